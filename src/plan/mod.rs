@@ -1,0 +1,110 @@
+//! What the toolmaker decides: the document, its file, edits and undo history.
+//!
+//! A [`Plan`] holds what a person decided and nothing that can be computed. It is small, plain, compared with `==` and
+//! undone by snapshot. Meshes are named by path and digest; they live in `study::bench`.
+//!
+//! Frames: `part` = the mesh's own coordinates in millimetres (after the unit factor), in double precision; `set` = the
+//! common frame of all parts of the plan, reached from each `part` by its [`Pose`]. Directions of hang and draw are in
+//! `set`. A point a person put on a surface is a [`Spot`] in `part`, never a triangle index, so that it survives a
+//! re-export of the mesh.
+
+pub mod casting;
+pub mod channels;
+pub mod hang;
+pub mod inserts;
+pub mod parting;
+pub mod parts;
+
+pub use casting::{BlockPlan, CastEntry, MaterialsUsed, Quantity};
+pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent};
+pub use hang::{Attitude, Hang};
+pub use inserts::{Insert, InsertKind, PocketMade, Threads};
+pub use parting::{HalfMark, HeldLoop, LoosePiece, Parting, Pin, ReliefCut, Separation, ShutOffChoice};
+pub use parts::{Part, Pose, Scale, ShownSurface, Spot, Unit};
+
+use serde::{Deserialize, Serialize};
+
+/// One of the two halves of the block. Half 1 lifts off along +W, the draw direction.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum Half {
+    /// The half that lifts off along +W.
+    One,
+    /// The half that lifts off along −W.
+    Two,
+}
+
+impl Half {
+    /// The half across the cut.
+    pub fn other(self) -> Half {
+        match self {
+            Half::One => Half::Two,
+            Half::Two => Half::One,
+        }
+    }
+}
+
+/// How far the job has come; what is fixed at a stage can no longer be advised on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Stage {
+    /// Everything can still be changed.
+    #[default]
+    Planned,
+    /// The rubber is poured: hang, block, rods and inserts' dummies are fixed.
+    Poured,
+    /// The block is cut: the parting is fixed too.
+    Cut,
+    /// Casts are being made.
+    Casting,
+}
+
+/// A whole bench plan.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plan {
+    /// Job name, as on the card and on the sheet.
+    pub name: String,
+    /// Revision number, counted up each time a changed plan is issued as a sheet.
+    #[serde(default)]
+    pub revision: u32,
+    /// Date of that revision, `YYYY-MM-DD`; empty before the first issue. The sheet prints this and no other date.
+    #[serde(default)]
+    pub revision_date: String,
+    /// How far the job has come.
+    #[serde(default)]
+    pub stage: Stage,
+    /// The parts cast from this block.
+    pub parts: Vec<Part>,
+    /// Which way up the master hangs and the closed block stands.
+    #[serde(default)]
+    pub hang: Hang,
+    /// Where the block opens.
+    #[serde(default)]
+    pub parting: Parting,
+    /// Where resin comes in.
+    #[serde(default)]
+    pub feed: Feed,
+    /// Where air goes out.
+    #[serde(default)]
+    pub vents: Vec<Vent>,
+    /// What is moulded in.
+    #[serde(default)]
+    pub inserts: Vec<Insert>,
+    /// Surfaces that are shown on the finished part.
+    #[serde(default)]
+    pub shown: Vec<ShownSurface>,
+    /// The box and the block of rubber.
+    #[serde(default)]
+    pub block: BlockPlan,
+    /// Materials by name, with the figures that they had when the plan was made.
+    #[serde(default)]
+    pub materials: MaterialsUsed,
+    /// How many casts are wanted.
+    #[serde(default)]
+    pub quantity: Quantity,
+    /// Casts made so far.
+    #[serde(default)]
+    pub log: Vec<CastEntry>,
+    /// Free notes; printed on the sheet.
+    #[serde(default)]
+    pub notes: String,
+}

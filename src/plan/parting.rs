@@ -1,0 +1,121 @@
+//! Where the block opens: draw, hand work on the line, shut-offs, relief cuts and loose pieces.
+
+use super::{Half, Spot};
+use glam::DVec3;
+use serde::{Deserialize, Serialize};
+
+/// A point that the parting line must pass through.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Pin {
+    /// Where.
+    pub at: Spot,
+}
+
+/// A stretch of surface that a person gave to one half.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HalfMark {
+    /// Which half.
+    pub half: Half,
+    /// Points of the stroke.
+    pub stroke: Vec<Spot>,
+    /// Radius of the stroke, millimetres.
+    pub radius_mm: f64,
+}
+
+/// A loop that is kept through every recompute.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HeldLoop {
+    /// Points along the loop, in order; it closes from the last to the first.
+    pub points: Vec<Spot>,
+}
+
+/// How the halves are kept apart across a through-hole.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Separation {
+    /// The hole is taped on the master, so that rubber meets the tape.
+    #[default]
+    Taped,
+    /// The rubber in the hole is cut with the blade.
+    Cut,
+    /// The rubber in the hole is torn.
+    Torn,
+    /// The hole is filled in the master and drilled in each cast.
+    FilledAndDrilled,
+}
+
+/// What was decided about one shut-off.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ShutOffChoice {
+    /// A point near the shut-off's loop, in `part`.
+    pub near: Spot,
+    /// How the halves are kept apart.
+    pub separation: Separation,
+}
+
+/// A further cut that lets an undercut go.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReliefCut {
+    /// Name on card and sheet.
+    pub name: String,
+    /// Points along the cut on the part's surface.
+    pub points: Vec<Spot>,
+    /// Depth into the rubber, millimetres.
+    pub depth_mm: f64,
+}
+
+/// A piece of rubber or metal that comes out with the part.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoosePiece {
+    /// Name on card and sheet.
+    pub name: String,
+    /// Where it sits.
+    pub at: Spot,
+    /// Direction in which it leaves the part, in `set`.
+    pub leaves_along: DVec3,
+    /// Its extent round the spot, millimetres.
+    pub radius_mm: f64,
+}
+
+/// The parting as a person wants it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Parting {
+    /// W, the direction in which half 1 lifts off; a unit vector in `set`.
+    pub draw: DVec3,
+    /// Points that the line must pass through.
+    #[serde(default)]
+    pub pins: Vec<Pin>,
+    /// Faces given to a half by hand.
+    #[serde(default)]
+    pub marks: Vec<HalfMark>,
+    /// Loops kept as they are.
+    #[serde(default)]
+    pub held_loops: Vec<HeldLoop>,
+    /// Decisions about shut-offs.
+    #[serde(default)]
+    pub shut_offs: Vec<ShutOffChoice>,
+    /// Relief cuts.
+    #[serde(default)]
+    pub relief_cuts: Vec<ReliefCut>,
+    /// Loose pieces.
+    #[serde(default)]
+    pub loose_pieces: Vec<LoosePiece>,
+}
+
+impl Default for Parting {
+    fn default() -> Parting {
+        Parting {
+            draw: DVec3::Y,
+            pins: Vec::new(),
+            marks: Vec::new(),
+            held_loops: Vec::new(),
+            shut_offs: Vec::new(),
+            relief_cuts: Vec::new(),
+            loose_pieces: Vec::new(),
+        }
+    }
+}

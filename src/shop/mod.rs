@@ -1,0 +1,106 @@
+//! What the shop has and allows: resins, silicones and limits, from RON data in `assets/`.
+//!
+//! Every value carries its unit in its name; where it comes from stands beside it in the data file
+//! (`common practice`, a standard, or `set here`).
+
+use serde::{Deserialize, Serialize};
+
+/// A two-part moulding silicone.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Silicone {
+    /// Our own generic name.
+    pub name: String,
+    /// Parts of A by mass in the mix.
+    pub a_parts: f64,
+    /// Parts of B by mass in the mix.
+    pub b_parts: f64,
+    /// Density of the cured rubber, g/cm³.
+    pub density_g_cm3: f64,
+    /// Hardness, Shore A.
+    pub shore_a: f64,
+    /// Elongation at break, per cent.
+    pub elongation_pct: f64,
+    /// Mixed viscosity, Pa·s.
+    pub viscosity_pa_s: f64,
+    /// Pot life at 23 °C, seconds.
+    pub pot_life_s: f64,
+    /// Cure at 23 °C, seconds.
+    pub cure_s: f64,
+    /// Share of the mix that stays in pots, 0 to 1.
+    pub loss_share: f64,
+    /// Pot volume over liquid volume that degassing needs.
+    pub foam_factor: f64,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A two-part casting resin.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Resin {
+    /// Our own generic name.
+    pub name: String,
+    /// Parts of A by mass in the mix.
+    pub a_parts: f64,
+    /// Parts of B by mass in the mix.
+    pub b_parts: f64,
+    /// Density of the mix, g/cm³.
+    pub density_g_cm3: f64,
+    /// Mixed viscosity at 25 °C, Pa·s.
+    pub viscosity_pa_s: f64,
+    /// Pot life, seconds, for the batch mass beside it.
+    pub pot_life_s: f64,
+    /// Batch mass at which the pot life was stated, grams.
+    pub pot_life_batch_g: f64,
+    /// Linear shrinkage, per cent.
+    pub shrinkage_pct: f64,
+    /// Mould temperature for casting, °C.
+    pub mould_c: f64,
+    /// Time in the oven before demoulding, seconds.
+    pub demould_s: f64,
+    /// Casts that one block of rubber gives with this resin, lowest and highest usual.
+    pub tool_life: (u32, u32),
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// Limits and habits of the shop.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Limits {
+    /// Smallest pocket of air that matters, mm³.
+    pub air_pocket_mm3: f64,
+    /// How far from level the block may stand at the bench, degrees.
+    pub lean_deg: f64,
+    /// Absolute pressure in the chamber while resin is poured, pascals.
+    pub chamber_pa: f64,
+    /// Smallest bubble after let-up that is a fault, diameter in millimetres.
+    pub bubble_mm: f64,
+    /// The same on a shown surface.
+    pub bubble_shown_mm: f64,
+    /// Thinnest wall that casts well, millimetres.
+    pub thinnest_wall_mm: f64,
+    /// Undercuts smaller than this are ignored, mm².
+    pub undercut_mm2: f64,
+    /// Undercuts shallower than this let go by themselves, millimetres.
+    pub undercut_depth_mm: f64,
+    /// Islands of the wrong half smaller than this are absorbed, mm².
+    pub island_mm2: f64,
+    /// Usual vent diameter, millimetres.
+    pub vent_mm: f64,
+    /// Least rubber between two things in the block, millimetres.
+    pub least_rubber_mm: f64,
+    /// Least resin round an insert, millimetres.
+    pub resin_round_insert_mm: f64,
+    /// Head of resin from the gate to the cup that drives the fill when none is drawn, millimetres.
+    pub head_mm: f64,
+    /// Share of the shot added for what stays in pots and cup, 0 to 1.
+    pub cup_loss_share: f64,
+    /// Pool of resin left over every mouth, millimetres.
+    pub pool_mm: f64,
+    /// Rubber wall for parts up to 100 mm, up to 300 mm and above, millimetres.
+    pub wall_mm: [f64; 3],
+    /// Rubber above the part, millimetres.
+    pub above_mm: f64,
+}

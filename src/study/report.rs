@@ -1,0 +1,314 @@
+//! The one record of a checked plan that the screen, `check --json` and the sheet all read.
+//!
+//! Lengths in millimetres, areas in mm², volumes in mm³, masses in grams, times in seconds. Positions are in the `box`
+//! frame: Z up as the block stands while rubber is poured, origin at the middle of the block's floor.
+
+use serde::Serialize;
+
+/// Everything computed from one plan.
+#[derive(Clone, Debug, Serialize)]
+pub struct Report {
+    /// Frames of the job.
+    pub frame: Frames,
+    /// What the meshes are.
+    pub part: PartReport,
+    /// Trapped air.
+    pub air: AirReport,
+    /// The parting.
+    pub parting: PartingReport,
+    /// Gates.
+    pub feed: FeedReport,
+    /// Vents as placed.
+    pub vents: Vec<VentReport>,
+    /// Inserts as placed.
+    pub inserts: Vec<InsertReport>,
+    /// Flow path and walls.
+    pub flow: FlowReport,
+    /// The block.
+    pub block: BlockReport,
+    /// Rubber to weigh.
+    pub silicone: SiliconeReport,
+    /// Resin to weigh for each shot.
+    pub resin: ResinReport,
+    /// Days and casts.
+    pub days: DaysReport,
+    /// Judgements, worst first.
+    pub findings: Vec<FindingReport>,
+}
+
+/// A rigid transform.
+#[derive(Clone, Debug, Serialize)]
+pub struct Transform {
+    /// Rows of the rotation matrix.
+    pub rotation: [[f64; 3]; 3],
+    /// Translation, millimetres.
+    pub translation_mm: [f64; 3],
+}
+
+/// Frames of the job.
+#[derive(Clone, Debug, Serialize)]
+pub struct Frames {
+    /// From the first part's own coordinates to the box.
+    pub box_from_part: Transform,
+    /// From the box to the closed block as it stands for casting.
+    pub cast_from_box: Transform,
+}
+
+/// What the meshes are.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct PartReport {
+    /// Triangles.
+    pub triangles: usize,
+    /// Welded vertices.
+    pub vertices: usize,
+    /// Connected bodies.
+    pub bodies: usize,
+    /// True where every edge has two triangles that run it in opposite directions.
+    pub watertight: bool,
+    /// Edges with one triangle.
+    pub open_edges: usize,
+    /// Volume, mm³.
+    pub volume_mm3: f64,
+    /// Area, mm².
+    pub area_mm2: f64,
+    /// Lowest and highest corner in `part`.
+    pub bounds_mm: [[f64; 3]; 2],
+}
+
+/// Trapped air in the cast attitude.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct AirReport {
+    /// Every high point that matters, before vents are counted, highest first.
+    pub high_points: Vec<HighPointReport>,
+    /// Air that stays with the plan's vents, level.
+    pub trapped_mm3: f64,
+    /// The worst within the shop's lean.
+    pub trapped_lean_mm3: f64,
+    /// Error carried by the cells where the air could not be found on the surface itself; 0 where it was exact.
+    pub cell_error_mm3: f64,
+}
+
+/// A high point of the cavity.
+#[derive(Clone, Debug, Serialize)]
+pub struct HighPointReport {
+    /// The peak.
+    pub position_mm: [f64; 3],
+    /// Height of the nearest sill below it that matters, in the cast attitude; none for a whole body.
+    pub sill_z_mm: Option<f64>,
+    /// Volume above that sill.
+    pub pocket_mm3: f64,
+    /// Number of the vent that serves it.
+    pub vent: Option<u32>,
+    /// Air that stays here, level.
+    pub trapped_mm3: f64,
+    /// Diameter of the bubble that is left after let-up, millimetres.
+    pub bubble_mm: f64,
+}
+
+/// Kind of a loop between the halves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LoopKind {
+    /// The parting line of a body.
+    Parting,
+    /// Round a through-hole.
+    ShutOff,
+    /// Round an island.
+    Island,
+}
+
+/// One loop.
+#[derive(Clone, Debug, Serialize)]
+pub struct LoopReport {
+    /// What it is.
+    pub kind: LoopKind,
+    /// Length of a true line; none while it is only a chain of mesh edges.
+    pub length_mm: Option<f64>,
+}
+
+/// One undercut.
+#[derive(Clone, Debug, Serialize)]
+pub struct UndercutReport {
+    /// Area hidden from the half that it is given to.
+    pub area_mm2: f64,
+    /// Depth square to the draw.
+    pub depth_mm: f64,
+    /// A point in its middle.
+    pub position_mm: [f64; 3],
+}
+
+/// The parting.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct PartingReport {
+    /// Draw direction of half 1, in the box.
+    pub draw: [f64; 3],
+    /// Loops between the halves.
+    pub loops: Vec<LoopReport>,
+    /// Area given to half 1.
+    pub half_1_mm2: f64,
+    /// Area given to half 2.
+    pub half_2_mm2: f64,
+    /// Undercuts, largest first.
+    pub undercuts: Vec<UndercutReport>,
+    /// Area that neither half can see.
+    pub hidden_from_both_mm2: f64,
+}
+
+/// Gates.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct FeedReport {
+    /// Where resin enters, in plan order.
+    pub gates_mm: Vec<[f64; 3]>,
+    /// Resin in cup foot, runners and gates.
+    pub volume_mm3: f64,
+}
+
+/// One vent.
+#[derive(Clone, Debug, Serialize)]
+pub struct VentReport {
+    /// Number.
+    pub number: u32,
+    /// Mouth in the cavity wall.
+    pub position_mm: [f64; 3],
+    /// Diameter.
+    pub diameter_mm: f64,
+    /// Length up to the top of the block.
+    pub length_mm: f64,
+    /// Resin it drinks.
+    pub volume_mm3: f64,
+    /// True where no pocket loses air without it.
+    pub needless: bool,
+}
+
+/// One insert.
+#[derive(Clone, Debug, Serialize)]
+pub struct InsertReport {
+    /// Number.
+    pub number: u32,
+    /// Where its axis passes the surface.
+    pub position_mm: [f64; 3],
+    /// Direction of the pocket, in the box.
+    pub axis: [f64; 3],
+    /// What it is, in words.
+    pub kind: String,
+    /// Length in the rubber pocket.
+    pub in_pocket_mm: f64,
+    /// Resin that it displaces.
+    pub displaced_mm3: f64,
+}
+
+/// Flow path and walls.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct FlowReport {
+    /// Longest path from a gate inside the cavity; none without a gate.
+    pub longest_mm: Option<f64>,
+    /// Where it ends.
+    pub last_point_mm: Option<[f64; 3]>,
+    /// Thinnest wall.
+    pub thinnest_mm: Option<f64>,
+    /// Where the wall is thinnest.
+    pub thinnest_point_mm: Option<[f64; 3]>,
+    /// How far resin reaches through the thinnest wall along the path before its pot life is over; none without a gate.
+    pub reach_mm: Option<f64>,
+    /// Edge of the cells that the path was marched on.
+    pub cell_mm: f64,
+}
+
+/// The block.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct BlockReport {
+    /// Length, width, height.
+    pub size_mm: [f64; 3],
+    /// Outside volume.
+    pub volume_mm3: f64,
+    /// Rubber at the sides.
+    pub wall_mm: f64,
+    /// Rubber below the part.
+    pub below_mm: f64,
+    /// Rubber above the part.
+    pub above_mm: f64,
+}
+
+/// Rubber to weigh.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct SiliconeReport {
+    /// Material.
+    pub name: String,
+    /// Volume in the block.
+    pub volume_mm3: f64,
+    /// Mass to mix, with what stays in the pots.
+    pub mass_g: f64,
+    /// Component A.
+    pub a_g: f64,
+    /// Component B.
+    pub b_g: f64,
+    /// Pot volume needed for degassing, litres.
+    pub pot_litres: f64,
+    /// Pot life.
+    pub pot_life_s: f64,
+    /// Cure at 23 °C.
+    pub cure_s: f64,
+}
+
+/// Resin to weigh for each shot.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct ResinReport {
+    /// Material.
+    pub name: String,
+    /// Volume of the parts, inserts taken out.
+    pub part_mm3: f64,
+    /// Volume of the whole cavity: parts, feed and vents.
+    pub cavity_mm3: f64,
+    /// Mass of one trimmed part set.
+    pub part_g: f64,
+    /// Mass to mix for one shot, with pool and losses.
+    pub shot_g: f64,
+    /// Component A.
+    pub a_g: f64,
+    /// Component B.
+    pub b_g: f64,
+    /// Pot life.
+    pub pot_life_s: f64,
+}
+
+/// Casts and days.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct DaysReport {
+    /// Good casts wanted.
+    pub good: u32,
+    /// Casts that one block gives, lowest and highest usual.
+    pub tool_life: [u32; 2],
+    /// Blocks needed at the lowest usual life.
+    pub tools: u32,
+    /// Working days from pouring the rubber to the last cast, one block at a time in use, with two casts a day.
+    pub days: u32,
+}
+
+/// How bad a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// The block must not be poured like this.
+    Stop,
+    /// It may go wrong; look.
+    Warn,
+    /// Good to know.
+    Note,
+}
+
+/// One judgement.
+#[derive(Clone, Debug, Serialize)]
+pub struct FindingReport {
+    /// How bad.
+    pub severity: Severity,
+    /// Stable code.
+    pub code: String,
+    /// What is wrong, with its number and limit.
+    pub message: String,
+    /// Why it matters at the bench.
+    pub why: String,
+    /// What to do.
+    pub remedy: String,
+    /// Where.
+    pub position_mm: Option<[f64; 3]>,
+}

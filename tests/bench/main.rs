@@ -1,0 +1,3 @@
+//! Timings.
+
+fn main() {}

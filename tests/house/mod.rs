@@ -1,0 +1,3 @@
+//! The house itself: which room may import which.
+
+mod arrows;

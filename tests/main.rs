@@ -1,0 +1,3 @@
+//! All tests in one binary, which keeps linking short.
+
+mod house;
