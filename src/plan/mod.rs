@@ -10,7 +10,10 @@
 
 pub mod casting;
 pub mod channels;
+pub mod faults;
+pub mod file;
 pub mod hang;
+pub mod history;
 pub mod inserts;
 pub mod parting;
 pub mod parts;
@@ -107,4 +110,25 @@ pub struct Plan {
     /// Free notes; printed on the sheet.
     #[serde(default)]
     pub notes: String,
+}
+
+impl Plan {
+    /// The lowest number from 1 that no gate carries.
+    pub fn free_gate_number(&self) -> u32 {
+        free_number(self.feed.gates.iter().map(|g| g.number))
+    }
+
+    /// The lowest number from 1 that no vent carries.
+    pub fn free_vent_number(&self) -> u32 {
+        free_number(self.vents.iter().map(|v| v.number))
+    }
+
+    /// The lowest number from 1 that no insert carries.
+    pub fn free_insert_number(&self) -> u32 {
+        free_number(self.inserts.iter().map(|i| i.number))
+    }
+}
+
+fn free_number(taken: impl Iterator<Item = u32> + Clone) -> u32 {
+    (1..).find(|n| !taken.clone().any(|t| t == *n)).unwrap_or(u32::MAX)
 }

@@ -1,0 +1,163 @@
+//! Values that no plan may hold, whoever wrote it: not finite, of no length, or naming a part that is not there.
+
+use super::{InsertKind, Plan, Scale, Spot};
+use glam::DVec3;
+
+/// The first value that cannot be, in words; `None` where the plan is sound.
+pub fn first_fault(plan: &Plan) -> Option<String> {
+    let mut look = Look { plan, fault: None };
+    look.whole_plan();
+    look.fault
+}
+
+struct Look<'a> {
+    plan: &'a Plan,
+    fault: Option<String>,
+}
+
+impl Look<'_> {
+    fn say(&mut self, fault: String) {
+        self.fault.get_or_insert(fault);
+    }
+
+    fn positive(&mut self, value: f64, what: &str) {
+        if !(value.is_finite() && value > 0.0) {
+            self.say(format!("{what} is {value}, it must be above 0"));
+        }
+    }
+
+    fn not_negative(&mut self, value: f64, what: &str) {
+        if !(value.is_finite() && value >= 0.0) {
+            self.say(format!("{what} is {value}, it must be 0 or more"));
+        }
+    }
+
+    fn direction(&mut self, d: DVec3, what: &str) {
+        if !d.is_finite() || d.length_squared() < 1e-12 {
+            self.say(format!("{what} ({}, {}, {}) points nowhere", d.x, d.y, d.z));
+        }
+    }
+
+    fn point(&mut self, p: DVec3, what: &str) {
+        if !p.is_finite() {
+            self.say(format!("the place of {what} is not a number"));
+        }
+    }
+
+    fn spot(&mut self, spot: &Spot, what: &str) {
+        self.point(spot.position, what);
+        self.direction(spot.normal, &format!("the normal of {what}"));
+        if spot.part >= self.plan.parts.len() {
+            let (named, there) = (spot.part, self.plan.parts.len());
+            self.say(format!("{what} sits on part {named}, but there are {there} parts counted from 0"));
+        }
+    }
+
+    fn stroke(&mut self, stroke: &[Spot], radius_mm: f64, what: &str) {
+        for spot in stroke {
+            self.spot(spot, what);
+        }
+        self.positive(radius_mm, &format!("the radius of {what}"));
+    }
+
+    fn whole_plan(&mut self) {
+        let plan = self.plan;
+        for part in &plan.parts {
+            let name = &part.name;
+            match part.scale {
+                Scale::Nominal { master_factor: f } | Scale::Master { factor: f } => {
+                    if !(0.5..=2.0).contains(&f) {
+                        self.say(format!("the master factor of {name} is {f}, it must lie between 0.5 and 2"));
+                    }
+                }
+            }
+            self.point(part.pose.translation_mm, name);
+            let q = part.pose.rotation;
+            if !q.is_finite() || q.length_squared() < 1e-12 {
+                self.say(format!("the turn of {name} is not a rotation"));
+            }
+        }
+        self.direction(plan.hang.rubber.up, "up while rubber is poured");
+        if !(plan.hang.rubber.turn.is_finite() && plan.hang.cast_attitude().turn.is_finite()) {
+            self.say("the turn about up is not a number".into());
+        }
+        self.direction(plan.hang.cast_attitude().up, "up while resin is poured");
+        self.parting();
+        self.positive(plan.feed.cup.diameter_mm, "the cup's diameter");
+        self.positive(plan.feed.cup.height_mm, "the cup's height");
+        for gate in &plan.feed.gates {
+            let what = format!("gate {}", gate.number);
+            self.spot(&gate.at, &what);
+            self.positive(gate.diameter_mm, &format!("the diameter of {what}"));
+            self.positive(gate.runner_diameter_mm, &format!("the runner diameter of {what}"));
+            for corner in &gate.runner {
+                self.point(*corner, &format!("the runner of {what}"));
+            }
+        }
+        for vent in &plan.vents {
+            let what = format!("vent {}", vent.number);
+            self.spot(&vent.at, &what);
+            self.positive(vent.diameter_mm, &format!("the diameter of {what}"));
+        }
+        for insert in &plan.inserts {
+            let what = format!("insert {}", insert.number);
+            self.spot(&insert.at, &what);
+            self.not_negative(insert.in_pocket_mm, &format!("the pocket length of {what}"));
+            let sizes: &[f64] = match &insert.kind {
+                InsertKind::Bush { diameter_mm, length_mm, .. }
+                | InsertKind::Pin { diameter_mm, length_mm }
+                | InsertKind::Magnet { diameter_mm, length_mm } => &[*diameter_mm, *length_mm],
+                InsertKind::Plate { length_mm, width_mm, thickness_mm } => &[*length_mm, *width_mm, *thickness_mm],
+                InsertKind::Mesh { .. } => &[],
+            };
+            for size in sizes {
+                self.positive(*size, &format!("a size of {what}"));
+            }
+        }
+        for shown in &plan.shown {
+            self.stroke(&shown.stroke, shown.radius_mm, &format!("shown surface {}", shown.name));
+        }
+        for (value, what) in [
+            (plan.block.wall_mm, "the rubber at the sides"),
+            (plan.block.below_mm, "the rubber below the part"),
+            (plan.block.above_mm, "the rubber above the part"),
+        ] {
+            if let Some(value) = value {
+                self.positive(value, what);
+            }
+        }
+        for cast in &plan.log {
+            self.not_negative(cast.trimmed_g, &format!("the mass of shot {}", cast.shot));
+        }
+    }
+
+    fn parting(&mut self) {
+        let parting = &self.plan.parting;
+        self.direction(parting.draw, "the draw");
+        for pin in &parting.pins {
+            self.spot(&pin.at, "a pin of the parting line");
+        }
+        for mark in &parting.marks {
+            self.stroke(&mark.stroke, mark.radius_mm, "a mark of the parting");
+        }
+        for held in &parting.held_loops {
+            for spot in &held.points {
+                self.spot(spot, "a held loop");
+            }
+        }
+        for choice in &parting.shut_offs {
+            self.spot(&choice.near, "a shut-off");
+        }
+        for cut in &parting.relief_cuts {
+            for spot in &cut.points {
+                self.spot(spot, &format!("relief cut {}", cut.name));
+            }
+            self.positive(cut.depth_mm, &format!("the depth of relief cut {}", cut.name));
+        }
+        for piece in &parting.loose_pieces {
+            self.spot(&piece.at, &format!("loose piece {}", piece.name));
+            self.direction(piece.leaves_along, &format!("the way out of loose piece {}", piece.name));
+            self.positive(piece.radius_mm, &format!("the size of loose piece {}", piece.name));
+        }
+    }
+}
