@@ -1,3 +1,4 @@
 //! All tests in one binary, which keeps linking short.
 
 mod house;
+mod solve;

@@ -1,0 +1,3 @@
+//! General methods against textbooks, brute force and closed forms.
+
+mod min_cut;
