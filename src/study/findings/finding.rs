@@ -1,0 +1,119 @@
+//! What a judgement is.
+
+use crate::plan::{Attitude, Spot};
+pub use crate::study::report::Severity;
+use glam::Vec3;
+
+/// The steps of the job card, in the order of the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Step {
+    /// The mesh and what it is.
+    Part,
+    /// Which way up.
+    Hang,
+    /// Where the block opens.
+    Parting,
+    /// Where resin comes in.
+    Feed,
+    /// Where air goes out.
+    Vents,
+    /// What is moulded in.
+    Inserts,
+    /// The box and the rubber.
+    Block,
+    /// Resin, shots and days.
+    Casting,
+    /// The setup sheet.
+    Sheet,
+}
+
+impl Step {
+    /// All steps in order.
+    pub const ALL: [Step; 9] = [
+        Step::Part,
+        Step::Hang,
+        Step::Parting,
+        Step::Feed,
+        Step::Vents,
+        Step::Inserts,
+        Step::Block,
+        Step::Casting,
+        Step::Sheet,
+    ];
+
+    /// Its name on the job card.
+    pub fn name(self) -> &'static str {
+        match self {
+            Step::Part => "Part",
+            Step::Hang => "Hang",
+            Step::Parting => "Parting",
+            Step::Feed => "Feed",
+            Step::Vents => "Vents",
+            Step::Inserts => "Inserts",
+            Step::Block => "Block",
+            Step::Casting => "Casting",
+            Step::Sheet => "Sheet",
+        }
+    }
+}
+
+/// A judgement on the facts of a plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// How bad.
+    pub severity: Severity,
+    /// Stable code, kebab case, the rule's file name.
+    pub code: &'static str,
+    /// The step of the job card that it belongs to.
+    pub step: Step,
+    /// What is wrong, with its number and limit.
+    pub message: String,
+    /// Why it matters at the bench.
+    pub why: String,
+    /// What to do, in words.
+    pub remedy: String,
+    /// Where, in `work`.
+    pub place: Option<Vec3>,
+    /// What the program can do about it itself.
+    pub remedies: Vec<Remedy>,
+}
+
+/// An edit that the program offers for a finding.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Remedy {
+    /// Put a new vent here.
+    AddVent(Spot),
+    /// Move the vent with this number here.
+    MoveVent(u32, Spot),
+    /// Take this vent out.
+    RemoveVent(u32),
+    /// Put a gate here.
+    AddGate(Spot),
+    /// Hang it this way up for rubber and casting.
+    HangWith(Attitude),
+    /// Make a whole set of vents anew.
+    ProposeVents,
+    /// Make the gate anew.
+    ProposeFeed,
+    /// Make the draw anew.
+    ProposeDraw,
+    /// Read the mesh as inches, or as millimetres again.
+    SwitchUnit(usize),
+}
+
+impl Remedy {
+    /// What its button says.
+    pub fn label(&self) -> String {
+        match self {
+            Remedy::AddVent(_) => "Put a vent here".into(),
+            Remedy::MoveVent(n, _) => format!("Move vent {n} to the peak"),
+            Remedy::RemoveVent(n) => format!("Take vent {n} out"),
+            Remedy::AddGate(_) => "Put a gate here".into(),
+            Remedy::HangWith(_) => "Hang it this way".into(),
+            Remedy::ProposeVents => "Propose vents".into(),
+            Remedy::ProposeFeed => "Propose a gate".into(),
+            Remedy::ProposeDraw => "Propose a draw".into(),
+            Remedy::SwitchUnit(_) => "Switch the unit".into(),
+        }
+    }
+}
