@@ -2,3 +2,4 @@
 
 mod house;
 mod solve;
+mod view;

@@ -1,0 +1,3 @@
+//! The software 3D view.
+
+mod pictures;
