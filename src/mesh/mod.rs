@@ -4,7 +4,12 @@
 //! `f32` about a local origin (see [`read_stl`]), sums are taken in `f64`.
 
 pub mod bounds;
+pub mod measure;
+pub mod refine;
 pub mod solids;
+pub mod topology;
+pub mod tree;
+pub mod weld;
 
 pub use bounds::Bounds;
 
