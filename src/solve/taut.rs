@@ -1,0 +1,108 @@
+//! A rough path inside a solid pulled taut.
+//!
+//! A thread through free space, pulled at its ends, runs straight between the edges that it wraps round: the shortest
+//! path in its class of homotopy. Every step below keeps the thread free, so the result is never shorter than the
+//! true shortest path and its length needs no grid.
+
+use crate::solve::run::{Cancelled, Run};
+use glam::Vec3;
+
+/// Bisections of one move; the thread comes to within 2⁻¹⁰ of each move's length of what it wraps round.
+const HALVINGS: u32 = 10;
+/// Most rounds of tightening.
+const ROUNDS: usize = 60;
+
+/// Length of a polyline.
+pub fn length(path: &[Vec3]) -> f64 {
+    path.windows(2).map(|p| p[0].as_dvec3().distance(p[1].as_dvec3())).sum()
+}
+
+/// Pulls `path` taut between its ends. `free(a, b)` says whether the straight line from a to b stays in the solid; the
+/// legs of `path` must be free. Corners are resolved to about `fine` in the units of the points.
+pub fn pull(path: &[Vec3], fine: f32, free: impl Fn(Vec3, Vec3) -> bool, run: &Run) -> Result<Vec<Vec3>, Cancelled> {
+    let mut thread = shortcut(path, &free, run)?;
+    let mut before = length(&thread);
+    for round in 0..ROUNDS {
+        run.check()?;
+        thread = split(&thread, fine);
+        // Forwards, then backwards, so that slack is not pushed to one end.
+        for _ in 0..2 {
+            tighten(&mut thread, &free);
+            thread.reverse();
+        }
+        thread = shortcut(&thread, &free, run)?;
+        let now = length(&thread);
+        if round > 2 && before - now < 1e-5 * now {
+            break;
+        }
+        before = now;
+    }
+    Ok(thread)
+}
+
+/// Leaves out every point that can be passed by, looking ever further ahead and then bisecting.
+fn shortcut(path: &[Vec3], free: &impl Fn(Vec3, Vec3) -> bool, run: &Run) -> Result<Vec<Vec3>, Cancelled> {
+    let mut out = Vec::new();
+    let Some(&first) = path.first() else { return Ok(out) };
+    out.push(first);
+    let mut at = 0;
+    while at + 1 < path.len() {
+        run.check()?;
+        let (mut seen, mut step) = (at + 1, 2);
+        let mut hidden = path.len();
+        while seen + 1 < hidden {
+            let next = if hidden == path.len() && at + step < path.len() {
+                at + step
+            } else if hidden == path.len() {
+                path.len() - 1
+            } else {
+                (seen + hidden) / 2
+            };
+            if free(path[at], path[next]) {
+                seen = next;
+                step *= 2;
+            } else {
+                hidden = next;
+            }
+        }
+        out.push(path[seen]);
+        at = seen;
+    }
+    Ok(out)
+}
+
+/// Puts points on each side of every corner, at a third of the leg, so that corners can be cut.
+fn split(thread: &[Vec3], fine: f32) -> Vec<Vec3> {
+    let mut out = Vec::with_capacity(3 * thread.len());
+    for leg in thread.windows(2) {
+        out.push(leg[0]);
+        if leg[0].distance(leg[1]) > 3.0 * fine {
+            out.push(leg[0].lerp(leg[1], 1.0 / 3.0));
+            out.push(leg[0].lerp(leg[1], 2.0 / 3.0));
+        }
+    }
+    out.extend(thread.last());
+    out
+}
+
+/// Moves each point towards the line between its neighbours as far as both its legs stay free.
+fn tighten(thread: &mut [Vec3], free: &impl Fn(Vec3, Vec3) -> bool) {
+    for i in 1..thread.len().saturating_sub(1) {
+        let (a, p, b) = (thread[i - 1], thread[i], thread[i + 1]);
+        let leg = b - a;
+        let along =
+            if leg.length_squared() > 0.0 { ((p - a).dot(leg) / leg.length_squared()).clamp(0.0, 1.0) } else { 0.0 };
+        let goal = a + leg * along;
+        let fits = |q: Vec3| free(a, q) && free(q, b);
+        if fits(goal) {
+            thread[i] = goal;
+            continue;
+        }
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            if fits(p.lerp(goal, middle)) { low = middle } else { high = middle }
+        }
+        thread[i] = p.lerp(goal, low);
+    }
+}
