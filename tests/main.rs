@@ -1,5 +1,6 @@
 //! All tests in one binary, which keeps linking short.
 
 mod house;
+mod plan;
 mod solve;
 mod view;

@@ -1,0 +1,214 @@
+//! Random plans that hold something of everything, for round trips and histories.
+
+use glam::{DQuat, DVec3};
+use mouldbench::plan::parts::Finish;
+use mouldbench::plan::*;
+use mouldbench::shop::{Resin, Silicone};
+use proptest::prelude::*;
+
+fn number() -> impl Strategy<Value = f64> {
+    prop_oneof![-1e4..1e4f64, Just(0.0), Just(0.1), Just(1e-9), Just(-123456.789012345)]
+}
+
+fn positive() -> impl Strategy<Value = f64> {
+    prop_oneof![0.01..500.0f64, Just(1.0 / 3.0)]
+}
+
+fn point() -> impl Strategy<Value = DVec3> {
+    (number(), number(), number()).prop_map(|(x, y, z)| DVec3::new(x, y, z))
+}
+
+fn direction() -> impl Strategy<Value = DVec3> {
+    point().prop_map(|p| p.try_normalize().unwrap_or(DVec3::X))
+}
+
+/// Names with quotes, line breaks and letters from elsewhere.
+fn name() -> impl Strategy<Value = String> {
+    prop_oneof!["[ -~]{0,12}", Just("Größe \"A\"\n\t\\ ± µ".to_owned()), "\\PC{0,8}"]
+}
+
+fn spot() -> impl Strategy<Value = Spot> {
+    (0usize..2, point(), direction()).prop_map(|(part, position, normal)| Spot { part, position, normal })
+}
+
+fn part() -> impl Strategy<Value = Part> {
+    let scale = prop_oneof![
+        (0.9..1.1f64).prop_map(|master_factor| Scale::Nominal { master_factor }),
+        (0.9..1.1f64).prop_map(|factor| Scale::Master { factor })
+    ];
+    let unit = prop_oneof![Just(Unit::Millimetre), Just(Unit::Inch)];
+    (name(), name(), unit, scale, direction(), number(), point()).prop_map(
+        |(name, mesh, unit, scale, axis, angle, translation_mm)| Part {
+            name,
+            mesh,
+            digest: "0f".repeat(32),
+            unit,
+            scale,
+            pose: Pose { rotation: DQuat::from_axis_angle(axis, angle), translation_mm },
+        },
+    )
+}
+
+fn made() -> impl Strategy<Value = Made> {
+    prop_oneof![Just(Made::RodPulled), Just(Made::PunchedFromCavity), Just(Made::GrooveInParting)]
+}
+
+fn gate() -> impl Strategy<Value = Gate> {
+    let kind = prop_oneof![Just(GateKind::Top), Just(GateKind::Bottom), Just(GateKind::Side)];
+    (name(), spot(), kind, positive(), prop::collection::vec(point(), 0..3), positive(), made(), any::<bool>())
+        .prop_map(|(name, at, kind, diameter_mm, runner, runner_diameter_mm, made, lets_air_out)| Gate {
+            number: 1,
+            name,
+            at,
+            kind,
+            diameter_mm,
+            runner,
+            runner_diameter_mm,
+            made,
+            lets_air_out,
+        })
+}
+
+fn vent() -> impl Strategy<Value = Vent> {
+    (1u32..90, name(), spot(), positive(), made()).prop_map(|(number, name, at, diameter_mm, made)| Vent {
+        number,
+        name,
+        at,
+        diameter_mm,
+        made,
+    })
+}
+
+fn insert() -> impl Strategy<Value = Insert> {
+    let kind = prop_oneof![
+        (positive(), positive(), name()).prop_map(|(diameter_mm, length_mm, thread)| InsertKind::Bush {
+            diameter_mm,
+            length_mm,
+            thread
+        }),
+        (positive(), positive()).prop_map(|(diameter_mm, length_mm)| InsertKind::Pin { diameter_mm, length_mm }),
+        (positive(), positive(), positive()).prop_map(|(length_mm, width_mm, thickness_mm)| InsertKind::Plate {
+            length_mm,
+            width_mm,
+            thickness_mm
+        }),
+        (positive(), positive()).prop_map(|(diameter_mm, length_mm)| InsertKind::Magnet { diameter_mm, length_mm }),
+        name().prop_map(|mesh| InsertKind::Mesh { mesh }),
+    ];
+    let half = prop_oneof![Just(None), Just(Some(Half::One)), Just(Some(Half::Two))];
+    (name(), kind, spot(), positive(), any::<bool>(), half).prop_map(|(name, kind, at, in_pocket_mm, stays, half)| {
+        Insert {
+            number: 1,
+            name,
+            kind,
+            at,
+            in_pocket_mm,
+            pocket: PocketMade::DrilledAfter,
+            stays,
+            threads: Threads::Plug,
+            half,
+        }
+    })
+}
+
+fn parting() -> impl Strategy<Value = Parting> {
+    let stroke = || prop::collection::vec(spot(), 1..4);
+    let half = prop_oneof![Just(Half::One), Just(Half::Two)];
+    (direction(), stroke(), half, stroke(), positive(), name()).prop_map(
+        |(draw, pins, half, stroke, radius_mm, name)| Parting {
+            draw,
+            pins: pins.iter().map(|at| Pin { at: *at }).collect(),
+            marks: vec![HalfMark { half, stroke: stroke.clone(), radius_mm }],
+            held_loops: vec![HeldLoop { points: stroke.clone() }],
+            shut_offs: vec![ShutOffChoice { near: stroke[0], separation: Separation::Torn }],
+            relief_cuts: vec![ReliefCut { name: name.clone(), points: stroke.clone(), depth_mm: radius_mm }],
+            loose_pieces: vec![LoosePiece { name, at: stroke[0], leaves_along: draw, radius_mm }],
+        },
+    )
+}
+
+fn materials() -> impl Strategy<Value = MaterialsUsed> {
+    (any::<bool>(), positive(), name()).prop_map(|(some, v, name)| {
+        let silicone = Silicone {
+            name: name.clone(),
+            a_parts: 10.0,
+            b_parts: v,
+            density_g_cm3: v,
+            shore_a: v,
+            elongation_pct: v,
+            viscosity_pa_s: v,
+            pot_life_s: v,
+            cure_s: v,
+            loss_share: v,
+            foam_factor: v,
+            source: name.clone(),
+        };
+        let resin = Resin {
+            name: name.clone(),
+            a_parts: v,
+            b_parts: v,
+            density_g_cm3: v,
+            viscosity_pa_s: v,
+            pot_life_s: v,
+            pot_life_batch_g: v,
+            shrinkage_pct: v,
+            mould_c: v,
+            demould_s: v,
+            tool_life: (15, 30),
+            source: name,
+        };
+        MaterialsUsed { silicone: some.then_some(silicone), resin: some.then_some(resin) }
+    })
+}
+
+/// Any plan that the program could hold.
+pub fn any_plan() -> impl Strategy<Value = Plan> {
+    let stage = prop_oneof![Just(Stage::Planned), Just(Stage::Poured), Just(Stage::Cut), Just(Stage::Casting)];
+    let attitude = || (direction(), number()).prop_map(|(up, turn)| Attitude { up, turn });
+    let hang = (attitude(), prop::option::of(attitude())).prop_map(|(rubber, cast)| Hang { rubber, cast });
+    let feed = (positive(), prop::collection::vec(gate(), 0..3))
+        .prop_map(|(d, gates)| Feed { cup: Cup { diameter_mm: d, height_mm: d }, gates });
+    let block = (prop::option::of(positive()), prop::option::of(positive()))
+        .prop_map(|(wall_mm, above_mm)| BlockPlan { wall_mm, below_mm: None, above_mm });
+    let shown = (name(), prop::collection::vec(spot(), 1..3), positive())
+        .prop_map(|(name, stroke, radius_mm)| ShownSurface { name, finish: Finish::Gloss, stroke, radius_mm });
+    let log = (1u32..40, positive(), name(), any::<bool>()).prop_map(|(shot, trimmed_g, remark, good)| CastEntry {
+        shot,
+        date: "2031-02-03".into(),
+        batch: "B7".into(),
+        trimmed_g,
+        remark,
+        good,
+    });
+    (
+        (name(), any::<u32>(), stage, prop::collection::vec(part(), 2..3), hang, parting()),
+        (feed, prop::collection::vec(vent(), 0..4), prop::collection::vec(insert(), 0..3)),
+        (prop::collection::vec(shown, 0..2), block, materials(), 0u32..200, prop::collection::vec(log, 0..3), name()),
+    )
+        .prop_map(
+            |(
+                (name, revision, stage, parts, hang, parting),
+                (feed, vents, inserts),
+                (shown, block, materials, good, log, notes),
+            )| {
+                Plan {
+                    name,
+                    revision,
+                    revision_date: "2031-01-02".into(),
+                    stage,
+                    parts,
+                    hang,
+                    parting,
+                    feed,
+                    vents,
+                    inserts,
+                    shown,
+                    block,
+                    materials,
+                    quantity: Quantity { good },
+                    log,
+                    notes,
+                }
+            },
+        )
+}

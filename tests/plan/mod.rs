@@ -1,0 +1,5 @@
+//! The plan: its file, its faults, its history.
+
+mod any_plan;
+mod file;
+mod history;
