@@ -2,5 +2,6 @@
 
 mod house;
 mod plan;
+mod sheet;
 mod solve;
 mod view;

@@ -4,5 +4,6 @@
 pub mod cells;
 pub mod march;
 pub mod min_cut;
+pub mod outline;
 pub mod run;
 pub mod taut;

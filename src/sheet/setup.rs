@@ -1,0 +1,504 @@
+//! The pages of the setup sheet, in the order in which they are read.
+
+use super::SheetInput;
+use super::balloons::{self, Tag, TagKind};
+use super::drawing;
+use super::figures;
+use super::layout::{Cell, Column, Flow, Running};
+use super::lettering::heights;
+use super::page::{Area, Dash, Item, PageList, Pen, Shade, Text, Weight};
+use super::steps::{self, Line};
+use super::words::{self, caution, column, field, heading, label};
+use crate::solve::run::{Cancelled, Run};
+use crate::study::report::{FindingReport, Severity};
+use glam::Vec2;
+
+/// Findings that are printed at most; a sheet is no archive.
+const MOST_FINDINGS: usize = 60;
+/// Stops in the box on the first page at most; the others are told by number.
+const MOST_STOPS: usize = 4;
+/// Letters of a message that are printed at most.
+const MOST_LETTERS: usize = 500;
+/// Squares of the tally at most.
+const MOST_TALLY: u32 = 60;
+
+/// Lays out all pages.
+///
+/// # Errors
+/// [`Cancelled`] once `run` was cancelled.
+pub fn pages(input: &SheetInput<'_>, run: &Run) -> Result<PageList, Cancelled> {
+    let mut flow = Flow::new(input.paper);
+    glance(&mut flow, input, run)?;
+    run.progress(0.3);
+    hang_and_box(&mut flow, input, run)?;
+    run.progress(0.8);
+    materials(&mut flow, input);
+    bench_steps(&mut flow, input);
+    findings(&mut flow, input);
+    cautions(&mut flow);
+    handover(&mut flow, input);
+    run.check()?;
+    let meshes: Vec<String> = input.plan.parts.iter().map(|p| figures::short_digest(&p.digest)).collect();
+    Ok(flow.finished(&Running {
+        job: job_of(input),
+        revision: words::revision(input.plan.revision, &input.plan.revision_date),
+        program: words::made_with(input.program),
+        digests: words::digests(&figures::short_digest(input.plan_digest), &meshes),
+    }))
+}
+
+fn job_of(input: &SheetInput<'_>) -> String {
+    words::name_or(&input.plan.name, words::UNNAMED)
+}
+
+fn stops<'a>(input: &'a SheetInput<'_>) -> Vec<&'a FindingReport> {
+    input.report.findings.iter().filter(|f| f.severity == Severity::Stop).collect()
+}
+
+fn glance(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(), Cancelled> {
+    flow.new_page();
+    title_block(flow, input);
+    flow.space(3.0);
+    let stops = stops(input);
+    if stops.is_empty() {
+        let area = flow.take(9.0);
+        let at = area.min + Vec2::new(4.0, 6.2);
+        flow.add([
+            Item::Rect { area, pen: Some(Pen::WIDE), fill: None },
+            Item::Text(Text::new(at, words::NO_STOPS, heights::BODY).bold()),
+        ]);
+        flow.space(3.0);
+    } else {
+        let mut lines: Vec<(String, String)> = stops
+            .iter()
+            .take(MOST_STOPS)
+            .map(|f| (words::short(&f.message, 240), words::remedy(&words::short(&f.remedy, 240))))
+            .collect();
+        if stops.len() > MOST_STOPS {
+            lines.push((words::more_stops(stops.len() - MOST_STOPS), String::new()));
+        }
+        flow.heavy_box(&words::stops_head(stops.len(), input.plan.stage), &lines);
+    }
+    let (report, resin) = (input.report, input.resin);
+    flow.heading(heading::SET, 40.0);
+    flow.figures(
+        &[
+            (label::SILICONE_A.into(), figures::mass(report.silicone.a_g)),
+            (label::SILICONE_B.into(), figures::mass(report.silicone.b_g)),
+            (label::MOULD.into(), figures::celsius(resin.mould_c)),
+            (label::RESIN_A.into(), figures::mass(report.resin.a_g)),
+            (label::RESIN_B.into(), figures::mass(report.resin.b_g)),
+            (label::CHAMBER.into(), figures::pressure(input.limits.chamber_pa)),
+        ],
+        3,
+        10.0,
+    );
+    flow.heading(heading::KEY, 30.0);
+    let air = format!("{}; {}", figures::volume(report.air.trapped_mm3), figures::volume(report.air.trapped_lean_mm3));
+    let plan = input.plan;
+    let counts = format!("{} · {} · {}", plan.feed.gates.len(), plan.vents.len(), plan.inserts.len());
+    let [low, high] = report.days.tool_life;
+    let life = if low == high { low.to_string() } else { format!("{low} to {high}") };
+    flow.figures(
+        &[
+            (label::BOX.into(), figures::box_mm(report.block.size_mm)),
+            (label::POT.into(), figures::litres(report.silicone.pot_litres)),
+            (label::COUNTS.into(), counts),
+            (label::SILICONE_LIFE.into(), figures::time(report.silicone.pot_life_s)),
+            (label::CURE.into(), figures::time(report.silicone.cure_s)),
+            (label::AIR.into(), air),
+            (label::RESIN_LIFE.into(), figures::time(report.resin.pot_life_s)),
+            (label::DEMOULD.into(), figures::time(resin.demould_s)),
+            (label::PART.into(), figures::mass(report.resin.part_g)),
+            (label::CASTS.into(), report.days.good.to_string()),
+            (label::LIFE.into(), life),
+            (label::DAYS.into(), format!("{} · {}", report.days.tools, report.days.days)),
+        ],
+        3,
+        heights::HEADING,
+    );
+    flow.space(3.0);
+    let tall = flow.left().min(110.0);
+    if tall < 45.0 {
+        return Ok(());
+    }
+    let area = flow.take(tall);
+    let inner = Area { min: area.min, max: area.max - Vec2::new(0.0, 6.0) };
+    match &input.picture {
+        Some(picture) if picture.width > 0 && picture.height > 0 => {
+            let wide = picture.width as f32 / picture.height as f32;
+            let size = inner.size();
+            let size = if size.x / size.y > wide {
+                Vec2::new(size.y * wide, size.y)
+            } else {
+                Vec2::new(size.x, size.x / wide)
+            };
+            let place = Area::at(inner.centre() - size * 0.5, size);
+            flow.add([Item::Image { area: place, picture: picture.clone() }]);
+        }
+        _ => {
+            let items = drawing::overview(&input.geometry, inner, run)?;
+            flow.add(items);
+        }
+    }
+    // Up is up on the page.
+    let at = area.min + Vec2::new(6.0, 16.0);
+    let caption = Vec2::new(area.min.x, area.max.y - 1.5);
+    flow.add([
+        Item::Line { from: at, to: at - Vec2::new(0.0, 11.0), pen: Pen::WIDE },
+        Item::Polygon {
+            corners: vec![at - Vec2::new(0.0, 14.0), at - Vec2::new(1.8, 9.5), at - Vec2::new(-1.8, 9.5)],
+            pen: None,
+            fill: Some(Shade::BLACK),
+        },
+        Item::Text(Text::new(at + Vec2::new(3.0, -2.0), words::UP, heights::BODY)),
+        Item::Text(Text::new(caption, words::OVERVIEW, heights::TABLE)),
+    ]);
+    Ok(())
+}
+
+/// Fields of ISO 7200 that the plan can fill, and lines for those that people fill.
+fn title_block(flow: &mut Flow, input: &SheetInput<'_>) {
+    let plan = input.plan;
+    let date = if plan.revision_date.trim().is_empty() { figures::UNKNOWN } else { plan.revision_date.trim() };
+    let parts: Vec<String> = plan.parts.iter().take(4).map(|p| words::name_or(&p.name, figures::UNKNOWN)).collect();
+    let rows: [&[(&str, String, f32)]; 4] = [
+        &[(field::TITLE, job_of(input), 0.7), (field::TYPE, words::DOCUMENT_TYPE.into(), 0.3)],
+        &[
+            (field::PARTS, parts.join(", "), 0.4),
+            (field::STAGE, words::stage(plan.stage).into(), 0.4),
+            (field::LANGUAGE, "en".into(), 0.2),
+        ],
+        &[
+            (field::OWNER, words::name_or(input.shop, figures::UNKNOWN), 0.4),
+            (field::NUMBER, words::name_or(input.job_number, figures::UNKNOWN), 0.2),
+            (field::REVISION, plan.revision.to_string(), 0.2),
+            (field::DATE, words::short(date, 16), 0.2),
+        ],
+        &[(field::CREATOR, String::new(), 0.5), (field::APPROVAL, String::new(), 0.5)],
+    ];
+    for (i, row) in rows.iter().enumerate() {
+        let tall = if i == 0 { 12.0 } else { 10.0 };
+        let area = flow.take(tall);
+        let mut x = area.min.x;
+        for (name, value, share) in *row {
+            let cell = Area::at(Vec2::new(x, area.min.y), Vec2::new(area.size().x * share, tall));
+            x = cell.max.x;
+            let big = if i == 0 { heights::HEADING } else { heights::BODY };
+            let value = super::lettering::fitted(value, Weight::Bold, big, cell.size().x - 3.0);
+            flow.add([
+                Item::Rect { area: cell, pen: Some(Pen { width_mm: 0.35, ..Pen::NARROW }), fill: None },
+                Item::Text(Text::new(cell.min + Vec2::new(1.5, 2.9), *name, heights::SMALL)),
+            ]);
+            if !value.is_empty() {
+                let at = Vec2::new(cell.min.x + 1.5, cell.max.y - 1.8);
+                flow.add([Item::Text(Text::new(at, value, big).bold())]);
+            }
+        }
+    }
+}
+
+fn hang_and_box(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(), Cancelled> {
+    flow.new_page();
+    flow.heading(heading::HANG, 100.0);
+    let foot = 34.0;
+    let room = Area::at(Vec2::ZERO, Vec2::new(flow.width(), (flow.left() - foot).max(10.0)));
+    let drawn = drawing::three_views(&input.geometry, room, run)?;
+    if drawn.views.is_empty() {
+        flow.paragraph(words::NO_DRAWING, Weight::Bold, heights::BODY);
+    } else {
+        let area = flow.take(drawn.height_mm);
+        flow.add(drawn.items.into_iter().map(|i| super::layout::moved(i, area.min)));
+    }
+    let area = flow.take(10.0);
+    let bar = area.min + Vec2::new(0.0, 7.0);
+    flow.add(drawing::scale_bar(bar, 100.0, &words::bar(100.0)));
+    let area = flow.take(8.0);
+    let at = area.min + Vec2::new(0.0, 6.0);
+    flow.add([Item::Text(Text::new(at, drawn.scale, heights::BODY).bold())]);
+    flow.add(key(area.min + Vec2::new(30.0, 4.0)));
+    flow.paragraph(words::HOW_TO_READ, Weight::Regular, heights::SMALL);
+
+    flow.heading(heading::POSITIONS, 30.0);
+    let block = &input.report.block;
+    let clear =
+        words::clearances(&figures::mm(block.wall_mm), &figures::mm(block.below_mm), &figures::mm(block.above_mm));
+    flow.paragraph(&clear, Weight::Regular, heights::TABLE);
+    flow.paragraph(&words::draw_words(words::toward(input.report.parting.draw)), Weight::Regular, heights::TABLE);
+    positions(flow, input);
+    Ok(())
+}
+
+/// What balloons and lines mean.
+fn key(at: Vec2) -> Vec<Item> {
+    let mut items = Vec::new();
+    let mut x = at.x;
+    let size = heights::TABLE;
+    let word = |items: &mut Vec<Item>, x: &mut f32, text: &str| {
+        items.push(Item::Text(Text::new(Vec2::new(*x, at.y + size * 0.5), text, size)));
+        *x += super::lettering::width_mm(text, Weight::Regular, size) + 3.5;
+    };
+    for (kind, text) in
+        [(TagKind::Gate, words::KEY_GATE), (TagKind::Vent, words::KEY_VENT), (TagKind::Insert, words::KEY_INSERT)]
+    {
+        let shrunk = balloons::symbol(kind, Vec2::new(x + 1.8, at.y), 1.7);
+        items.extend(shrunk);
+        x += 4.6;
+        word(&mut items, &mut x, text);
+    }
+    for (dash, text) in [(Dash::Solid, words::KEY_PARTING), (Dash::Dashed, words::KEY_SHUT_OFF)] {
+        let line = vec![vec![Vec2::new(x, at.y), Vec2::new(x + 8.0, at.y)]];
+        items.extend(drawing::parting_line(line, dash == Dash::Dashed));
+        x += 9.5;
+        word(&mut items, &mut x, text);
+    }
+    items
+}
+
+/// Distances from the left wall, the front wall and the floor.
+fn from_walls(input: &SheetInput<'_>, p: [f64; 3]) -> [String; 3] {
+    let size = input.report.block.size_mm;
+    [p[0] + size[0] * 0.5, p[1] + size[1] * 0.5, p[2]].map(figures::bare_mm)
+}
+
+fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
+    let (plan, report) = (input.plan, input.report);
+    if plan.feed.gates.is_empty() && plan.vents.is_empty() && plan.inserts.is_empty() {
+        flow.paragraph(words::NO_THINGS, Weight::Bold, heights::BODY);
+        return;
+    }
+    let places = |p: Option<[f64; 3]>| -> [Cell; 3] {
+        p.map_or([figures::UNKNOWN; 3].map(Cell::words), |p| from_walls(input, p).map(Cell::Bold))
+    };
+    let head = |third: Column, fourth: Column| {
+        [
+            Column::left(column::THING, 4.6),
+            Column::right(column::LEFT, 1.9),
+            Column::right(column::FRONT, 1.9),
+            Column::right(column::FLOOR, 1.9),
+            third,
+            fourth,
+            Column::left(column::HOW, 3.9),
+        ]
+    };
+    let mut rows = Vec::new();
+    for (i, gate) in plan.feed.gates.iter().enumerate() {
+        let [a, b, c] = places(report.feed.gates_mm.get(i).copied());
+        let tag = Tag { kind: TagKind::Gate, number: gate.number };
+        let how = format!(
+            "{}, runner {}, {}",
+            words::gate_kind(gate.kind),
+            figures::diameter(gate.runner_diameter_mm),
+            words::made(gate.made)
+        );
+        rows.push(vec![
+            Cell::Tagged(tag, words::gate(gate.number, &gate.name)),
+            a,
+            b,
+            c,
+            Cell::words(figures::diameter(gate.diameter_mm)),
+            Cell::words(figures::UNKNOWN),
+            Cell::words(how),
+        ]);
+    }
+    for vent in &plan.vents {
+        let found = report.vents.iter().find(|v| v.number == vent.number);
+        let [a, b, c] = places(found.map(|v| v.position_mm));
+        let tag = Tag { kind: TagKind::Vent, number: vent.number };
+        rows.push(vec![
+            Cell::Tagged(tag, words::vent(vent.number, &vent.name)),
+            a,
+            b,
+            c,
+            Cell::words(figures::diameter(vent.diameter_mm)),
+            Cell::words(found.map_or(figures::UNKNOWN.into(), |v| figures::bare_mm(v.length_mm))),
+            Cell::words(words::made(vent.made)),
+        ]);
+    }
+    if !rows.is_empty() {
+        let columns = head(Column::right(column::DIAMETER, 2.1), Column::right(column::LENGTH, 1.7));
+        flow.table(&columns, &rows, heights::TABLE);
+    }
+    let mut rows = Vec::new();
+    for insert in &plan.inserts {
+        let found = report.inserts.iter().find(|i| i.number == insert.number);
+        let [a, b, c] = places(found.map(|i| i.position_mm));
+        let tag = Tag { kind: TagKind::Insert, number: insert.number };
+        let how = format!("{}; {}", words::insert_kind(&insert.kind), words::pocket(insert.pocket));
+        rows.push(vec![
+            Cell::Tagged(tag, words::insert(insert.number, &insert.name)),
+            a,
+            b,
+            c,
+            Cell::words(figures::bare_mm(insert.in_pocket_mm)),
+            Cell::words(found.map_or(figures::UNKNOWN, |i| words::toward(i.axis))),
+            Cell::words(how),
+        ]);
+    }
+    if !rows.is_empty() {
+        let columns = head(Column::right(column::POCKET, 1.9), Column::left(column::AXIS, 1.9));
+        flow.table(&columns, &rows, heights::TABLE);
+    }
+}
+
+fn materials(flow: &mut Flow, input: &SheetInput<'_>) {
+    let report = input.report;
+    flow.new_page();
+    flow.heading(heading::SILICONE, 60.0);
+    flow.paragraph(&words::from_name(&report.silicone.name), Weight::Bold, heights::BODY);
+    flow.paragraph(&words::ratio(input.silicone.a_parts, input.silicone.b_parts), Weight::Regular, heights::TABLE);
+    let s = &report.silicone;
+    weights(flow, [s.a_g, s.b_g, s.mass_g]);
+    flow.figures(
+        &[
+            (label::POT.into(), figures::litres(s.pot_litres)),
+            (label::SILICONE_LIFE.into(), figures::time(s.pot_life_s)),
+            (label::CURE.into(), figures::time(s.cure_s)),
+        ],
+        3,
+        heights::FIGURE,
+    );
+    flow.write_lines(&words::SILICONE_TIMES, 2);
+    flow.caution(caution::SILICONE);
+    flow.caution(caution::VACUUM);
+    flow.heading(heading::RESIN, 60.0);
+    let (r, resin) = (&report.resin, input.resin);
+    flow.paragraph(&words::from_name(&r.name), Weight::Bold, heights::BODY);
+    flow.paragraph(&words::ratio(resin.a_parts, resin.b_parts), Weight::Regular, heights::TABLE);
+    weights(flow, [r.a_g, r.b_g, r.shot_g]);
+    flow.figures(
+        &[
+            (label::RESIN_LIFE.into(), figures::time(r.pot_life_s)),
+            (label::MOULD.into(), figures::celsius(resin.mould_c)),
+            (label::CHAMBER.into(), figures::pressure(input.limits.chamber_pa)),
+            (label::DEMOULD.into(), figures::time(resin.demould_s)),
+            (label::PART.into(), figures::mass(r.part_g)),
+            (label::LIFE.into(), format!("{} to {}", resin.tool_life.0, resin.tool_life.1)),
+        ],
+        3,
+        heights::FIGURE,
+    );
+    flow.write_lines(&words::RESIN_TIMES, 2);
+    flow.caution(caution::ISOCYANATE);
+}
+
+fn weights(flow: &mut Flow, [a, b, total]: [f64; 3]) {
+    let columns = [
+        Column::left(column::COMPONENT, 2.0),
+        Column::right(column::MASS, 2.0),
+        Column::left(column::WEIGHED, 2.5),
+        Column::left(column::BATCH, 2.5),
+    ];
+    let row =
+        |name: &str, grams: f64| vec![Cell::bold(name), Cell::bold(figures::mass(grams)), Cell::Write, Cell::Write];
+    flow.table(&columns, &[row("A", a), row("B", b), row(words::TOTAL, total)], heights::HEADING);
+}
+
+fn bench_steps(flow: &mut Flow, input: &SheetInput<'_>) {
+    flow.new_page();
+    let mut number = 0;
+    for (i, section) in steps::sections(input).into_iter().enumerate() {
+        if i == 0 {
+            flow.heading(heading::STEPS, 40.0);
+        }
+        let done = input.plan.stage >= section.reaches && section.reaches < crate::plan::Stage::Casting;
+        flow.space(3.0);
+        if done {
+            flow.paragraph(&words::step::done(section.title), Weight::Bold, heights::BODY);
+            continue;
+        }
+        flow.keep(45.0);
+        flow.paragraph(section.title, Weight::Bold, heights::HEADING);
+        let mut lines = section.lines.iter().peekable();
+        while let Some(line) = lines.next() {
+            match line {
+                Line::Caution(text) => {
+                    // A caution stays with the step that it belongs to.
+                    if lines.peek().is_some() {
+                        flow.keep(38.0);
+                    }
+                    flow.caution(text);
+                }
+                Line::Tick(tick) => {
+                    number += 1;
+                    flow.tick(Some(number), tick);
+                }
+            }
+        }
+    }
+}
+
+fn findings(flow: &mut Flow, input: &SheetInput<'_>) {
+    flow.heading(heading::FINDINGS, 40.0);
+    let all = &input.report.findings;
+    if all.is_empty() {
+        flow.paragraph(words::NO_FINDINGS, Weight::Regular, heights::BODY);
+        return;
+    }
+    let columns =
+        [Column::left(column::SEVERITY, 2.1), Column::left(column::FINDING, 9.0), Column::right(column::WHERE, 3.1)];
+    let mut sorted: Vec<&FindingReport> = all.iter().collect();
+    sorted.sort_by_key(|f| f.severity);
+    let rows: Vec<Vec<Cell>> = sorted
+        .iter()
+        .take(MOST_FINDINGS)
+        .map(|f| {
+            let place = f.position_mm.map_or(figures::UNKNOWN.into(), |p| from_walls(input, p).join(" · "));
+            let why = words::short(&f.why, MOST_LETTERS);
+            let mut text = words::short(&f.message, MOST_LETTERS);
+            for more in [why, words::short(&f.remedy, MOST_LETTERS)] {
+                if !more.trim().is_empty() {
+                    text.push('\n');
+                    text.push_str(&more);
+                }
+            }
+            let kind = words::severity(f.severity);
+            let kind = if f.severity == Severity::Stop { format!("■ {kind}") } else { kind.to_owned() };
+            let kind = if f.severity == Severity::Note { Cell::Words(kind) } else { Cell::Bold(kind) };
+            vec![kind, Cell::Words(text), Cell::Words(place)]
+        })
+        .collect();
+    flow.table(&columns, &rows, heights::TABLE);
+    if sorted.len() > MOST_FINDINGS {
+        flow.paragraph(&words::more_findings(sorted.len() - MOST_FINDINGS), Weight::Bold, heights::TABLE);
+    }
+}
+
+fn cautions(flow: &mut Flow) {
+    flow.heading(heading::CAUTIONS, 60.0);
+    for text in caution::ALL {
+        flow.caution(text);
+    }
+}
+
+fn handover(flow: &mut Flow, input: &SheetInput<'_>) {
+    let [low, high] = input.report.days.tool_life;
+    let count = high.clamp(1, MOST_TALLY);
+    flow.heading(heading::TALLY, 40.0);
+    flow.paragraph(&words::tally(low, high), Weight::Regular, heights::TABLE);
+    let made = input.plan.log.len() as u32;
+    let across = 15;
+    for row in 0..count.div_ceil(across) {
+        let area = flow.take(14.0);
+        for i in 0..across.min(count - row * across) {
+            let number = row * across + i + 1;
+            let min = area.min + Vec2::new(i as f32 * area.size().x / across as f32, 4.2);
+            let square = Area::at(min, Vec2::splat(8.5));
+            flow.add([
+                Item::Text(Text::new(min - Vec2::new(0.0, 0.9), number.to_string(), heights::TABLE)),
+                Item::TickBox { area: square },
+            ]);
+            if number <= made {
+                let pen = Pen::WIDE;
+                flow.add([Item::Line { from: square.min, to: square.max, pen }]);
+            }
+        }
+    }
+    if !input.plan.notes.trim().is_empty() {
+        flow.heading(heading::NOTES, 20.0);
+        flow.paragraph(&words::short(&input.plan.notes, 3000), Weight::Regular, heights::TABLE);
+    }
+    flow.heading(heading::HANDOVER, 60.0);
+    flow.write_lines(&words::HANDOVER_LINES, 2);
+    flow.write_lines(&words::REMARKS, 1);
+}

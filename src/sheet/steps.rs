@@ -1,0 +1,261 @@
+//! The bench steps, in order, made from the plan: what is not in the plan has no line, what is in it has one.
+
+use super::SheetInput;
+use super::figures;
+use super::layout::Tick;
+use super::words::{self, caution, step};
+use crate::plan::{Half, Made, PocketMade, Separation, Stage, Threads};
+use crate::study::report::LoopKind;
+use glam::DVec3;
+
+/// A line of the list.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Line {
+    /// Something to do.
+    Tick(Tick),
+    /// A caution, before what it belongs to.
+    Caution(&'static str),
+}
+
+/// A stretch of the work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Section {
+    /// Its heading.
+    pub title: &'static str,
+    /// The stage that is reached when it is done.
+    pub reaches: Stage,
+    /// Its lines.
+    pub lines: Vec<Line>,
+}
+
+/// All steps of the job.
+pub fn sections(input: &SheetInput<'_>) -> Vec<Section> {
+    vec![
+        Section { title: step::MASTER, reaches: Stage::Poured, lines: master(input) },
+        Section { title: step::BOX, reaches: Stage::Poured, lines: hang(input) },
+        Section { title: step::RUBBER, reaches: Stage::Poured, lines: rubber(input) },
+        Section { title: step::OPEN, reaches: Stage::Cut, lines: open(input) },
+        // Casting goes on for as long as there are casts to make; its list is always printed.
+        Section { title: step::CAST, reaches: Stage::Casting, lines: cast(input) },
+    ]
+}
+
+fn tick(words: impl Into<String>, detail: impl Into<String>) -> Line {
+    Line::Tick(Tick { words: words.into(), detail: detail.into(), ..Tick::default() })
+}
+
+fn set(words: impl Into<String>, detail: impl Into<String>, figure: String, write: &str) -> Line {
+    Line::Tick(Tick { words: words.into(), detail: detail.into(), figure, write: write.into() })
+}
+
+/// Through-holes by how their halves are kept apart; those without a decision are taped.
+fn shut_offs(input: &SheetInput<'_>) -> Vec<(Separation, usize)> {
+    let found = input.report.parting.loops.iter().filter(|l| l.kind == LoopKind::ShutOff).count();
+    let decided = &input.plan.parting.shut_offs;
+    let kinds = [Separation::Taped, Separation::Cut, Separation::Torn, Separation::FilledAndDrilled];
+    kinds
+        .into_iter()
+        .map(|kind| {
+            let by_hand = decided.iter().filter(|s| s.separation == kind).count();
+            let rest = if kind == Separation::Taped { found.saturating_sub(decided.len()) } else { 0 };
+            (kind, by_hand + rest)
+        })
+        .filter(|(_, count)| *count > 0)
+        .collect()
+}
+
+fn master(input: &SheetInput<'_>) -> Vec<Line> {
+    let plan = input.plan;
+    let mut lines = vec![Line::Caution(caution::SHEETS)];
+    for part in &plan.parts {
+        let factor = match part.scale {
+            crate::plan::Scale::Nominal { master_factor } => master_factor,
+            crate::plan::Scale::Master { factor } => factor,
+        };
+        let detail =
+            if (factor - 1.0).abs() < 5e-5 { step::MASTER_TO_SIZE.to_owned() } else { step::master_scale(factor) };
+        lines.push(tick(step::master(&words::name_or(&part.name, "the part")), detail));
+    }
+    for shown in &plan.shown {
+        lines.push(tick(step::finish(&words::name_or(&shown.name, "without a name"), words::finish(shown.finish)), ""));
+    }
+    lines.push(Line::Caution(caution::SILICONE));
+    lines.push(tick(step::TRIAL, step::TRIAL_DETAIL));
+    lines.push(tick(step::MARK_LINE, step::MARK_LINE_DETAIL));
+    for (kind, count) in shut_offs(input) {
+        if matches!(kind, Separation::Taped | Separation::FilledAndDrilled) {
+            lines.push(tick(step::shut_offs(count, words::separation(kind)), ""));
+        }
+    }
+    for insert in plan.inserts.iter().filter(|i| i.pocket == PocketMade::DummyOnMaster) {
+        let words = step::dummy(&words::insert(insert.number, &insert.name), &words::insert_kind(&insert.kind));
+        lines.push(set(words, step::stands_out(&figures::mm(insert.in_pocket_mm)), String::new(), ""));
+    }
+    lines
+}
+
+fn hang(input: &SheetInput<'_>) -> Vec<Line> {
+    let (plan, report) = (input.plan, input.report);
+    let pot = figures::litres(report.silicone.pot_litres);
+    let mut lines = vec![set(step::BUILD_BOX, step::panels(&pot), figures::box_mm(report.block.size_mm), "")];
+    for gate in plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled) {
+        let words = step::feed_rod(
+            &words::gate(gate.number, &gate.name),
+            &figures::diameter(gate.diameter_mm),
+            &figures::diameter(gate.runner_diameter_mm),
+        );
+        lines.push(tick(words, ""));
+    }
+    for vent in plan.vents.iter().filter(|v| v.made == Made::RodPulled) {
+        let found = report.vents.iter().find(|v| v.number == vent.number);
+        let detail = found.map_or(String::new(), |v| step::rod_length(&figures::mm(v.length_mm)));
+        let figure = figures::diameter(vent.diameter_mm);
+        lines.push(set(step::vent_rod(&words::vent(vent.number, &vent.name)), detail, figure, ""));
+    }
+    let detail = step::hang_detail(&figures::mm(report.block.below_mm), &figures::mm(report.block.wall_mm));
+    lines.push(tick(step::HANG, detail));
+    lines.push(tick(step::CHECK_POSITIONS, ""));
+    lines
+}
+
+fn rubber(input: &SheetInput<'_>) -> Vec<Line> {
+    let s = &input.report.silicone;
+    let block = &input.report.block;
+    vec![
+        set(step::WEIGH_SILICONE_A, "", figures::mass(s.a_g), step::WRITE_MASS),
+        set(step::WEIGH_SILICONE_B, "", figures::mass(s.b_g), step::WRITE_MASS),
+        Line::Caution(caution::VACUUM),
+        set(
+            step::DEGAS_SILICONE,
+            step::pot_detail(&figures::litres(s.pot_litres), &figures::time(s.pot_life_s)),
+            String::new(),
+            step::WRITE_TIME,
+        ),
+        set(step::POUR_SILICONE, step::cover_detail(&figures::mm(block.above_mm)), String::new(), step::WRITE_TIME),
+        set(step::CURE, step::CURE_DETAIL, figures::time(s.cure_s), step::WRITE_TIME),
+    ]
+}
+
+fn open(input: &SheetInput<'_>) -> Vec<Line> {
+    let (plan, report) = (input.plan, input.report);
+    let mut lines = vec![tick(step::UNBOX, "")];
+    let rods = plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled).count()
+        + plan.vents.iter().filter(|v| v.made == Made::RodPulled).count();
+    if rods > 0 {
+        lines.push(tick(step::pull_rods(rods), ""));
+    }
+    lines.push(Line::Caution(caution::BLADE));
+    lines.push(tick(step::CUT, step::cut_detail(words::toward(report.parting.draw))));
+    for (kind, count) in shut_offs(input) {
+        if matches!(kind, Separation::Cut | Separation::Torn) {
+            lines.push(tick(step::shut_offs(count, words::separation(kind)), ""));
+        }
+    }
+    for cut in &plan.parting.relief_cuts {
+        let words = step::relief(&words::name_or(&cut.name, "without a name"), &figures::mm(cut.depth_mm));
+        lines.push(tick(words, ""));
+    }
+    for piece in &plan.parting.loose_pieces {
+        lines.push(tick(step::loose(&words::name_or(&piece.name, "without a name")), ""));
+    }
+    let gates = plan.feed.gates.iter().map(|g| (words::gate(g.number, &g.name), g.runner_diameter_mm, g.made));
+    let vents = plan.vents.iter().map(|v| (words::vent(v.number, &v.name), v.diameter_mm, v.made));
+    for (name, diameter, made) in gates.chain(vents) {
+        let diameter = figures::diameter(diameter);
+        match made {
+            Made::RodPulled => {}
+            Made::PunchedFromCavity => lines.push(tick(step::punch(&name, &diameter), "")),
+            Made::GrooveInParting => lines.push(tick(step::groove(&name, &diameter), "")),
+        }
+    }
+    for insert in plan.inserts.iter().filter(|i| i.pocket == PocketMade::DrilledAfter) {
+        let name = words::insert(insert.number, &insert.name);
+        lines.push(tick(step::drill(&name, &figures::mm(insert.in_pocket_mm)), ""));
+    }
+    let detail = undercut_words(input);
+    lines.push(tick(step::TAKE_OUT, detail));
+    lines
+}
+
+fn undercut_words(input: &SheetInput<'_>) -> String {
+    let limit = input.limits.undercut_depth_mm;
+    let deep: Vec<f64> = input.report.parting.undercuts.iter().map(|u| u.depth_mm).filter(|d| *d > limit).collect();
+    if deep.is_empty() {
+        return String::new();
+    }
+    let deepest = deep.iter().copied().fold(0.0, f64::max);
+    step::undercuts(deep.len(), &figures::mm(deepest))
+}
+
+fn cast(input: &SheetInput<'_>) -> Vec<Line> {
+    let (plan, report, resin) = (input.plan, input.report, input.resin);
+    let mut lines = vec![tick(step::LOOK_OVER, step::LOOK_OVER_DETAIL)];
+    for insert in &plan.inserts {
+        let half: fn(Half) -> String = |h| step::into_half(words::half(h));
+        let words = step::load(&words::insert(insert.number, &insert.name), &insert.half.map_or(String::new(), half));
+        let detail = if insert.threads == Threads::None { "" } else { words::threads(insert.threads) };
+        lines.push(tick(words, detail));
+    }
+    for piece in &plan.parting.loose_pieces {
+        lines.push(tick(step::load_loose(&words::name_or(&piece.name, "without a name")), ""));
+    }
+    lines.push(tick(step::CLOSE, step::CLOSE_DETAIL));
+    let rubber_up = plan.hang.rubber.up.try_normalize();
+    let cast_up = plan.hang.cast_attitude().up.try_normalize();
+    let turned = match (rubber_up, cast_up) {
+        (Some(a), Some(b)) => a.dot(b).clamp(-1.0, 1.0).acos().to_degrees(),
+        _ => 0.0,
+    };
+    let stand = if turned > 0.5 { step::prop(turned) } else { step::STAND.to_owned() };
+    lines.push(tick(stand, step::lean(input.limits.lean_deg)));
+    lines.push(Line::Caution(caution::OVEN));
+    lines.push(set(step::PREHEAT, "", figures::celsius(resin.mould_c), step::WRITE_TIME));
+    lines.push(Line::Caution(caution::ISOCYANATE));
+    lines.push(Line::Caution(caution::MOISTURE));
+    lines.push(set(step::WEIGH_RESIN_A, "", figures::mass(report.resin.a_g), ""));
+    lines.push(set(step::WEIGH_RESIN_B, "", figures::mass(report.resin.b_g), ""));
+    lines.push(set(step::DEGAS_RESIN, step::ABSOLUTE, figures::pressure(input.limits.chamber_pa), ""));
+    let detail = step::mix_detail(&figures::time(report.resin.pot_life_s), &figures::mass(resin.pot_life_batch_g));
+    lines.push(set(step::MIX, detail, String::new(), step::WRITE_TIME));
+    let order = vents_by_height(input);
+    if order.is_empty() {
+        lines.push(tick(step::NO_VENTS, ""));
+    } else {
+        let names: Vec<String> = order.iter().take(40).map(u32::to_string).collect();
+        lines.push(tick(step::vents(&names.join(", ")), step::VENTS_DETAIL));
+    }
+    lines.push(tick(step::LET_UP, ""));
+    lines.push(Line::Caution(caution::EXOTHERM));
+    lines.push(set(
+        step::OVEN,
+        step::oven_detail(&figures::celsius(resin.mould_c)),
+        figures::time(resin.demould_s),
+        step::WRITE_TIME,
+    ));
+    let undercut = undercut_words(input);
+    let detail = if undercut.is_empty() {
+        step::DEMOULD_DETAIL.to_owned()
+    } else {
+        format!("{} {undercut}.", step::DEMOULD_DETAIL)
+    };
+    lines.push(tick(step::DEMOULD, detail));
+    for insert in plan.inserts.iter().filter(|i| !i.stays) {
+        lines.push(tick(step::pull(&words::insert(insert.number, &insert.name)), ""));
+    }
+    lines.push(Line::Caution(caution::DUST));
+    if shut_offs(input).iter().any(|(kind, _)| *kind == Separation::FilledAndDrilled) {
+        lines.push(tick(step::DRILL_HOLES, ""));
+    }
+    lines.push(set(step::TRIM, step::TRIM_DETAIL, figures::mass(report.resin.part_g), ""));
+    lines.push(tick(step::REST, ""));
+    lines
+}
+
+/// Numbers of the vents in the order in which rising resin reaches them while casting.
+pub fn vents_by_height(input: &SheetInput<'_>) -> Vec<u32> {
+    let up = DVec3::from_array(input.report.frame.cast_from_box.rotation[2]);
+    let mut vents: Vec<(f64, u32)> =
+        input.report.vents.iter().map(|v| (DVec3::from_array(v.position_mm).dot(up), v.number)).collect();
+    vents.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    vents.into_iter().map(|(_, number)| number).collect()
+}

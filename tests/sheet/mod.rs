@@ -1,0 +1,4 @@
+//! The printed sheet.
+
+mod pdf;
+mod sample;
