@@ -127,11 +127,11 @@ BUSHES = [(-24.0, 8.5), (-24.0, -8.5)]
 
 
 def handle():
-    outer = pillow(0.0, 0.0)
-    shell = outer - pillow(WALL, -1.0)
+    # United as meshes: after many cuts the modeller's own mesh of the long walls strays by tenths of a millimetre.
+    shell = as_manifold(pillow(0.0, 0.0)) - as_manifold(pillow(WALL, -1.0))
 
     # Everything inside is grown into the middle of the wall, never through it.
-    middle = pillow(1.0, -1.0)
+    middle = as_manifold(pillow(1.0, -1.0))
     inside = []
     for x, y in SCREWS:
         side = math.copysign(1.0, y)
@@ -148,26 +148,29 @@ def handle():
     # Saddles that carry the stem and clamp the cable.
     saddle = plate(50.0, 0.0, 1.8, 28.0, 0.4) - lengthwise_rod(8.0, 30, 70)
     clamp = plate(-51.0, 0.0, 1.8, 13.0, 0.4) - lengthwise_rod(2.6, -70, -30)
-    inside += [saddle.solids()[0], clamp.solids()[0]]
+    inside += [saddle, clamp]
     # Frame round the window, which makes good what its recess takes away; collar round the button.
     wx, wy, ww, wh = WINDOW
     frame_z = 13.6
     inside.append((rounded_hole(wx, wy, ww + 8.0, wh + 8.0, 4.0, frame_z, 30.0)))
     inside.append(Pos(BUTTON_X, 0, 12.5) * Cylinder(7.6, 20, align=CENTRED_BELOW))
 
-    part = shell + [piece for feature in inside for piece in (feature & middle).solids()]
+    part = shell + (united(inside) ^ middle)
 
     # Snap clips: a tongue on the inner face of each long wall, past the joint, with a hook that looks outwards.
-    part = part + [clip(1), clip(-1)]
+    part = part + united([clip(1), clip(-1)])
 
     # Holes come last, so that no rib stands across them.
-    part = part - rounded_hole(wx, wy, ww, wh, 2.0, 0.0, 40.0)
-    part = part - rounded_hole(wx, wy, ww + 5.0, wh + 5.0, 3.0, 16.7, 40.0)
-    part = part - Pos(BUTTON_X, 0, 0) * Cone(5.5, 5.5 + 20 * DRAFT, 20, align=CENTRED_BELOW)
-    part = part - lengthwise_rod(8.0, 52.0, 70.0) - lengthwise_rod(3.0, -70.0, -53.0)
+    holes = [
+        rounded_hole(wx, wy, ww, wh, 2.0, 0.0, 40.0),
+        rounded_hole(wx, wy, ww + 5.0, wh + 5.0, 3.0, 16.7, 40.0),
+        Pos(BUTTON_X, 0, 0) * Cone(5.5, 5.5 + 20 * DRAFT, 20, align=CENTRED_BELOW),
+        lengthwise_rod(8.0, 52.0, 70.0),
+        lengthwise_rod(3.0, -70.0, -53.0),
+    ]
     for x, y in SCREWS:
-        part = part - Pos(x, y, -1.0) * Cone(1.3, 1.3 - 12 * DRAFT / 2, 12.0, align=CENTRED_BELOW)
-    return one_solid(part)
+        holes.append(Pos(x, y, -1.0) * Cone(1.3, 1.3 - 12 * DRAFT / 2, 12.0, align=CENTRED_BELOW))
+    return (part - united(holes)).simplify(0.002)
 
 
 def clip(side):
@@ -246,6 +249,10 @@ def grip():
     return part.simplify(0.004)
 
 
+def united(shapes):
+    return Manifold.batch_boolean([as_manifold(shape) for shape in shapes], OpType.Add)
+
+
 def as_manifold(solid, chord_mm=0.012, angle_rad=0.12):
     vertices, faces = solid.solids()[0].tessellate(chord_mm, angle_rad)
     mesh = trimesh.Trimesh([tuple(v) for v in vertices], faces)
@@ -267,7 +274,7 @@ def one_solid(shape):
 
 def main():
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent
-    jobs = {"handle": (handle, 0.01, 0.12), "cap": (cap, 0.015, 0.12), "grip": (grip, 0.02, 0.2)}
+    jobs = {"handle": (handle, None, None), "cap": (cap, 0.015, 0.12), "grip": (grip, None, None)}
     for name in sys.argv[2:] or jobs:
         make, chord_mm, angle_rad = jobs[name]
         made = make()
