@@ -4,4 +4,5 @@ mod house;
 mod plan;
 mod sheet;
 mod solve;
+mod study;
 mod view;

@@ -4,6 +4,7 @@
 //! Geometry here is in the `work` frame: the `set` frame of the plan with the bench's origin subtracted, as `f32`.
 //! Directions (`up`, `draw`) are unit vectors in `work`, which has the axes of `set`.
 
+pub mod air;
 pub mod channels;
 pub mod findings;
 pub mod frames;

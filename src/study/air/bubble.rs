@@ -1,0 +1,19 @@
+//! What is left of trapped air after the chamber is let up.
+
+/// Standard atmosphere, pascals (ISO 2533).
+pub const ATMOSPHERE_PA: f64 = 101_325.0;
+
+/// Volume left when air sealed at `sealed_pa` absolute comes under one atmosphere, mm³ (Boyle, isothermal).
+pub fn left_after_let_up_mm3(sealed_mm3: f64, sealed_pa: f64) -> f64 {
+    sealed_mm3 * sealed_pa / ATMOSPHERE_PA
+}
+
+/// Diameter of the ball of that volume, millimetres.
+pub fn ball_diameter_mm(volume_mm3: f64) -> f64 {
+    (6.0 * volume_mm3.max(0.0) / std::f64::consts::PI).cbrt()
+}
+
+/// Diameter of the bubble left of a pocket sealed at `sealed_pa` absolute, millimetres.
+pub fn bubble_mm(sealed_mm3: f64, sealed_pa: f64) -> f64 {
+    ball_diameter_mm(left_after_let_up_mm3(sealed_mm3, sealed_pa))
+}

@@ -1,0 +1,126 @@
+//! Trapped air: where air stays when resin rises as a level surface in the cavity.
+//!
+//! Air at height z can still leave if its region, a connected component of the cavity above z, holds the mouth of a
+//! vent; when it cannot, that air stays. Everything follows from the join tree of the cavity
+//! ([`crate::solve::surface_tree`]) and one walk over it ([`walk`]). Where the cavity is not closed, the same is done
+//! on cells ([`crate::solve::cell_tree`]) and the error that they carry is stated.
+//!
+//! The cavity is one closed mesh in `work`; directions are unit vectors in `work`.
+
+pub mod air_tree;
+pub mod bubble;
+pub mod high_points;
+pub mod level_picture;
+pub mod mouth;
+pub mod propose;
+pub mod walk;
+
+pub use air_tree::AirTree;
+pub use high_points::HighPoint;
+pub use level_picture::LevelPicture;
+pub use mouth::{Mouth, MouthOf};
+pub use walk::{Piece, Trapped};
+
+use crate::mesh::Mesh;
+use crate::mesh::tree::Tree;
+use crate::solve::closed_surface::{ClosedSurface, NotClosed};
+use crate::solve::run::{Cancelled, Run};
+use glam::{DVec3, Vec3};
+use rayon::prelude::*;
+use std::sync::Arc;
+
+/// Directions round the level one that stand for every lean.
+///
+/// Between two of eight directions the block leans towards none of them by the full angle; towards the nearer one it
+/// leans by at least cos 22.5° = 0.92 of it, so a wedge of air under a level ceiling is read at least 0.92 of its
+/// worst.
+pub const LEAN_DIRECTIONS: usize = 8;
+
+/// Up as seen by the part when the block leans by `lean_deg` towards each of `count` sides.
+pub fn lean_directions(up: Vec3, lean_deg: f64, count: usize) -> Vec<DVec3> {
+    let up = up.as_dvec3().try_normalize().unwrap_or(DVec3::Z);
+    // Sides are counted from the part's own X (Y where up is along X), so that the same part gives the same sides.
+    let reference = if up.x.abs() < 0.9 { DVec3::X } else { DVec3::Y };
+    let side = (reference - up * reference.dot(up)).normalize();
+    let other = up.cross(side);
+    let (sin, cos) = lean_deg.to_radians().sin_cos();
+    (0..count)
+        .map(|i| {
+            let (s, c) = (std::f64::consts::TAU * i as f64 / count as f64).sin_cos();
+            (up * cos + (side * c + other * s) * sin).normalize()
+        })
+        .collect()
+}
+
+/// The cavity's join trees, level and leaning, for one attitude.
+#[derive(Clone, Debug)]
+pub struct Air {
+    /// Level.
+    pub level: AirTree,
+    /// Leaning by the shop's lean to each of [`LEAN_DIRECTIONS`] sides; empty where the lean is zero.
+    pub leaning: Vec<AirTree>,
+    /// Why cells had to be used; none where the trees are exact.
+    pub on_cells: Option<NotClosed>,
+}
+
+impl Air {
+    /// The trees of the cavity `mesh` for `up` and for leans of `lean_deg`; `tree` must be the tree of `mesh`.
+    ///
+    /// Exact where the mesh is closed, else on cells.
+    pub fn new(mesh: &Arc<Mesh>, tree: &Arc<Tree>, up: Vec3, lean_deg: f64, run: &Run) -> Result<Air, Cancelled> {
+        match Air::on_surface(mesh, tree, up, lean_deg, run) {
+            Ok(air) => Ok(air),
+            Err(NotClosed::Cancelled(cancelled)) => Err(cancelled),
+            Err(why) => Air::on_cells(mesh, tree, up, lean_deg, why, run),
+        }
+    }
+
+    fn on_surface(mesh: &Arc<Mesh>, tree: &Arc<Tree>, up: Vec3, lean_deg: f64, run: &Run) -> Result<Air, NotClosed> {
+        let surface = Arc::new(ClosedSurface::new(mesh.clone(), tree.clone(), run)?);
+        let make = |up: DVec3| AirTree::exact(&surface, up, run);
+        let level = make(up.as_dvec3())?;
+        let leaning = directions(up, lean_deg).into_par_iter().map(make).collect::<Result<_, _>>()?;
+        Ok(Air { level, leaning, on_cells: None })
+    }
+
+    fn on_cells(
+        mesh: &Arc<Mesh>,
+        tree: &Arc<Tree>,
+        up: Vec3,
+        lean_deg: f64,
+        why: NotClosed,
+        run: &Run,
+    ) -> Result<Air, Cancelled> {
+        let make = |up: DVec3| AirTree::on_cells(mesh, tree, up, run);
+        let level = make(up.as_dvec3())?;
+        let leaning = directions(up, lean_deg).into_iter().map(make).collect::<Result<_, _>>()?;
+        Ok(Air { level, leaning, on_cells: Some(why) })
+    }
+
+    /// Every tree, the level one first.
+    pub fn trees(&self) -> impl Iterator<Item = &AirTree> {
+        std::iter::once(&self.level).chain(&self.leaning)
+    }
+
+    /// What stays with these mouths when the block stands level.
+    pub fn trapped(&self, mouths: &[Mouth]) -> Trapped {
+        walk::trapped(&self.level, mouths)
+    }
+
+    /// The most that stays with these mouths, level or leaning to any side, mm³.
+    pub fn worst_mm3(&self, mouths: &[Mouth]) -> f64 {
+        let trees: Vec<&AirTree> = self.trees().collect();
+        trees.par_iter().map(|tree| walk::trapped_mm3(tree, mouths)).collect::<Vec<_>>().into_iter().fold(0.0, f64::max)
+    }
+
+    /// For each mouth, true where it can go: without it neither level nor leaning more than `limit_mm3` more stays.
+    pub fn needless(&self, mouths: &[Mouth], limit_mm3: f64) -> Vec<bool> {
+        let trees: Vec<&AirTree> = self.trees().collect();
+        let losses: Vec<Vec<f64>> = trees.par_iter().map(|tree| walk::losses_without_each(tree, mouths)).collect();
+        (0..mouths.len()).map(|m| losses.iter().all(|tree| tree[m] <= limit_mm3)).collect()
+    }
+}
+
+fn directions(up: Vec3, lean_deg: f64) -> Vec<DVec3> {
+    if lean_deg > 0.0 { lean_directions(up, lean_deg, LEAN_DIRECTIONS) } else { Vec::new() }
+}

@@ -1,0 +1,5 @@
+//! Facts, findings and proposals.
+
+mod air_closed_forms;
+mod air_shapes;
+mod air_voxels;
