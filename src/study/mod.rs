@@ -7,7 +7,10 @@
 pub mod air;
 pub mod channels;
 pub mod findings;
+pub mod flow;
 pub mod frames;
 pub mod insert_shapes;
+pub mod quantities;
 pub mod report;
 pub mod slot;
+pub mod thickness;

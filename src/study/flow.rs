@@ -1,0 +1,467 @@
+//! How far resin runs inside the cavity from the gates, and whether it gets there before it sets.
+//!
+//! The distance from the gates is marched on cells, which says where resin comes last; the way there is then pulled taut
+//! inside the mesh itself, so that its length carries no error of the cells. Cells are sized to have four across the
+//! typical thin wall, as far as a budget of cells allows.
+
+use crate::mesh::Mesh;
+use crate::mesh::measure::vertex_normals;
+use crate::mesh::tree::Tree;
+use crate::solve::cells::{Cells, CellsError, NONE};
+use crate::solve::march::{March, start_ball};
+use crate::solve::run::{Cancelled, Run};
+use crate::solve::taut;
+use crate::study::thickness::{Thickness, ThinPlace};
+use glam::{IVec3, Vec3};
+use rayon::prelude::*;
+use std::collections::HashMap;
+
+/// Cells across the typical thin wall.
+pub const ACROSS: f64 = 4.0;
+/// Cells that a march may use: some seconds on two cores.
+pub const CELL_BUDGET: f64 = 3.0e6;
+/// Share of the surface that is thinner than the typical thin wall.
+const TYPICAL_SHARE: f32 = 0.1;
+/// Cells along the longest way through the box at least, so that thick parts get a smooth path too.
+const LEAST_ALONG: f64 = 96.0;
+/// Cells round the gate that start with their exact distance.
+const BALL: i32 = 6;
+/// A cell is reached by a corner where no face leads there, at most so many times in a row.
+const MOST_BRIDGES: usize = 400;
+/// Places that are tried as the last one to be reached.
+const MOST_LAST: usize = 8;
+
+/// Where resin comes into the cavity: a disc, whose edge is where the path begins.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gate {
+    /// Its middle, on or near the cavity's wall, in `work`.
+    pub position: Vec3,
+    /// Its radius, mm; 0 for a point.
+    pub radius_mm: f32,
+}
+
+/// The way to the place that is reached last.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LongestPath {
+    /// Its length from the edge of the gate, mm.
+    pub length_mm: f64,
+    /// From the gate to the last place, in `work`.
+    pub points: Vec<Vec3>,
+    /// Number of the gate in the list that was given.
+    pub gate: usize,
+}
+
+impl LongestPath {
+    /// The place that is reached last.
+    pub fn last(&self) -> Vec3 {
+        self.points.last().copied().unwrap_or_default()
+    }
+}
+
+/// A part of the cavity that no gate leads to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unreached {
+    /// A point inside it, in `work`.
+    pub position: Vec3,
+    /// Its volume, mm³, by cells.
+    pub volume_mm3: f64,
+}
+
+/// What the march found.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Flow {
+    /// Edge of the cells, mm.
+    pub cell_mm: f64,
+    /// Edge that four cells across the typical thin wall ask for; smaller than `cell_mm` where the budget ruled.
+    pub wanted_cell_mm: f64,
+    /// Number of cells.
+    pub cells: usize,
+    /// True where the mesh was not closed and the cells come from the winding number.
+    pub by_winding: bool,
+    /// The way to the last place; none without a gate that leads into the cavity.
+    pub longest: Option<LongestPath>,
+    /// Distance from the gates at every vertex of the mesh, mm; infinite where resin does not come.
+    pub vertex_mm: Vec<f32>,
+    /// Parts of the cavity that no gate leads to, largest first.
+    pub unreached: Vec<Unreached>,
+    /// Gates, by number in the list, that do not lie on the cavity.
+    pub gates_off: Vec<usize>,
+    /// Walls under two cells, where the march is not to be trusted, thinnest first.
+    pub walls_under_two_cells: Vec<ThinPlace>,
+}
+
+/// Why there is no flow path.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum FlowError {
+    /// The cavity could not be filled with cells.
+    #[error("the cavity could not be filled with cells: {0}")]
+    Cells(CellsError),
+    /// Told to stop.
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
+}
+
+impl From<CellsError> for FlowError {
+    fn from(error: CellsError) -> FlowError {
+        match error {
+            CellsError::Cancelled(c) => FlowError::Cancelled(c),
+            other => FlowError::Cells(other),
+        }
+    }
+}
+
+/// The edge that four cells across the typical thin wall ask for, and the edge that the budget allows, mm.
+///
+/// The typical thin wall is the one that a tenth of the surface is thinner than.
+pub fn cell_sizes(mesh: &Mesh, volume_mm3: f64, thickness: &Thickness, budget: f64) -> (f64, f64) {
+    let coarsest = mesh.bounds().diagonal() as f64 / LEAST_ALONG;
+    let wanted = thickness.quantile(TYPICAL_SHARE).map_or(coarsest, |w| w.thickness_mm as f64 / ACROSS).min(coarsest);
+    (wanted, wanted.max((volume_mm3.abs() / budget).cbrt()))
+}
+
+/// Marches through the cavity `mesh`, ONE closed mesh in `work`, from `gates`.
+///
+/// `tree` holds the same mesh and `thickness` its walls. Where the mesh is not closed, `winding` decides what is inside;
+/// without it that is an error.
+pub fn flow(
+    mesh: &Mesh,
+    tree: &Tree,
+    thickness: &Thickness,
+    gates: &[Gate],
+    winding: Option<&(dyn Fn(Vec3) -> f64 + Sync)>,
+    run: &Run,
+) -> Result<Flow, FlowError> {
+    let volume = crate::mesh::measure::Measures::of(mesh).volume_mm3;
+    let (wanted_cell_mm, cell_mm) = cell_sizes(mesh, volume, thickness, CELL_BUDGET);
+    let (cells, by_winding) = match (Cells::fill(mesh, cell_mm, run), winding) {
+        (Err(CellsError::NotClosed { .. }), Some(winding)) => {
+            (Cells::fill_by_winding(mesh, cell_mm, winding, run)?, true)
+        }
+        (filled, _) => (filled?, false),
+    };
+    run.progress(0.3);
+    let mut flow = Flow {
+        cell_mm,
+        wanted_cell_mm,
+        cells: cells.len(),
+        by_winding,
+        walls_under_two_cells: thickness.below(2.0 * cell_mm as f32, 20.0 * cell_mm as f32, 20),
+        ..Flow::default()
+    };
+    let field = Field::march(&cells, tree, gates, &mut flow.gates_off, run)?;
+    run.progress(0.8);
+    flow.vertex_mm = field.at_vertices(mesh);
+    run.check()?;
+    flow.longest = field.longest(mesh, &flow.vertex_mm, run)?;
+    if gates.len() > flow.gates_off.len() {
+        flow.unreached = field.unreached(run)?;
+    }
+    run.progress(1.0);
+    Ok(flow)
+}
+
+/// A gate as it lies in the cavity.
+struct Source {
+    gate: usize,
+    inside: Vec3,
+    radius_mm: f32,
+}
+
+/// Distances with what is needed to find the way back.
+struct Field<'a> {
+    cells: &'a Cells,
+    tree: &'a Tree,
+    march: March<'a>,
+    sources: Vec<Source>,
+    /// Which source a seed belongs to.
+    seeded_by: HashMap<u32, usize>,
+    /// Cells that were reached by a corner, and from where.
+    bridged_from: HashMap<u32, u32>,
+}
+
+impl<'a> Field<'a> {
+    fn march(
+        cells: &'a Cells,
+        tree: &'a Tree,
+        gates: &[Gate],
+        off: &mut Vec<usize>,
+        run: &Run,
+    ) -> Result<Field<'a>, Cancelled> {
+        let mut field = Field {
+            cells,
+            tree,
+            march: March::new(cells),
+            sources: Vec::new(),
+            seeded_by: HashMap::new(),
+            bridged_from: HashMap::new(),
+        };
+        let mut nearest: HashMap<u32, f32> = HashMap::new();
+        for (gate, g) in gates.iter().enumerate() {
+            run.check()?;
+            let Some(inside) = field.inside(g) else {
+                off.push(gate);
+                continue;
+            };
+            let radius_mm = g.radius_mm.max(0.0);
+            let source = field.sources.len();
+            field.sources.push(Source { gate, inside, radius_mm });
+            for (cell, mm) in start_ball(cells, inside, radius_mm, BALL, |p| field.free(p, inside)) {
+                if nearest.get(&cell).is_none_or(|&before| mm < before) {
+                    nearest.insert(cell, mm);
+                    field.seeded_by.insert(cell, source);
+                }
+            }
+        }
+        let mut seeds: Vec<(u32, f32)> = nearest.into_iter().collect();
+        seeds.sort_unstable_by_key(|s| s.0);
+        field.march.run(&seeds, run)?;
+        if !seeds.is_empty() {
+            field.bridge(run)?;
+        }
+        Ok(field)
+    }
+
+    /// True where the straight line from a to b stays in the cavity.
+    fn free(&self, a: Vec3, b: Vec3) -> bool {
+        !self.tree.any_hit(a, b - a, 1.0)
+    }
+
+    /// The middle of a gate, drawn into the cavity where it lies on the wall or a little outside; `None` where it
+    /// lies off the cavity.
+    fn inside(&self, gate: &Gate) -> Option<Vec3> {
+        let edge = self.cells.cell_mm() as f32;
+        let reach = (2 + (gate.radius_mm.max(0.0) / edge).ceil() as i32).min(64);
+        let limit = gate.radius_mm.max(0.0) + 1.5 * edge;
+        let mut near: Vec<(f32, u32)> = self
+            .cells
+            .round(self.cells.place_of(gate.position), reach)
+            .map(|c| (self.cells.centre(c).distance(gate.position), c))
+            .collect();
+        near.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let mut best: Option<(f32, Vec3)> = None;
+        for &(far, cell) in near.iter().take(64) {
+            let from = self.cells.centre(cell);
+            let way = gate.position - from;
+            // A hair inside the wall, so that rays from there do not begin in it.
+            let t =
+                self.tree.first_hit(from, way, 1.0).map_or(1.0, |hit| (hit.t - 1e-3 * edge / far.max(edge)).max(0.0));
+            let left = (1.0 - t) * far;
+            if left <= limit && best.is_none_or(|b| left < b.0) {
+                best = Some((left, from + way * t));
+            }
+        }
+        best.map(|b| b.1)
+    }
+
+    /// Walls thinner than two cells may hang together by corners of cells only: goes on through those, where a
+    /// straight line says that it may.
+    fn bridge(&mut self, run: &Run) -> Result<(), Cancelled> {
+        let mut left: Vec<u32> = (0..self.cells.len() as u32).filter(|&c| !self.march.reached(c)).collect();
+        for _ in 0..MOST_BRIDGES {
+            run.check()?;
+            if left.is_empty() {
+                break;
+            }
+            let this = &*self;
+            let found: Vec<(u32, u32, f32)> = left
+                .par_iter()
+                .filter_map(|&c| {
+                    let at = this.cells.centre(c);
+                    let place = this.cells.place(c);
+                    let mut near: Vec<(f32, u32)> = this
+                        .cells
+                        .round(place, 1)
+                        .filter(|&n| this.march.reached(n))
+                        .map(|n| (this.march.mm(n) + this.cells.centre(n).distance(at), n))
+                        .collect();
+                    near.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+                    near.into_iter().find(|&(_, n)| this.free(this.cells.centre(n), at)).map(|(mm, n)| (c, n, mm))
+                })
+                .collect();
+            if found.is_empty() {
+                break;
+            }
+            let seeds: Vec<(u32, f32)> = found.iter().map(|&(c, _, mm)| (c, mm)).collect();
+            self.bridged_from.extend(found.iter().map(|&(c, n, _)| (c, n)));
+            self.march.run(&seeds, run)?;
+            left.retain(|&c| !self.march.reached(c));
+        }
+        Ok(())
+    }
+
+    /// Distance at every vertex of the mesh.
+    fn at_vertices(&self, mesh: &Mesh) -> Vec<f32> {
+        let normals = vertex_normals(mesh);
+        mesh.positions
+            .par_iter()
+            .zip(&normals)
+            .map(|(&p, &n)| self.from_inside(p, n).map_or(f32::INFINITY, |best| best.0))
+            .collect()
+    }
+
+    /// Distance at a point of the wall with outward normal `n`, from cells on its inner side.
+    fn from_inside(&self, p: Vec3, n: Vec3) -> Option<(f32, u32)> {
+        self.march.at(p, |c| (p - self.cells.centre(c)).dot(n) >= 0.0)
+    }
+
+    /// The longest of the taut ways to the places that are reached last.
+    fn longest(&self, mesh: &Mesh, vertex_mm: &[f32], run: &Run) -> Result<Option<LongestPath>, Cancelled> {
+        let most = (0..self.cells.len() as u32)
+            .filter(|&c| self.march.reached(c))
+            .max_by(|&a, &b| self.march.mm(a).total_cmp(&self.march.mm(b)).then(b.cmp(&a)));
+        let Some(most) = most else { return Ok(None) };
+        // Places whose marched distance comes within the error of the march.
+        let limit = 0.97 * self.march.mm(most) - self.cells.cell_mm() as f32;
+        let mut places: Vec<(f32, Vec3, u32)> = vertex_mm
+            .iter()
+            .zip(&mesh.positions)
+            .filter(|&(&mm, _)| mm.is_finite() && mm >= limit)
+            .filter_map(|(&mm, &p)| self.march.at(p, |c| self.march.mm(c) < mm).map(|(_, c)| (mm, p, c)))
+            .collect();
+        let mut walls: Vec<(f32, Vec3, u32)> = (0..self.cells.len() as u32)
+            .filter(|&c| self.march.reached(c) && self.march.mm(c) >= limit && self.is_last(c))
+            .map(|c| self.carried_on(c))
+            .collect();
+        places.append(&mut walls);
+        places.sort_unstable_by(|a, b| {
+            b.0.total_cmp(&a.0)
+                .then(a.2.cmp(&b.2))
+                .then_with(|| a.1.to_array().map(f32::to_bits).cmp(&b.1.to_array().map(f32::to_bits)))
+        });
+        let apart = 4.0 * self.cells.cell_mm() as f32;
+        let mut tried: Vec<Vec3> = Vec::new();
+        let mut best: Option<LongestPath> = None;
+        for &(_, place, cell) in &places {
+            if tried.len() == MOST_LAST {
+                break;
+            }
+            if tried.iter().any(|t| t.distance(place) < apart) {
+                continue;
+            }
+            tried.push(place);
+            let path = self.taut_from(place, cell, run)?;
+            if best.as_ref().is_none_or(|b| path.length_mm > b.length_mm) {
+                best = Some(path);
+            }
+        }
+        Ok(best)
+    }
+
+    /// True where no linked neighbour lies further on.
+    fn is_last(&self, c: u32) -> bool {
+        let at = self.march.mm(c);
+        self.cells.neighbours()[c as usize].iter().all(|&n| n == NONE || self.march.mm(n) <= at)
+    }
+
+    /// From a cell on in the direction of flow as far as the wall, at most two cells.
+    fn carried_on(&self, c: u32) -> (f32, Vec3, u32) {
+        let at = self.cells.centre(c);
+        let way = self.march.descend(c);
+        let behind = self.cells.centre(way[(way.len() - 1).min(6)]);
+        let edge = self.cells.cell_mm() as f32;
+        let ahead = (at - behind).normalize_or_zero() * 2.0 * edge;
+        match self.tree.first_hit(at, ahead, 1.0) {
+            Some(hit) => (self.march.mm(c) + 2.0 * edge * hit.t, at + ahead * hit.t, c),
+            None => (self.march.mm(c), at, c),
+        }
+    }
+
+    /// The way from the gate to `place`, which lies by cell `c`, pulled taut.
+    fn taut_from(&self, place: Vec3, c: u32, run: &Run) -> Result<LongestPath, Cancelled> {
+        let centre = self.cells.centre(c);
+        let edge = self.cells.cell_mm() as f32;
+        let mut rough = Vec::new();
+        // A hair inside the wall; a place that its cell does not see gives way to the cell.
+        let end = place + (centre - place).clamp_length_max(1e-3 * edge);
+        if self.free(end, centre) {
+            rough.push(end);
+        }
+        let mut at = c;
+        loop {
+            let way = self.march.descend(at);
+            rough.extend(way.iter().map(|&c| self.cells.centre(c)));
+            at = way[way.len() - 1];
+            // A way that came round a corner of cells goes on where it came from.
+            match self.bridged_from.get(&at) {
+                Some(&from) => at = from,
+                None => break,
+            }
+        }
+        let source = self.seeded_by.get(&at).map(|&s| &self.sources[s]);
+        rough.extend(source.map(|s| s.inside));
+        rough.reverse();
+        let mut points = taut::pull(&rough, 0.02 * edge, |a, b| self.free(a, b), run)?;
+        trim_start(&mut points, source.map_or(0.0, |s| s.radius_mm));
+        Ok(LongestPath { length_mm: taut::length(&points), points, gate: source.map_or(0, |s| s.gate) })
+    }
+
+    /// Parts that were never reached; crumbs of a few cells in the tips of edges are left out.
+    fn unreached(&self, run: &Run) -> Result<Vec<Unreached>, Cancelled> {
+        let (group, groups) = self.cells.groups(|c| !self.march.reached(c), run)?;
+        let mut sums = vec![(0u64, IVec3::ZERO.as_i64vec3()); groups as usize];
+        for (c, &g) in group.iter().enumerate().filter(|&(_, &g)| g != NONE) {
+            sums[g as usize].0 += 1;
+            sums[g as usize].1 += self.cells.place(c as u32).as_i64vec3();
+        }
+        // The cell nearest to the middle of its group stands for it.
+        let mut best = vec![(f64::INFINITY, NONE); groups as usize];
+        for (c, &g) in group.iter().enumerate().filter(|&(_, &g)| g != NONE) {
+            let (count, sum) = sums[g as usize];
+            let far = (self.cells.place(c as u32).as_dvec3() - sum.as_dvec3() / count as f64).length_squared();
+            if far < best[g as usize].0 {
+                best[g as usize] = (far, c as u32);
+            }
+        }
+        let least = 8.max(self.cells.len() as u64 / 20_000);
+        let each = self.cells.cell_mm().powi(3);
+        let mut parts: Vec<Unreached> = sums
+            .iter()
+            .zip(&best)
+            .filter(|(sum, _)| sum.0 >= least)
+            .map(|(sum, best)| Unreached { position: self.cells.centre(best.1), volume_mm3: sum.0 as f64 * each })
+            .collect();
+        parts.sort_by(|a, b| b.volume_mm3.total_cmp(&a.volume_mm3));
+        Ok(parts)
+    }
+}
+
+/// Cuts off what lies within `radius` of the first point.
+fn trim_start(points: &mut Vec<Vec3>, radius: f32) {
+    let Some(&centre) = points.first() else { return };
+    if radius <= 0.0 {
+        return;
+    }
+    let Some(out) = points.iter().position(|p| p.distance(centre) > radius) else {
+        // The whole way lies in the gate.
+        let last = points.last().copied();
+        points.clear();
+        points.extend(last);
+        return;
+    };
+    let (a, b) = (points[out - 1], points[out]);
+    // |a + s·(b − a) − centre| = radius, the root between a and b.
+    let (leg, from) = (b - a, a - centre);
+    let (p, q) = (leg.length_squared(), from.dot(leg));
+    let s = (-q + (q * q - p * (from.length_squared() - radius * radius)).max(0.0).sqrt()) / p;
+    points.drain(..out - 1);
+    points[0] = a + leg * s.clamp(0.0, 1.0);
+}
+
+/// How far resin runs through a slot before it sets, mm: h·√(Δp·τ/6μ₀).
+///
+/// For a liquid whose viscosity rises as μ₀·exp(t/τ) under constant pressure: the front in a slot of gap h goes as
+/// x² = h²/6 · ∫Δp/μ dt (slot flow: Bird, Stewart & Lightfoot, *Transport Phenomena*, section 2.3), and the integral tends
+/// to Δp·τ/μ₀. Real mixes thicken faster near gel, so this is the most that can be hoped for.
+pub fn reach_mm(gap_mm: f64, pressure_pa: f64, tau_s: f64, viscosity_pa_s: f64) -> f64 {
+    gap_mm * (pressure_pa * tau_s / (6.0 * viscosity_pa_s)).max(0.0).sqrt()
+}
+
+/// Time constant τ of a viscosity that grows `times` fold over `pot_life_s`, s: pot life / ln(times).
+pub fn tau_s(pot_life_s: f64, times: f64) -> f64 {
+    pot_life_s / times.ln()
+}
+
+/// Pressure under a head of liquid, Pa: ρ·g·h.
+pub fn head_pa(density_g_cm3: f64, head_mm: f64) -> f64 {
+    density_g_cm3 * head_mm * crate::study::quantities::STANDARD_GRAVITY
+}

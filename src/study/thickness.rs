@@ -1,0 +1,226 @@
+//! Wall thickness on the surface, by shrinking ball.
+//!
+//! From a sample of the surface a ball is let grow inwards, tangent at the sample, until it touches the surface again
+//! (Ma, Bae & Choi 2012); its diameter is the thickness of the wall there. It starts at half the straight distance
+//! through the wall and shrinks to each nearer contact in turn. Only contacts opposed by more than 150° count, both by
+//! the normal of the surface there and by the angle at the ball's centre: side walls at a convex edge, steps, fillets
+//! and the facets of a curve make no wall.
+
+use crate::mesh::Mesh;
+use crate::mesh::topology::Topology;
+use crate::mesh::tree::Tree;
+use crate::solve::run::{Cancelled, Run};
+use glam::Vec3;
+use rayon::prelude::*;
+use std::collections::VecDeque;
+
+/// Samples spread over the surface by area, about.
+const SAMPLES: usize = 150_000;
+/// Cosine of 150°.
+const OPPOSED: f32 = -0.866_025_4;
+/// Samples worked off between two looks at the run.
+const CHUNK: usize = 2048;
+/// Area that must be as thin before it counts as the thinnest wall, mm², and the same as a share of all area; the
+/// smaller holds. Set here.
+const THINNEST_MM2: f32 = 1.0;
+const THINNEST_SHARE: f32 = 0.002;
+
+/// The wall at one place of the surface.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wall {
+    /// The sample on the surface, in `work`.
+    pub position: Vec3,
+    /// Where the wall ends on the other side.
+    pub opposite: Vec3,
+    /// Triangle of the sample.
+    pub triangle: u32,
+    /// Surface that the sample stands for, mm².
+    pub area_mm2: f32,
+    /// Thickness, mm.
+    pub thickness_mm: f32,
+}
+
+/// A stretch of wall under some limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ThinPlace {
+    /// Its thinnest place.
+    pub thinnest: Wall,
+    /// Surface under the limit round it, both sides counted, mm².
+    pub area_mm2: f32,
+}
+
+/// Wall thickness of a whole surface.
+#[derive(Clone, Debug, Default)]
+pub struct Thickness {
+    /// Mean thickness of each triangle, mm; a triangle without a wall of its own takes its neighbours', and is NaN where
+    /// its whole body has none.
+    pub of_triangle_mm: Vec<f32>,
+    /// Samples that have a wall, thinnest first.
+    pub walls: Vec<Wall>,
+    /// Area of all samples, with a wall or not, mm².
+    pub area_mm2: f32,
+}
+
+impl Thickness {
+    /// Measures the walls of a closed mesh. Open meshes give walls where the surface has another side.
+    pub fn of(mesh: &Mesh, tree: &Tree, topology: &Topology, run: &Run) -> Result<Thickness, Cancelled> {
+        let samples = spread(mesh);
+        let mut walls: Vec<Wall> = Vec::with_capacity(samples.len());
+        let mut area_mm2 = 0.0f64;
+        let whole = samples.len().max(1);
+        for (i, chunk) in samples.chunks(CHUNK * 16).enumerate() {
+            run.check()?;
+            run.progress((i * CHUNK * 16) as f32 / whole as f32);
+            let found: Vec<Option<Wall>> =
+                chunk.par_chunks(CHUNK).flat_map_iter(|part| part.iter().map(|s| wall_at(mesh, tree, s))).collect();
+            area_mm2 += chunk.iter().map(|s| s.area_mm2 as f64).sum::<f64>();
+            walls.extend(found.into_iter().flatten());
+        }
+        let of_triangle_mm = colour(mesh, topology, &walls);
+        walls.sort_unstable_by(|a, b| {
+            a.thickness_mm
+                .total_cmp(&b.thickness_mm)
+                .then(a.triangle.cmp(&b.triangle))
+                .then_with(|| a.position.to_array().map(f32::to_bits).cmp(&b.position.to_array().map(f32::to_bits)))
+        });
+        Ok(Thickness { of_triangle_mm, walls, area_mm2: area_mm2 as f32 })
+    }
+
+    /// The wall at which the thinnest walls add up to `area_mm2` of surface.
+    fn at_area(&self, area_mm2: f32) -> Option<&Wall> {
+        let mut sum = 0.0;
+        self.walls.iter().find(|w| {
+            sum += w.area_mm2;
+            sum >= area_mm2
+        })
+    }
+
+    /// The thinnest wall, a scrap of up to 1 mm² (or 0.2 % of a small part) left out.
+    pub fn thinnest(&self) -> Option<&Wall> {
+        self.at_area(THINNEST_MM2.min(THINNEST_SHARE * self.area_mm2)).or(self.walls.last())
+    }
+
+    /// The wall under which the thinnest `share` (0 to 1) of all walls lie, by area.
+    pub fn quantile(&self, share: f32) -> Option<&Wall> {
+        let all: f32 = self.walls.iter().map(|w| w.area_mm2).sum();
+        self.at_area(share * all).or(self.walls.last())
+    }
+
+    /// Stretches of wall thinner than `limit_mm`, thinnest first, at least `apart_mm` from each other, at most `most`.
+    pub fn below(&self, limit_mm: f32, apart_mm: f32, most: usize) -> Vec<ThinPlace> {
+        let mut places: Vec<ThinPlace> = Vec::new();
+        for wall in self.walls.iter().take_while(|w| w.thickness_mm < limit_mm) {
+            let near = places.iter_mut().find(|p| p.thinnest.position.distance(wall.position) < apart_mm);
+            if let Some(place) = near {
+                place.area_mm2 += wall.area_mm2;
+            } else if places.len() < most {
+                places.push(ThinPlace { thinnest: *wall, area_mm2: wall.area_mm2 });
+            }
+        }
+        places
+    }
+}
+
+struct Sample {
+    position: Vec3,
+    triangle: u32,
+    area_mm2: f32,
+}
+
+/// Samples spread over the triangles by area: small triangles now and then, large ones in many places.
+fn spread(mesh: &Mesh) -> Vec<Sample> {
+    let areas: Vec<f64> = (0..mesh.triangles.len()).map(|t| 0.5 * mesh.double_area_normal(t).length() as f64).collect();
+    let area: f64 = areas.iter().filter(|a| a.is_finite()).sum();
+    let each = area / SAMPLES as f64;
+    let mut samples = Vec::with_capacity(SAMPLES + SAMPLES / 4);
+    if each <= 0.0 || !each.is_finite() {
+        return samples;
+    }
+    // Half a sample of credit to begin with, so that no end of the list is favoured.
+    let mut credit = 0.5;
+    for (t, &area) in areas.iter().enumerate() {
+        if !area.is_finite() {
+            continue;
+        }
+        credit += area / each;
+        if credit < 1.0 {
+            continue;
+        }
+        let wanted = credit.floor();
+        credit -= wanted;
+        // A triangle cut into k² equal ones, with a sample in the middle of each.
+        let k = wanted.sqrt().ceil() as usize;
+        let [a, b, c] = mesh.corners(t);
+        let (u, v) = ((b - a) / k as f32, (c - a) / k as f32);
+        let stands_for = (wanted * each) as f32 / (k * k) as f32;
+        let mut add = |x: f32, y: f32| {
+            samples.push(Sample { position: a + u * x + v * y, triangle: t as u32, area_mm2: stands_for });
+        };
+        for i in 0..k {
+            for j in 0..k - i {
+                let (x, y) = (i as f32, j as f32);
+                add(x + 1.0 / 3.0, y + 1.0 / 3.0);
+                if i + j + 1 < k {
+                    add(x + 2.0 / 3.0, y + 2.0 / 3.0);
+                }
+            }
+        }
+    }
+    samples
+}
+
+/// The wall under a sample, if there is one.
+fn wall_at(mesh: &Mesh, tree: &Tree, sample: &Sample) -> Option<Wall> {
+    let (p, own) = (sample.position, sample.triangle);
+    let normal = mesh.unit_normal(own as usize);
+    let opposed = |&[a, b, c]: &[Vec3; 3]| {
+        let n = (b - a).cross(c - a);
+        n.dot(normal) < OPPOSED * n.length()
+    };
+    let hit = tree.first_hit_where(p, -normal, f32::INFINITY, |hit| hit.triangle != own)?;
+    if hit.entering || hit.t <= 0.0 {
+        return None;
+    }
+    let mut radius = 0.5 * hit.t;
+    let mut contact = opposed(&mesh.corners(hit.triangle as usize)).then(|| p - normal * hit.t);
+    for _ in 0..30 {
+        let centre = p - normal * radius;
+        let nearer = tree.nearest_where(centre, radius * (1.0 - 1e-4), |t, corners| t != own && opposed(corners));
+        let Some(nearer) = nearer else { break };
+        let q = nearer.point;
+        let depth = normal.dot(p - q);
+        if depth <= 0.0 {
+            break;
+        }
+        let next = p.distance_squared(q) / (2.0 * depth);
+        let to = q - (p - normal * next);
+        // A touch from the side is no wall; the ball stays as it was.
+        if normal.dot(to) > OPPOSED * to.length() || next >= radius {
+            break;
+        }
+        radius = next;
+        contact = Some(q);
+    }
+    Some(Wall { position: p, opposite: contact?, triangle: own, area_mm2: sample.area_mm2, thickness_mm: 2.0 * radius })
+}
+
+/// Mean thickness a triangle; triangles without a wall take the value of the nearest one along the surface.
+fn colour(mesh: &Mesh, topology: &Topology, walls: &[Wall]) -> Vec<f32> {
+    let mut sums = vec![(0.0f64, 0.0f64); mesh.triangles.len()];
+    for wall in walls {
+        let sum = &mut sums[wall.triangle as usize];
+        sum.0 += wall.thickness_mm as f64 * wall.area_mm2 as f64;
+        sum.1 += wall.area_mm2 as f64;
+    }
+    let mut mean: Vec<f32> = sums.iter().map(|s| if s.1 > 0.0 { (s.0 / s.1) as f32 } else { f32::NAN }).collect();
+    let mut queue: VecDeque<u32> = (0..mean.len() as u32).filter(|&t| !mean[t as usize].is_nan()).collect();
+    while let Some(t) = queue.pop_front() {
+        for n in topology.neighbours[t as usize] {
+            if n != Topology::NONE && mean[n as usize].is_nan() {
+                mean[n as usize] = mean[t as usize];
+                queue.push_back(n);
+            }
+        }
+    }
+    mean
+}
