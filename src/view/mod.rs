@@ -22,7 +22,12 @@
 //! ```
 
 pub mod camera;
+mod canvas;
 mod figures;
+pub mod furniture;
+mod glass;
+mod lettering;
+mod occlusion;
 mod outline;
 pub mod palette;
 pub mod picture;
@@ -32,4 +37,5 @@ pub mod render;
 pub mod scene;
 mod shade;
 mod stage;
+mod strokes;
 pub mod tags;

@@ -1,7 +1,7 @@
 //! Outlines: samples at which a surface breaks off in front of something farther away.
 
 use crate::view::camera::{Camera, Projection};
-use crate::view::picture::Layer;
+use crate::view::picture::{FACE, Layer};
 use crate::view::raster::Grid;
 
 /// Steps back, in samples of depth for each sample of reach, from which on a break is drawn. A rounded surface of radius R
@@ -23,7 +23,8 @@ impl Rule {
         Rule { reach, perspective, step: (BREAK_SAMPLES as f64 * reach as f64 / samples_per_unit) as f32 }
     }
 
-    /// Marks the samples of row `y` that lie on a break, on the nearer side.
+    /// Marks the samples of row `y` that lie on a break, on the nearer side, and the rim of a
+    /// section's face.
     ///
     /// Nearness is affine over a flat surface, so its second difference along a line tells a break from a slope.
     pub fn row(&self, layer: &Layer, grid: Grid, y: usize, out: &mut [bool]) {
@@ -31,6 +32,8 @@ impl Rule {
         let w = grid.width;
         let row = |y: usize| &layer.near[y * w..(y + 1) * w];
         let (here, above, below) = (row(y), row(y.saturating_sub(r)), row((y + r).min(grid.height - 1)));
+        let ids = |y: usize| &layer.id[y * w..(y + 1) * w];
+        let (id_here, id_above, id_below) = (ids(y), ids(y.saturating_sub(r)), ids((y + r).min(grid.height - 1)));
         for (x, o) in out.iter_mut().enumerate() {
             let n = here[x];
             *o = false;
@@ -44,6 +47,10 @@ impl Rule {
                 .min(above[right] + below[left])
                 - 2.0 * n;
             *o = bend < if self.perspective { -self.step * n } else { -self.step };
+            let id = id_here[x];
+            if id & FACE != 0 {
+                *o |= [id_here[left], id_here[right], id_above[x], id_below[x]].iter().any(|other| *other != id);
+            }
         }
     }
 }

@@ -25,8 +25,6 @@ pub struct Hit {
 pub(crate) struct Pickable {
     /// First id of its triangles; triangle t has `first + t`.
     pub first: u32,
-    /// Number of triangles; the id after the last one is the face of its section.
-    pub count: u32,
     pub pick: Option<PickId>,
     pub mesh: std::sync::Arc<crate::mesh::Mesh>,
     pub world_from_mesh: glam::DAffine3,
@@ -37,15 +35,15 @@ impl Pickable {
     fn hit(&self, surface: usize, id: u32, camera: &Camera, pixel: DVec2, depth_mm: f64) -> Option<Hit> {
         let name = self.pick?;
         let ray = camera.ray_through(pixel);
-        let t = id - self.first;
         let rough = camera.unproject(pixel, depth_mm);
-        let (triangle, normal, on_plane) = if t == self.count {
+        let (triangle, normal, on_plane) = if id & FACE != 0 {
             let cut = self.cut?;
             (None, cut.normal, cut.point)
         } else {
-            let [a, b, c] = self.mesh.corners_f64(t as usize).map(|p| self.world_from_mesh.transform_point3(p));
+            let t = (id - self.first) as usize;
+            let [a, b, c] = self.mesh.corners_f64(t).map(|p| self.world_from_mesh.transform_point3(p));
             let sign = if self.world_from_mesh.matrix3.determinant() < 0.0 { -1.0 } else { 1.0 };
-            (Some(t as usize), (b - a).cross(c - a).normalize_or_zero() * sign, a)
+            (Some(t), (b - a).cross(c - a).normalize_or_zero() * sign, a)
         };
         // The plane of the triangle gives the point exactly; edge-on, where that runs away, the drawn depth is better.
         let slope = ray.direction.dot(normal);
@@ -57,6 +55,9 @@ impl Pickable {
         Some(Hit { surface, id: name, triangle, point, normal })
     }
 }
+
+/// Set in the id of a sample that lies on the face of a section; the rest is the first id of the cut surface.
+pub(crate) const FACE: u32 = 1 << 31;
 
 /// A grid of drawn samples: the nearest thing in each.
 #[derive(Clone, Debug, Default)]
@@ -162,7 +163,7 @@ impl Picture {
         if id == 0 {
             return None;
         }
-        let i = things.partition_point(|t| t.first <= id).checked_sub(1)?;
+        let i = things.partition_point(|t| t.first <= id & !FACE).checked_sub(1)?;
         let near = layer.near[sample];
         things[i].hit(i, id, &self.camera, pixel, self.depth_mm(near)).map(|h| (h, near))
     }

@@ -1,15 +1,22 @@
 //! The renderer: keeps its buffers and what it derived from each mesh, turns a scene and a camera into a picture.
 
-use crate::mesh::Mesh;
+use crate::mesh::{Mesh, solids as mesh_solids};
 use crate::view::camera::{Camera, Projection};
+use crate::view::canvas::Canvas;
 use crate::view::figures;
+use crate::view::furniture::{self, Sketch};
+use crate::view::glass::{self, Pane};
+use crate::view::occlusion::Openness;
 use crate::view::outline;
-use crate::view::picture::{Pickable, Picture};
+use crate::view::palette;
+use crate::view::picture::{FACE, Layer, Pickable, Picture};
 use crate::view::prepared::Prepared;
 use crate::view::raster::{self, Batch, Bins, Cap, Grid};
-use crate::view::scene::{Mark, Opacity, Paint, Plane, Scene};
+use crate::view::scene::{LinePaint, LineStyle, Mark, Opacity, Paint, Plane, Scene};
 use crate::view::shade::{self, Shader, Subject, Tables};
 use crate::view::stage::{ScreenVertex, Stage};
+use crate::view::strokes::{self, Look, Occluders, Piece, Stroke};
+use crate::view::tags;
 use glam::{DAffine3, DVec2, Vec2};
 use rayon::prelude::*;
 use std::collections::HashMap;
@@ -17,6 +24,9 @@ use std::sync::{Arc, Weak};
 
 /// Largest picture that is drawn, pixels along a side; a larger camera gets an empty picture.
 const LARGEST_PX: usize = 8192;
+
+/// How far round a place hollows count, as a share of the scene's diagonal.
+const HOLLOW_SHARE: f32 = 0.035;
 
 /// How much care is taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -45,6 +55,8 @@ pub struct Renderer {
     cache: HashMap<(usize, u32), (Weak<Mesh>, Arc<Prepared>)>,
     vertices: Vec<ScreenVertex>,
     bins: Bins,
+    openness: Openness,
+    canvas: Canvas,
 }
 
 impl Default for Renderer {
@@ -60,6 +72,8 @@ pub(crate) struct Item {
     pub prepared: Arc<Prepared>,
     pub first: u32,
     pub cut: Option<Plane>,
+    /// Share that it takes of the light, where it is glass.
+    pub glass: Option<f32>,
     /// Index in the scene's surfaces or solids.
     pub index: usize,
 }
@@ -73,6 +87,8 @@ impl Renderer {
             cache: HashMap::new(),
             vertices: Vec::new(),
             bins: Bins::default(),
+            openness: Openness::default(),
+            canvas: Canvas::default(),
         }
     }
 
@@ -132,8 +148,20 @@ impl Renderer {
             let prepared = self.prepared(&surface.mesh, surface.crease_angle);
             let cut = scene.section.filter(|_| surface.sectioned);
             let (mesh, world_from_mesh) = (surface.mesh.clone(), surface.world_from_mesh);
-            surfaces.push(Item { mesh, world_from_mesh, prepared, first, cut, index });
+            let glass = match surface.opacity {
+                Opacity::Opaque => None,
+                Opacity::Glass(share) => Some(share.clamp(0.0, 1.0)),
+            };
+            surfaces.push(Item { mesh, world_from_mesh, prepared, first, cut, glass, index });
             first += surface.mesh.triangles.len() as u32 + 1;
+        }
+        let mut panes = Vec::with_capacity(scene.boxes.len());
+        for (index, glass) in scene.boxes.iter().enumerate() {
+            let mesh = Arc::new(mesh_solids::cuboid(glass.bounds.min, glass.bounds.max));
+            let prepared = Arc::new(Prepared::new(&mesh, 30f32.to_radians()));
+            let (world_from_mesh, glass) = (glass.world_from_box, Some(glass.glass.clamp(0.0, 1.0)));
+            panes.push(Item { mesh, world_from_mesh, prepared, first, cut: None, glass, index });
+            first += 13;
         }
         let mut first = 1u32;
         let mut solids = Vec::with_capacity(scene.solids.len());
@@ -145,12 +173,11 @@ impl Renderer {
                 Arc::new(Prepared::new(&mesh, 40f32.to_radians()))
             };
             let next = first + mesh.triangles.len() as u32 + 1;
-            solids.push(Item { mesh, world_from_mesh, prepared, first, cut: None, index });
+            solids.push(Item { mesh, world_from_mesh, prepared, first, cut: None, glass: None, index });
             first = next;
         }
         let pickable = |item: &Item, pick| Pickable {
             first: item.first,
-            count: item.mesh.triangles.len() as u32,
             pick,
             mesh: item.mesh.clone(),
             world_from_mesh: item.world_from_mesh,
@@ -160,8 +187,7 @@ impl Renderer {
         self.picture.solids = solids.iter().map(|i| pickable(i, scene.solids[i.index].pick)).collect();
 
         // Opaque surfaces, then solids, each into a layer of their own.
-        let opaque: Vec<&Item> =
-            surfaces.iter().filter(|i| scene.surfaces[i.index].opacity == Opacity::Opaque).collect();
+        let opaque: Vec<&Item> = surfaces.iter().filter(|i| i.glass.is_none()).collect();
         let mut layer = std::mem::take(&mut self.picture.opaque);
         self.fill(&opaque, &camera, per_side, grid, &mut layer);
         self.picture.opaque = layer;
@@ -189,41 +215,174 @@ impl Renderer {
                 Shader::new(subject, &camera, &scene.theme, scene.px_per_point)
             })
             .collect();
+        let radius_mm = scene.bounds().diagonal() * HOLLOW_SHARE;
+        let (stride, pairs) = match quality {
+            Quality::Draft => (2, 4),
+            Quality::Fine => (2, 8),
+        };
+        self.openness.find(&self.picture.opaque, grid, &camera, per_side, stride, radius_mm, pairs);
         self.resolve(scene, &camera, grid, &surface_shaders, &solid_shaders);
+        self.lay_glass(scene, &camera, grid, &surfaces, &panes);
+        self.draw_lines(scene, &camera, grid, &surfaces, &solids);
+        self.furnish(scene, &camera);
         &self.picture
     }
 
-    /// Brings items to the screen and keeps the nearest sample of each.
-    fn fill(
-        &mut self,
-        items: &[&Item],
-        camera: &Camera,
-        per_side: usize,
-        grid: Grid,
-        layer: &mut crate::view::picture::Layer,
-    ) {
-        let total: usize = items.iter().map(|i| i.mesh.positions.len()).sum();
-        if self.vertices.len() < total {
-            self.vertices.resize(total, ScreenVertex::default());
+    /// Glass surfaces and boxes over what is there.
+    fn lay_glass(&mut self, scene: &Scene, camera: &Camera, grid: Grid, surfaces: &[Item], boxes: &[Item]) {
+        let glass_paint = Paint::Uniform(scene.theme.glass);
+        let bodies: Vec<&Item> = surfaces.iter().filter(|i| i.glass.is_some()).collect();
+        if bodies.is_empty() && boxes.is_empty() {
+            return;
         }
-        let mut rest = self.vertices.as_mut_slice();
-        let mut batches = Vec::with_capacity(items.len());
-        for item in items {
-            let (own, after) = rest.split_at_mut(item.mesh.positions.len());
-            rest = after;
+        let mut panes: Vec<Pane<'_>> = Vec::new();
+        let wanted = bodies.iter().map(|item| {
+            let s = &scene.surfaces[item.index];
+            (*item, &s.paint, s.marks.as_slice(), s.pick.is_some(), true)
+        });
+        let boxed = boxes.iter().map(|item| (item, &glass_paint, [].as_slice(), false, false));
+        for (item, paint, marks, picked, rimmed) in wanted.chain(boxed) {
+            let shader = Shader::new(subject(item, paint, marks, 0.0), camera, &scene.theme, scene.px_per_point);
+            panes.push(Pane { shader, take: item.glass.unwrap_or(0.0), picked, rimmed });
+        }
+        let picked = panes.iter().any(|p| p.picked);
+        let picture = &mut self.picture;
+        picture.glass.resize(if picked { grid.width * grid.height } else { 0 });
+        let items: Vec<&Item> = bodies.into_iter().chain(boxes).collect();
+        let batches = staged(&mut self.vertices, &items, camera, picture.per_side);
+        self.bins.sort(&batches, grid);
+        let (opaque, rgba) = (&picture.opaque, &mut picture.rgba);
+        glass::lay(
+            &self.bins,
+            &batches,
+            &panes,
+            grid,
+            picture.per_side,
+            opaque,
+            &mut picture.glass,
+            rgba,
+            &self.tables,
+        );
+    }
+
+    /// Box edges, creases and the scene's lines.
+    fn draw_lines(&mut self, scene: &Scene, camera: &Camera, grid: Grid, surfaces: &[Item], solids: &[Item]) {
+        let mut spans = std::mem::take(&mut self.picture.spans);
+        let picture = &self.picture;
+        let per_side = picture.per_side;
+        let occluders = Occluders::new([&picture.opaque, &picture.solid], grid, per_side, camera);
+        let pt = scene.px_per_point;
+        let outline = scene.theme.outline.linear();
+        let plain = |width_pt: f32, strength: f32, ghost: f32| Look {
+            style: LineStyle::Plain,
+            half_px: width_pt * 0.5 * pt,
+            dark: outline,
+            strength,
+            ghost,
+            px_per_point: pt,
+        };
+        let mut strokes: Vec<Stroke> = Vec::new();
+        for glass in &scene.boxes {
+            let stage = Stage::new(camera, &glass.world_from_box, glass.bounds.centre(), per_side, None);
+            let c = scene.theme.grid.linear();
+            for line in furniture::box_lines(glass) {
+                let mut pieces = Vec::new();
+                occluders.trace(&stage, line.ends, [c, c], 0.0, None, &mut 0.0, false, &mut pieces);
+                strokes.push(Stroke { look: plain(line.width_pt, line.strength, 0.0), pieces });
+            }
+        }
+        let outlined = surfaces.iter().filter(|i| scene.surfaces[i.index].outline).map(|i| {
+            let strength = if i.glass.is_some() { 0.42 } else { 0.8 };
+            (i, strength, 0.0)
+        });
+        let solid_creases = solids.iter().map(|i| (i, 0.8, scene.solids[i.index].ghost * 0.7));
+        for (item, strength, ghost) in outlined.chain(solid_creases) {
             let stage = Stage::new(camera, &item.world_from_mesh, item.prepared.centre, per_side, item.cut);
-            stage.vertices(&item.mesh, own);
-            let mirrored = item.world_from_mesh.matrix3.determinant() < 0.0;
-            batches.push(Batch {
-                stage,
-                positions: &item.mesh.positions,
-                triangles: &item.mesh.triangles,
-                vertices: own,
-                first: item.first,
-                cull: item.prepared.outward && item.cut.is_none() && !mirrored,
-                capped: item.cut.and_then(|plane| cap(camera, &plane, per_side, item)),
-            });
+            let ends = |v: u32| item.mesh.positions[v as usize];
+            let parts: Vec<Vec<Piece>> = item
+                .prepared
+                .edges
+                .par_chunks(2048)
+                .map(|edges| {
+                    let mut pieces = Vec::new();
+                    for e in edges {
+                        let ends = e.vertices.map(ends);
+                        let keep_hidden = ghost > 0.0;
+                        occluders.trace(&stage, ends, [outline; 2], 0.0, None, &mut 0.0, keep_hidden, &mut pieces);
+                    }
+                    pieces
+                })
+                .collect();
+            strokes.push(Stroke { look: plain(0.95, strength, ghost), pieces: parts.concat() });
         }
+        let traced: Vec<Stroke> = scene
+            .lines
+            .par_iter()
+            .map(|line| {
+                let mut pieces = Vec::new();
+                let cut = scene.section.filter(|_| line.sectioned);
+                let centre = line.points.first().copied().unwrap_or_default();
+                let stage = Stage::new(camera, &DAffine3::IDENTITY, centre, per_side, cut);
+                let colour = |i: usize| match &line.paint {
+                    LinePaint::Uniform(c) => c.linear(),
+                    LinePaint::PerPoint(all) => all.get(i).copied().unwrap_or(scene.theme.ink).linear(),
+                };
+                let dash = line.dash_pt.map(|(on, off)| (on.max(0.1) * pt, off.max(0.0) * pt));
+                let mut walked = 0.0;
+                let n = line.points.len();
+                let count = if line.closed && n > 2 { n } else { n.saturating_sub(1) };
+                for i in 0..count {
+                    let j = (i + 1) % n;
+                    let (ends, colours) = ([line.points[i], line.points[j]], [colour(i), colour(j)]);
+                    let hidden = line.ghost > 0.0;
+                    occluders.trace(&stage, ends, colours, line.lift_mm, dash, &mut walked, hidden, &mut pieces);
+                }
+                let look = Look {
+                    style: line.style,
+                    half_px: (line.width_pt * 0.5 * pt).max(0.1),
+                    dark: palette::LINE_DARK.linear(),
+                    strength: 1.0,
+                    ghost: line.ghost.clamp(0.0, 1.0),
+                    px_per_point: pt,
+                };
+                Stroke { look, pieces }
+            })
+            .collect();
+        for (line, stroke) in scene.lines.iter().zip(&traced) {
+            if let Some(pick) = line.pick {
+                strokes::spans(&stroke.pieces, pick, &mut spans);
+            }
+        }
+        strokes.extend(traced);
+        let width = self.picture.width;
+        strokes::paint(&strokes, &mut self.picture.rgba, width, &self.tables);
+        self.picture.spans = spans;
+    }
+
+    /// Tags, axes and the scale bar.
+    fn furnish(&mut self, scene: &Scene, camera: &Camera) {
+        let placed = tags::place(&scene.tags, camera, scene.px_per_point);
+        let mut sketch = Sketch {
+            rgba: &mut self.picture.rgba,
+            width: self.picture.width,
+            tables: &self.tables,
+            px_per_point: scene.px_per_point,
+            theme: &scene.theme,
+            canvas: &mut self.canvas,
+        };
+        if let Some(axes) = &scene.axes {
+            sketch.axes(axes, camera);
+        }
+        if scene.scale_bar {
+            sketch.scale_bar(camera);
+        }
+        sketch.tags(&scene.tags, &placed);
+        self.picture.tags = placed;
+    }
+
+    /// Keeps the nearest sample of the items.
+    fn fill(&mut self, items: &[&Item], camera: &Camera, per_side: usize, grid: Grid, layer: &mut Layer) {
+        let batches = staged(&mut self.vertices, items, camera, per_side);
         self.bins.sort(&batches, grid);
         raster::fill(&self.bins, &batches, grid, layer);
     }
@@ -232,7 +391,7 @@ impl Renderer {
     fn resolve(&mut self, scene: &Scene, camera: &Camera, grid: Grid, surfaces: &[Shader<'_>], solids: &[Shader<'_>]) {
         let picture = &mut self.picture;
         let (width, height, per_side) = (picture.width, picture.height, picture.per_side);
-        let (opaque, solid, tables) = (&picture.opaque, &picture.solid, &self.tables);
+        let (opaque, solid, tables, openness) = (&picture.opaque, &picture.solid, &self.tables, &self.openness);
         let reach = ((scene.px_per_point * per_side as f32 * 0.55).round() as usize).max(1);
         let rule = outline::Rule::new(camera, per_side, reach);
         let edge = scene.theme.outline.linear();
@@ -264,7 +423,8 @@ impl Renderer {
                             over[i] = (solid.id[s], solid.near[s], at, solid_edge[local]);
                         }
                     }
-                    let under = shades(&samples[..count], surfaces, edge, 1.0);
+                    let open = openness.at(x * per_side, y * per_side);
+                    let under = shades(&samples[..count], surfaces, edge, open);
                     let above = if solids.is_empty() { [None; 4] } else { shades(&over[..count], solids, edge, 1.0) };
                     for i in 0..count {
                         let mut colour = under[i].unwrap_or(ground);
@@ -313,6 +473,38 @@ fn shades(
     colours
 }
 
+/// Brings items to the screen.
+fn staged<'a>(
+    vertices: &'a mut Vec<ScreenVertex>,
+    items: &[&'a Item],
+    camera: &Camera,
+    per_side: usize,
+) -> Vec<Batch<'a>> {
+    let total: usize = items.iter().map(|i| i.mesh.positions.len()).sum();
+    if vertices.len() < total {
+        vertices.resize(total, ScreenVertex::default());
+    }
+    let mut rest = vertices.as_mut_slice();
+    let mut batches = Vec::with_capacity(items.len());
+    for item in items {
+        let (own, after) = rest.split_at_mut(item.mesh.positions.len());
+        rest = after;
+        let stage = Stage::new(camera, &item.world_from_mesh, item.prepared.centre, per_side, item.cut);
+        stage.vertices(&item.mesh, own);
+        let mirrored = item.world_from_mesh.matrix3.determinant() < 0.0;
+        batches.push(Batch {
+            stage,
+            positions: &item.mesh.positions,
+            triangles: &item.mesh.triangles,
+            vertices: own,
+            first: item.first,
+            cull: item.glass.is_none() && item.prepared.outward && item.cut.is_none() && !mirrored,
+            capped: item.cut.filter(|_| item.glass.is_none()).and_then(|plane| cap(camera, &plane, per_side, item)),
+        });
+    }
+    batches
+}
+
 fn subject<'a>(item: &'a Item, paint: &'a Paint, marks: &'a [Mark], ghost: f32) -> Subject<'a> {
     Subject {
         first: item.first,
@@ -353,5 +545,5 @@ fn cap(camera: &Camera, plane: &Plane, per_side: usize, item: &Item) -> Option<C
             [n.dot(p) / n.z + right * (0.5 - middle.x) + down * (0.5 - middle.y), right, down]
         }
     };
-    item.prepared.closed.then_some(Cap { near, id: item.first + item.mesh.triangles.len() as u32 })
+    item.prepared.closed.then_some(Cap { near, id: FACE | item.first })
 }

@@ -294,6 +294,8 @@ pub struct Line {
     /// How far in front of its true place it is compared with surfaces, millimetres: more than the sagitta by which its
     /// chords dip below a curved surface.
     pub lift_mm: f32,
+    /// True where the scene's section cuts it.
+    pub sectioned: bool,
     /// What picking calls it.
     pub pick: Option<PickId>,
 }
@@ -301,8 +303,8 @@ pub struct Line {
 impl Line {
     /// A plain line of the given width, hidden parts at a third.
     pub fn new(points: Vec<Vec3>, style: LineStyle, paint: LinePaint, width_pt: f32) -> Line {
-        let (closed, dash_pt, ghost, lift_mm, pick) = (false, None, 0.3, 0.05, None);
-        Line { points, closed, style, paint, width_pt, dash_pt, ghost, lift_mm, pick }
+        let (closed, dash_pt, ghost, lift_mm, sectioned, pick) = (false, None, 0.3, 0.05, true, None);
+        Line { points, closed, style, paint, width_pt, dash_pt, ghost, lift_mm, sectioned, pick }
     }
 }
 

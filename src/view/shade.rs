@@ -3,6 +3,7 @@
 use crate::mesh::Mesh;
 use crate::view::camera::{Camera, Projection};
 use crate::view::palette::{self, Colour, Theme};
+use crate::view::picture::FACE;
 use crate::view::prepared::{Prepared, unpack_normal};
 use crate::view::scene::{Mark, Paint, Pattern, Plane};
 use glam::{DAffine3, DMat3, DVec2, DVec3, Vec2, Vec3};
@@ -18,7 +19,6 @@ const HATCH_PT: f32 = 7.0;
 /// One mesh as the shading sees it.
 pub(crate) struct Shader<'a> {
     pub first: u32,
-    pub count: u32,
     mesh: &'a Mesh,
     prepared: Arc<Prepared>,
     paint: &'a Paint,
@@ -89,7 +89,6 @@ impl<'a> Shader<'a> {
         };
         Shader {
             first: subject.first,
-            count: subject.mesh.triangles.len() as u32,
             mesh: subject.mesh,
             closed: subject.prepared.closed,
             prepared: subject.prepared,
@@ -126,18 +125,18 @@ impl<'a> Shader<'a> {
         }
     }
 
-    /// True where the id is that of the section's face.
-    #[inline]
-    pub fn is_cap(&self, id: u32) -> bool {
-        id - self.first == self.count
-    }
-
     /// Colour in linear light of the sample `id` at a place in the picture; `open` is how much of the sky it sees.
     pub fn colour(&self, id: u32, at: Vec2, near: f32, open: f32) -> [f32; 3] {
-        let t = (id - self.first) as usize;
-        if t as u32 == self.count {
+        if id & FACE != 0 {
             return self.cap_colour(at);
         }
+        self.surface(id, at, near, open).0
+    }
+
+    /// Colour in linear light of a triangle's sample, with the share of it that marks take and how squarely it is seen
+    /// (1 straight on, 0 edge-on).
+    pub fn surface(&self, id: u32, at: Vec2, near: f32, open: f32) -> ([f32; 3], f32, f32) {
+        let t = (id - self.first) as usize;
         let ray = self.base + self.right * at.x + self.down * at.y;
         let q = if self.perspective { self.eye + ray / near } else { self.eye + ray + self.back * near };
         let corners = self.mesh.triangles[t].map(|v| self.mesh.positions[v as usize] - self.prepared.centre);
@@ -170,16 +169,19 @@ impl<'a> Shader<'a> {
         if inside {
             colour = mix(colour, self.theme.inside, 0.75);
         }
+        let mut marked = 0f32;
         for mark in &self.marks {
             let on = mark.triangles.is_none_or(|set| set.get(t).copied().unwrap_or(false))
                 && mark.beyond.is_none_or(|(along, over)| along.dot(q) + over > 0.0);
             if on {
                 let share = mark.strength * self.pattern(mark.pattern, at);
                 colour = mix(colour, mark.colour, share);
+                marked = marked.max(share);
             }
         }
         let normal = if front { normal } else { -normal };
-        self.lit(colour, normal, open)
+        let square_on = (normal.dot(towards_eye) / towards_eye.length().max(f32::MIN_POSITIVE)).abs().min(1.0);
+        (self.lit(colour, normal, open), marked, square_on)
     }
 
     /// Matt light: a wrapped main light, a wrapped fill, and what comes from everywhere, the last kept out of hollows.
@@ -243,7 +245,7 @@ pub(crate) fn mix(a: [f32; 3], b: [f32; 3], t: f32) -> [f32; 3] {
 pub(crate) fn shader_of<'s, 'a>(shaders: &'s [Shader<'a>], id: u32) -> &'s Shader<'a> {
     match shaders {
         [only] => only,
-        _ => &shaders[shaders.partition_point(|s| s.first <= id) - 1],
+        _ => &shaders[shaders.partition_point(|s| s.first <= id & !FACE) - 1],
     }
 }
 

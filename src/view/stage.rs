@@ -136,6 +136,25 @@ impl Stage {
         (view.x * self.scale).abs() <= reach && (view.y * self.scale).abs() <= reach
     }
 
+    /// The piece of a line between two points of the mesh that is in front of the near plane and left by the section:
+    /// both ends in samples with their nearness.
+    pub fn line(&self, from: Vec3, to: Vec3) -> Option<[(Vec2, f32); 2]> {
+        let (mut a, mut b) = (self.staged(from), self.staged(to));
+        let front = |s: &Staged| if self.perspective { self.distance - s.view.z - self.near_depth } else { 1.0 };
+        for side in [&(|s: &Staged| -s.height) as &dyn Fn(&Staged) -> f32, &front] {
+            let (ha, hb) = (side(&a), side(&b));
+            if ha < 0.0 && hb < 0.0 {
+                return None;
+            }
+            if (ha < 0.0) != (hb < 0.0) {
+                let t = ha / (ha - hb);
+                let cut = Staged { view: a.view + (b.view - a.view) * t, height: a.height + (b.height - a.height) * t };
+                if ha < 0.0 { a = cut } else { b = cut }
+            }
+        }
+        Some([self.flat(a.view), self.flat(b.view)])
+    }
+
     /// The vertex on the grid, or a marker that its triangles need to be cut.
     #[inline]
     pub fn vertex(&self, p: Vec3) -> ScreenVertex {
