@@ -1,7 +1,10 @@
 //! General methods against textbooks, brute force and closed forms.
 
 mod cells;
+mod join_tree;
+mod level_cut;
+mod level_volume;
 mod march;
 mod min_cut;
-pub mod shapes;
 mod taut;
+pub mod shapes;
