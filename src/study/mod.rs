@@ -10,6 +10,7 @@ pub mod findings;
 pub mod flow;
 pub mod frames;
 pub mod insert_shapes;
+pub mod parting;
 pub mod quantities;
 pub mod report;
 pub mod slot;

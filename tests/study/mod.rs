@@ -3,3 +3,6 @@
 mod air_closed_forms;
 mod air_shapes;
 mod air_voxels;
+mod parting;
+mod parting_shapes;
+

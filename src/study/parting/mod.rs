@@ -1,0 +1,187 @@
+//! The parting: which half of the block each piece of surface belongs to, the lines between the halves, and the places
+//! where a half must be pulled over something.
+//!
+//! Everything is in `work`; W is the draw, the direction in which half 1 lifts off.
+//!
+//! ```text
+//! surface ─ visibility ─ energy ─ labels (one minimum cut) ─ islands ─ loops, regions (rule of shape), undercuts
+//!              hand (pins, marks, shown) ─┘
+//! draw: many directions measured on depth rasters, the best few proposed
+//! ```
+
+pub mod draw;
+pub mod energy;
+pub mod hand;
+pub mod islands;
+pub mod labels;
+pub mod loops;
+pub mod regions;
+pub mod surface;
+pub mod undercuts;
+pub mod visibility;
+
+use crate::mesh::Mesh;
+use crate::mesh::tree::Tree;
+use crate::plan::Half;
+use crate::shop::Limits;
+use crate::solve::run::{Cancelled, Run};
+use glam::Vec3;
+use hand::{HalfStroke, PinPoint, Stroke};
+use islands::Smallest;
+use loops::Loop;
+use regions::{Regions, ShapeFault};
+use std::sync::Arc;
+use surface::Surface;
+use undercuts::Undercut;
+use visibility::Visibility;
+
+/// What a person wants of the parting, in `work`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wish {
+    /// W; need not be of unit length.
+    pub draw: Vec3,
+    /// Points that the line passes through.
+    pub pins: Vec<PinPoint>,
+    /// Surface given to a half.
+    pub marks: Vec<HalfStroke>,
+    /// Shown surfaces, which no line crosses.
+    pub shown: Vec<Stroke>,
+}
+
+impl Wish {
+    /// A draw and no hand work.
+    pub fn along(draw: Vec3) -> Wish {
+        Wish { draw, pins: Vec::new(), marks: Vec::new(), shown: Vec::new() }
+    }
+}
+
+/// Pieces that the parting leaves out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Leave {
+    /// Islands smaller than this are given to the half round them, mm².
+    pub island_mm2: f64,
+    /// Islands that leave a shallower undercut than this are given to the half round them, millimetres.
+    pub undercut_depth_mm: f64,
+    /// Undercuts smaller than this are not listed, mm².
+    pub undercut_mm2: f64,
+}
+
+impl From<&Limits> for Leave {
+    fn from(limits: &Limits) -> Leave {
+        Leave {
+            island_mm2: limits.island_mm2,
+            undercut_depth_mm: limits.undercut_depth_mm,
+            undercut_mm2: limits.undercut_mm2,
+        }
+    }
+}
+
+/// Why there is no parting.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PartingError {
+    /// The draw is zero or not finite.
+    #[error("the draw direction is not a direction: give three finite numbers, not all zero")]
+    NoDirection,
+    /// The mesh has no area.
+    #[error("there is no surface to part: load a part with at least one triangle")]
+    NoSurface,
+    /// The run was cancelled.
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
+}
+
+/// The parting of one mesh for one draw.
+#[derive(Clone, Debug)]
+pub struct PartingFacts {
+    /// W, a unit vector.
+    pub draw: Vec3,
+    /// The refined surface that everything here is numbered by; draw this mesh to colour the halves exactly.
+    pub surface: Arc<Surface>,
+    /// What each half sees.
+    pub visibility: Visibility,
+    /// The half of each triangle.
+    pub halves: Vec<Half>,
+    /// Lines between the halves, by body, the parting line of each body first.
+    pub loops: Vec<Loop>,
+    /// Undercuts of at least the shop's limit, largest first.
+    pub undercuts: Vec<Undercut>,
+    /// All area hidden from the half it is given to, also below the limit, mm².
+    pub undercut_mm2: f64,
+    /// Area of half 1, mm².
+    pub half_1_mm2: f64,
+    /// Area of half 2, mm².
+    pub half_2_mm2: f64,
+    /// Area that neither half can see, whichever it is given to, mm².
+    pub hidden_from_both_mm2: f64,
+    /// Where the rule of shape is broken: bodies without a line, pieces cut off, cores locked through a handle.
+    pub shape: Vec<ShapeFault>,
+    /// Energy of the labels, millimetres of plain line.
+    pub energy_mm: f64,
+}
+
+impl PartingFacts {
+    /// Area of the whole surface, mm².
+    pub fn area_mm2(&self) -> f64 {
+        self.half_1_mm2 + self.half_2_mm2
+    }
+
+    /// The share of triangle `f` of the refined surface that is hidden from the half it is given to.
+    pub fn hidden(&self, f: usize) -> f32 {
+        self.visibility.from(self.halves[f])[f]
+    }
+}
+
+/// The parting of `mesh`: [`parting_of`] where neither surface nor tree is at hand.
+pub fn parting(mesh: &Mesh, wish: &Wish, leave: Leave, run: &Run) -> Result<PartingFacts, PartingError> {
+    let surface = Arc::new(Surface::new(mesh, run)?);
+    parting_of(&surface, &Tree::of(mesh), wish, leave, run)
+}
+
+/// The parting of a surface. `tree` holds the mesh that the surface was refined from (or the refined one).
+pub fn parting_of(
+    surface: &Arc<Surface>,
+    tree: &Tree,
+    wish: &Wish,
+    leave: Leave,
+    run: &Run,
+) -> Result<PartingFacts, PartingError> {
+    let draw = wish.draw.as_dvec3().try_normalize().ok_or(PartingError::NoDirection)?.as_vec3();
+    if !surface.area_mm2.iter().any(|&a| a > 0.0) {
+        return Err(PartingError::NoSurface);
+    }
+    let visibility = Visibility::of(surface, tree, draw, run)?;
+    run.progress(0.6);
+    let shown = hand::shown(surface, &wish.shown);
+    let mut forced = vec![None; surface.len()];
+    hand::force_marks(surface, &wish.marks, &mut forced);
+    hand::force_pins(surface, &wish.pins, draw, &mut forced);
+    labels::force_extremes(surface, &visibility, draw, &mut forced);
+    let task = labels::Task { surface, visibility: &visibility, draw, shown: &shown, forced: &forced };
+    let halves = labels::label(&task, run)?;
+    run.progress(0.8);
+    let smallest = Smallest { area_mm2: leave.island_mm2, depth_mm: leave.undercut_depth_mm };
+    let halves = islands::settle(&task, tree, smallest, halves, run)?;
+    let regions = Regions::of(surface, &halves);
+    let loops = loops::loops(surface, &halves, &regions, draw);
+    let shape = regions::shape_faults(surface, &regions, |f| visibility.from(halves[f])[f]);
+    let undercuts = undercuts::undercuts(surface, tree, &visibility, &halves, draw, leave.undercut_mm2, run)?;
+    let sum = |weight: &dyn Fn(usize) -> f32| -> f64 {
+        (0..surface.len()).map(|f| (weight(f) * surface.area_mm2[f]) as f64).sum()
+    };
+    let facts = PartingFacts {
+        draw,
+        undercut_mm2: sum(&|f| visibility.from(halves[f])[f]),
+        half_1_mm2: sum(&|f| (halves[f] == Half::One) as u8 as f32),
+        half_2_mm2: sum(&|f| (halves[f] == Half::Two) as u8 as f32),
+        hidden_from_both_mm2: sum(&|f| visibility.from_both[f]),
+        energy_mm: energy::energy_mm(surface, &visibility, &halves, draw, &shown),
+        surface: surface.clone(),
+        halves,
+        loops,
+        undercuts,
+        shape,
+        visibility,
+    };
+    run.progress(1.0);
+    Ok(facts)
+}
