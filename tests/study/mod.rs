@@ -1,6 +1,11 @@
 //! Facts, findings and proposals.
 
+mod air_cells;
 mod air_closed_forms;
+mod air_lean;
+mod air_order;
+mod air_picture;
+mod air_propose;
 mod air_shapes;
 mod air_voxels;
 mod parting;

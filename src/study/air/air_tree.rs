@@ -13,8 +13,8 @@ use crate::study::air::walk::Piece;
 use glam::{DVec3, Vec3};
 use std::sync::Arc;
 
-/// Cells that the cavity is sampled with at most where it is not closed.
-const CELLS: usize = 400_000;
+/// Cells that the cavity is sampled with at most where it is not closed and nothing else is asked for.
+pub const CELLS: usize = 400_000;
 
 /// The join tree of the cavity in one direction.
 #[derive(Clone, Debug)]
@@ -39,11 +39,17 @@ impl AirTree {
         SurfaceTree::new(surface, up, run).map(AirTree::Exact)
     }
 
-    /// The tree on cells filled where the winding number is at least one half.
-    pub fn on_cells(mesh: &Arc<Mesh>, tree: &Arc<Tree>, up: DVec3, run: &Run) -> Result<AirTree, Cancelled> {
+    /// The tree on at most about `cells` cells, filled where the winding number is at least one half.
+    pub fn on_cells(
+        mesh: &Arc<Mesh>,
+        tree: &Arc<Tree>,
+        up: DVec3,
+        cells: usize,
+        run: &Run,
+    ) -> Result<AirTree, Cancelled> {
         let points = mesh.positions.iter().map(|p| p.as_dvec3());
         let inside = |p: DVec3| winding_number(mesh, p) >= 0.5;
-        let cells = CellTree::new(points, up, CELLS, inside, run)?;
+        let cells = CellTree::new(points, up, cells, inside, run)?;
         Ok(AirTree::Cells(OnCells { cells, mesh: mesh.clone(), tree: tree.clone() }))
     }
 

@@ -91,7 +91,7 @@ impl Air {
         why: NotClosed,
         run: &Run,
     ) -> Result<Air, Cancelled> {
-        let make = |up: DVec3| AirTree::on_cells(mesh, tree, up, run);
+        let make = |up: DVec3| AirTree::on_cells(mesh, tree, up, air_tree::CELLS, run);
         let level = make(up.as_dvec3())?;
         let leaning = directions(up, lean_deg).into_iter().map(make).collect::<Result<_, _>>()?;
         Ok(Air { level, leaning, on_cells: Some(why) })
