@@ -37,7 +37,7 @@ pub(crate) fn lay(
     panes: &[Pane<'_>],
     grid: Grid,
     per_side: usize,
-    opaque: &Layer,
+    in_front: [&Layer; 2],
     picked: &mut Layer,
     rgba: &mut [u8],
     tables: &Tables,
@@ -79,7 +79,8 @@ pub(crate) fn lay(
                         for x in x0..x1 {
                             let here = slope.at(x, y);
                             let i = (y - y0) as usize * grid.width + x as usize;
-                            if here < opaque.near[y as usize * grid.width + x as usize] {
+                            let s = y as usize * grid.width + x as usize;
+                            if in_front.iter().any(|l| l.near.get(s).is_some_and(|n| here < *n)) {
                                 continue;
                             }
                             if keeps && pane.picked && here > near[i] {

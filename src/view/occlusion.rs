@@ -12,7 +12,7 @@ use rayon::prelude::*;
 /// Directions of the pairs of samples, shared out over a tile of four by four pixels and smoothed over it afterwards.
 const TURNS: usize = 16;
 /// Share of the light from everywhere that the deepest hollow loses.
-const DEEPEST: f32 = 0.85;
+const DEEPEST: f32 = 0.8;
 
 /// How open each place lies, 0 to 255, on a grid of its own. Kept from picture to picture.
 #[derive(Default)]
@@ -78,7 +78,6 @@ impl Openness {
                 }
                 let scale = if perspective { cells_per_unit / z } else { cells_per_unit };
                 let reach = (radius_mm * scale).clamp(3.0, 48.0);
-                let reach_mm = reach / scale;
                 let tile = (y % 4) * 4 + x % 4;
                 let mut hidden = 0.0;
                 for (k, (turn, _)) in spread.iter().enumerate() {
@@ -97,16 +96,16 @@ impl Openness {
                         Some(rise)
                     };
                     let (Some(rise_a), Some(rise_b)) = (horizon(1), horizon(-1)) else { continue };
-                    // Something far in front is another thing, not a wall of this hollow.
-                    let limit = 2.5 * reach_mm;
-                    if rise_a.max(rise_b) > limit + run * 4.0 {
+                    // Something that stands steeply in front is another thing, not a wall of this hollow.
+                    let weight = (2.4 - rise_a.max(rise_b) / run).clamp(0.0, 1.0);
+                    if weight == 0.0 {
                         continue;
                     }
                     let slope = |rise: f32| {
                         let s = (rise / run).max(-1e3);
                         s / (1.0 + s * s).sqrt()
                     };
-                    hidden += (slope(rise_a) + slope(rise_b)).clamp(0.0, 1.4);
+                    hidden += weight * (slope(rise_a) + slope(rise_b)).clamp(0.0, 1.4);
                 }
                 let hidden = (hidden / pairs as f32 * 0.95).min(1.0);
                 *open = ((1.0 - DEEPEST * hidden) * 255.0) as u8;

@@ -251,14 +251,14 @@ impl Renderer {
         let items: Vec<&Item> = bodies.into_iter().chain(boxes).collect();
         let batches = staged(&mut self.vertices, &items, camera, picture.per_side);
         self.bins.sort(&batches, grid);
-        let (opaque, rgba) = (&picture.opaque, &mut picture.rgba);
+        let (in_front, rgba) = ([&picture.opaque, &picture.solid], &mut picture.rgba);
         glass::lay(
             &self.bins,
             &batches,
             &panes,
             grid,
             picture.per_side,
-            opaque,
+            in_front,
             &mut picture.glass,
             rgba,
             &self.tables,
@@ -392,7 +392,7 @@ impl Renderer {
         let picture = &mut self.picture;
         let (width, height, per_side) = (picture.width, picture.height, picture.per_side);
         let (opaque, solid, tables, openness) = (&picture.opaque, &picture.solid, &self.tables, &self.openness);
-        let reach = ((scene.px_per_point * per_side as f32 * 0.55).round() as usize).max(1);
+        let reach = ((scene.px_per_point * per_side as f32 * 0.8).round() as usize).max(1);
         let rule = outline::Rule::new(camera, per_side, reach);
         let edge = scene.theme.outline.linear();
         let inverse = 1.0 / per_side as f32;

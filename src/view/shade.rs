@@ -189,8 +189,8 @@ impl<'a> Shader<'a> {
     fn lit(&self, colour: [f32; 3], normal: Vec3, open: f32) -> [f32; 3] {
         let key = ((normal.dot(self.key) + 0.18) / 1.18).max(0.0);
         let fill = ((normal.dot(self.fill) + 0.35) / 1.35).max(0.0);
-        let shade = (0.30 + 0.16 * fill) * open;
-        let light = 0.66 * key * (0.45 + 0.55 * open);
+        let shade = (0.33 + 0.25 * fill) * open;
+        let light = 0.62 * key * (0.45 + 0.55 * open);
         // Shade is a touch cooler than light, as daylight is.
         [
             colour[0] * (shade * 0.955 + light * 1.02),

@@ -1,3 +1,13 @@
-//! Timings.
+//! Timings, one file a topic: `cargo bench --bench bench -- TOPIC` runs one, without a name all.
 
-fn main() {}
+mod view;
+
+fn main() {
+    let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
+    let topics: [(&str, fn()); 1] = [("view", view::run)];
+    for (name, run) in topics {
+        if wanted.is_empty() || wanted.iter().any(|w| w == name) {
+            run();
+        }
+    }
+}
