@@ -1,6 +1,7 @@
 //! All tests in one binary, which keeps linking short.
 
 mod house;
+mod mesh;
 mod plan;
 mod sheet;
 mod solve;

@@ -79,13 +79,19 @@ impl Measures {
 
     /// Measures each group of triangles by itself; `group_of_triangle` is numbered from 0 below `groups`.
     pub fn of_groups(mesh: &Mesh, group_of_triangle: &[u32], groups: u32) -> Vec<Measures> {
-        let origin = mesh.bounds().centre().as_dvec3();
+        // Each about the middle of its own box, so that small groups far apart lose nothing.
+        let mut bounds = vec![super::Bounds::EMPTY; groups as usize];
+        for (t, &group) in group_of_triangle.iter().enumerate() {
+            let b = &mut bounds[group as usize];
+            *b = mesh.corners(t).into_iter().fold(*b, super::Bounds::with);
+        }
+        let origins: Vec<DVec3> = bounds.iter().map(|b| b.centre().as_dvec3()).collect();
         let mut sums = vec![Sums::default(); groups as usize];
         for (t, &group) in mesh.triangles.iter().zip(group_of_triangle) {
-            let sum = &mut sums[group as usize];
+            let (sum, origin) = (&mut sums[group as usize], origins[group as usize]);
             *sum = sum.with(t.map(|v| mesh.positions[v as usize].as_dvec3() - origin));
         }
-        sums.into_iter().map(|s| s.measures(origin)).collect()
+        sums.into_iter().zip(origins).map(|(s, origin)| s.measures(origin)).collect()
     }
 }
 

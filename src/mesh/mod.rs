@@ -5,6 +5,7 @@
 
 pub mod bounds;
 pub mod measure;
+pub mod read_stl;
 pub mod refine;
 pub mod solids;
 pub mod topology;

@@ -31,8 +31,8 @@ struct Refiner {
 /// `triangle_budget` triangles.
 ///
 /// This is longest-edge bisection (Rivara, 1984): since the longest edge of the whole mesh is cut each time, it is the
-/// longest of both its triangles, so the mesh stays conforming without the search along the propagation path, and the
-/// smallest angle never falls below half the smallest of the coarse mesh. Cutting longest first also means that a
+/// longest of both its triangles, so the mesh stays conforming without the search along the propagation path, and no
+/// angle falls below half the smallest of the coarse mesh (Rosenberg & Stenger, 1975). Cutting longest first also means that a
 /// budget that runs out leaves edges of even length.
 pub fn refine(mesh: &Mesh, target_edge_mm: f32, triangle_budget: usize) -> Refined {
     let topology = Topology::of(mesh);

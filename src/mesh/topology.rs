@@ -20,6 +20,10 @@ pub struct Topology {
     pub non_manifold_edges: u32,
     /// Edges that two triangles run along in the same direction. The two are still neighbours.
     pub inconsistent_edges: u32,
+    /// Non-manifold edges along which unequal numbers of triangles run the two ways, so that no pairing closes them.
+    pub unpaired_edges: u32,
+    /// Number of edges, each counted once.
+    pub edges: u32,
     /// Triangles without area: two corners in one vertex, or three in line to rounding.
     pub degenerate_triangles: u32,
     /// Indexed by triangle: the number of its body, counted from 0 in order of first triangle.
@@ -35,7 +39,7 @@ pub struct Topology {
 #[derive(Clone, Copy, Default)]
 struct Use {
     high: u32,
-    /// Triangle · 4 + edge · … : `triangle << 2 | edge`; directions are read from the triangle.
+    /// `triangle << 2 | edge`; the direction is read from the triangle.
     side: u64,
 }
 
@@ -50,7 +54,7 @@ impl Use {
 
 /// The corner after `k`.
 #[inline]
-pub fn next(k: usize) -> usize {
+pub const fn next(k: usize) -> usize {
     if k == 2 { 0 } else { k + 1 }
 }
 
@@ -121,7 +125,13 @@ impl Topology {
         self.open_edges == 0 && self.non_manifold_edges == 0 && self.inconsistent_edges == 0
     }
 
-    /// The edge of triangle `n` that has the two vertices, in either direction.
+    /// True where the surface encloses a volume: every edge is run along equally often both ways. Unlike a mesh that
+    /// [is closed](Topology::is_closed) it may touch itself along edges.
+    pub fn is_watertight(&self) -> bool {
+        self.open_edges == 0 && self.inconsistent_edges == 0 && self.unpaired_edges == 0
+    }
+
+    /// The edge of `triangle` that has the two vertices, in either direction.
     pub fn edge_between(triangle: [u32; 3], a: u32, b: u32) -> Option<usize> {
         (0..3).find(|&k| {
             let (p, q) = (triangle[k], triangle[next(k)]);
@@ -137,6 +147,7 @@ impl Topology {
     /// Pairs the triangles that use one edge and counts its faults.
     fn pair(&mut self, mesh: &Mesh, low: u32, uses: &[Use]) {
         let is_forward = |u: &Use| mesh.triangles[u.triangle()][u.edge()] == low;
+        self.edges += 1;
         match *uses {
             [_] => self.open_edges += 1,
             [a, b] => {
@@ -149,6 +160,8 @@ impl Topology {
                 self.non_manifold_edges += 1;
                 if uses.iter().filter(|u| is_forward(u)).count() * 2 == uses.len() {
                     self.pair_round_edge(mesh, low, uses);
+                } else {
+                    self.unpaired_edges += 1;
                 }
             }
         }

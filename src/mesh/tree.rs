@@ -8,7 +8,7 @@ mod build;
 mod nearest;
 mod rays;
 
-pub use nearest::{Feature, Nearest};
+pub use nearest::{Feature, Nearest, nearest_on_triangle};
 pub use rays::Hit;
 
 use super::{Bounds, Mesh};

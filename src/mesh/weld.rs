@@ -54,6 +54,52 @@ fn hash_of(p: Vec3) -> u64 {
     h.wrapping_mul(0xD6E8_FEB8_6659_FD93) ^ (h >> 29)
 }
 
+/// Hands out vertex numbers for positions, the same number for the same position.
+pub(crate) struct Welder {
+    table: Table,
+    positions: Vec<Vec3>,
+}
+
+impl Welder {
+    /// A welder that need not grow up to `vertices` vertices.
+    pub(crate) fn with_capacity(vertices: usize) -> Welder {
+        Welder { table: Table::with_room_for(vertices), positions: Vec::with_capacity(vertices) }
+    }
+
+    /// The number of the vertex at `p`, counted in order of first use. A coordinate of −0.0 becomes 0.0 first.
+    #[inline]
+    pub(crate) fn add(&mut self, p: Vec3) -> u32 {
+        let p = p + Vec3::ZERO;
+        let hash = hash_of(p);
+        let tag = (hash >> 32) as u32;
+        let table = &mut self.table;
+        let mut i = hash as usize & table.mask;
+        loop {
+            let slot = table.slots[i];
+            if slot.vertex == EMPTY {
+                break;
+            }
+            if slot.tag == tag && self.positions[slot.vertex as usize] == p {
+                return slot.vertex;
+            }
+            i = (i + 1) & table.mask;
+        }
+        let vertex = self.positions.len() as u32;
+        table.slots[i] = Slot { tag, vertex };
+        self.positions.push(p);
+        // A load of at most 5/8.
+        if self.positions.len() * 8 > table.slots.len() * 5 {
+            table.grow(&self.positions);
+        }
+        vertex
+    }
+
+    /// The positions by vertex number.
+    pub(crate) fn into_positions(self) -> Vec<Vec3> {
+        self.positions
+    }
+}
+
 /// Joins corners at exactly the same place into one vertex.
 ///
 /// `soup` holds the three corners of each triangle. Vertices are numbered in order of first use, so a file with
@@ -61,38 +107,20 @@ fn hash_of(p: Vec3) -> u64 {
 /// 0.0 first. Every triangle is kept, also one that has lost its area. Coordinates must be finite.
 pub fn weld(soup: &[[Vec3; 3]]) -> Mesh {
     // A closed mesh has about half as many vertices as triangles.
-    let mut table = Table::with_room_for(soup.len() / 2 + 16);
-    let mut positions: Vec<Vec3> = Vec::with_capacity(soup.len() / 2 + 16);
-    let mut triangles = Vec::with_capacity(soup.len());
-    for corners in soup {
-        // Room for three more at a load of at most 5/8, checked once a triangle.
-        if (positions.len() + 3) * 8 > table.slots.len() * 5 {
-            table.grow(&positions);
-        }
-        triangles.push(corners.map(|p| {
-            let p = p + Vec3::ZERO;
-            let hash = hash_of(p);
-            let tag = (hash >> 32) as u32;
-            let mut i = hash as usize & table.mask;
-            loop {
-                let slot = table.slots[i];
-                if slot.vertex == EMPTY {
-                    let vertex = positions.len() as u32;
-                    positions.push(p);
-                    table.slots[i] = Slot { tag, vertex };
-                    return vertex;
-                }
-                if slot.tag == tag && positions[slot.vertex as usize] == p {
-                    return slot.vertex;
-                }
-                i = (i + 1) & table.mask;
-            }
-        }));
-    }
-    Mesh { positions, triangles }
+    let mut welder = Welder::with_capacity(soup.len() / 2 + 16);
+    let triangles = soup.iter().map(|corners| corners.map(|p| welder.add(p))).collect();
+    Mesh { positions: welder.into_positions(), triangles }
 }
 
 /// The mesh as loose triangles, three corners each: what [`weld`] takes.
 pub fn soup_of(mesh: &Mesh) -> Vec<[Vec3; 3]> {
     (0..mesh.triangles.len()).map(|t| mesh.corners(t)).collect()
+}
+
+/// The mesh with vertices at equal positions made one, unused vertices left out and triangles that use a vertex twice
+/// dropped.
+pub fn rewelded(mesh: &Mesh) -> Mesh {
+    let mut welded = weld(&soup_of(mesh));
+    welded.triangles.retain(|&[a, b, c]| a != b && b != c && c != a);
+    welded
 }

@@ -62,13 +62,29 @@ pub fn nearest_on_triangle(p: DVec3, [a, b, c]: [DVec3; 3]) -> (DVec3, Feature) 
         let w = (d4 - d3) / ((d4 - d3) + (d5 - d6));
         return (DVec3::new(0.0, 1.0 - w, w), Feature::Edge(1));
     }
+    // va + vb + vc is the square of twice the area; without area the three are noise.
     let sum = va + vb + vc;
-    if sum > 0.0 {
+    if sum > 1e-14 * ab.length_squared() * ac.length_squared() {
         let (v, w) = (vb / sum, vc / sum);
-        (DVec3::new(1.0 - v - w, v, w), Feature::Face)
-    } else {
-        (DVec3::X, Feature::Vertex(0))
+        return (DVec3::new(1.0 - v - w, v, w), Feature::Face);
     }
+    let along = |from: DVec3, to: DVec3| {
+        let d = to - from;
+        let share = (p - from).dot(d) / d.length_squared();
+        if share.is_finite() { share.clamp(0.0, 1.0) } else { 0.0 }
+    };
+    let (s, t, u) = (along(a, b), along(b, c), along(c, a));
+    [
+        (DVec3::new(1.0 - s, s, 0.0), Feature::Edge(0)),
+        (DVec3::new(0.0, 1.0 - t, t), Feature::Edge(1)),
+        (DVec3::new(u, 0.0, 1.0 - u), Feature::Edge(2)),
+    ]
+    .into_iter()
+    .min_by(|x, y| {
+        let distance = |w: DVec3| (a * w.x + b * w.y + c * w.z).distance_squared(p);
+        distance(x.0).total_cmp(&distance(y.0))
+    })
+    .unwrap_or((DVec3::X, Feature::Vertex(0)))
 }
 
 /// Squared distance from the origin to a triangle given relative to the query point, in single precision.
@@ -100,7 +116,13 @@ fn distance_squared([a, b, c]: [Vec3; 3]) -> f32 {
         return (b + (c - b) * ((d4 - d3) / ((d4 - d3) + (d5 - d6)))).length_squared();
     }
     let sum = va + vb + vc;
-    if sum > 0.0 { (a + ab * (vb / sum) + ac * (vc / sum)).length_squared() } else { a.length_squared() }
+    if sum > 1e-6 * ab.length_squared() * ac.length_squared() {
+        return (a + ab * (vb / sum) + ac * (vc / sum)).length_squared();
+    }
+    // Too thin for single precision.
+    let corners = [a, b, c].map(|p| p.as_dvec3());
+    let (w, _) = nearest_on_triangle(DVec3::ZERO, corners);
+    (corners[0] * w.x + corners[1] * w.y + corners[2] * w.z).length_squared() as f32
 }
 
 impl Tree {
