@@ -226,7 +226,8 @@ fn wedges(mesh: &Mesh, low: usize, group: &[(u32, u32)]) -> Vec<(u32, u32)> {
         .collect();
     // The solid lies on the falling side of a face that runs the edge forwards: going down in angle, each forward
     // face opens a wedge and the next backward face closes it.
-    round.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let opens_last = |code: u32| (code & 1 == 0, code);
+    round.sort_by(|a, b| b.0.total_cmp(&a.0).then(opens_last(a.1).cmp(&opens_last(b.1))));
     let mut open: Vec<u32> = Vec::new();
     let mut used = vec![false; round.len()];
     let mut pairs = Vec::new();

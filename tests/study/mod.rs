@@ -1,5 +1,6 @@
 //! Facts, findings and proposals.
 
+mod air_awkward;
 mod air_cells;
 mod air_closed_forms;
 mod air_lean;
