@@ -4,9 +4,11 @@
 //! `f32` about a local origin (see [`read_stl`]), sums are taken in `f64`.
 
 pub mod bounds;
+pub mod check;
 pub mod measure;
 pub mod read_stl;
 pub mod refine;
+pub mod repair;
 pub mod solids;
 pub mod topology;
 pub mod tree;

@@ -24,6 +24,8 @@ pub struct Topology {
     pub unpaired_edges: u32,
     /// Number of edges, each counted once.
     pub edges: u32,
+    /// Where the faulty edges are.
+    pub faulty: FaultyEdges,
     /// Triangles without area: two corners in one vertex, or three in line to rounding.
     pub degenerate_triangles: u32,
     /// Indexed by triangle: the number of its body, counted from 0 in order of first triangle.
@@ -33,6 +35,17 @@ pub struct Topology {
     pub body_of_triangle: Vec<u32>,
     /// Number of bodies.
     pub bodies: u32,
+}
+
+/// Edges at fault as pairs of vertices, lower first, in rising order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FaultyEdges {
+    /// Used by one triangle only.
+    pub open: Vec<[u32; 2]>,
+    /// Used by more than two triangles.
+    pub non_manifold: Vec<[u32; 2]>,
+    /// Two triangles run along it in the same direction.
+    pub inconsistent: Vec<[u32; 2]>,
 }
 
 /// A use of an edge by a triangle, in the bucket of its lower vertex.
@@ -149,15 +162,20 @@ impl Topology {
         let is_forward = |u: &Use| mesh.triangles[u.triangle()][u.edge()] == low;
         self.edges += 1;
         match *uses {
-            [_] => self.open_edges += 1,
+            [only] => {
+                self.open_edges += 1;
+                self.faulty.open.push([low, only.high]);
+            }
             [a, b] => {
                 if is_forward(&a) == is_forward(&b) {
                     self.inconsistent_edges += 1;
+                    self.faulty.inconsistent.push([low, a.high]);
                 }
                 self.link(a, b);
             }
             _ => {
                 self.non_manifold_edges += 1;
+                self.faulty.non_manifold.push([low, uses[0].high]);
                 if uses.iter().filter(|u| is_forward(u)).count() * 2 == uses.len() {
                     self.pair_round_edge(mesh, low, uses);
                 } else {
