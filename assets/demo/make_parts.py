@@ -146,7 +146,7 @@ def handle():
     for x in (-15.0, -1.0):
         inside.append(plate(x, 0.0, RIB, 60.0, 12.0))
     # Saddles that carry the stem and clamp the cable.
-    saddle = plate(50.0, 0.0, 1.8, 28.0, 0.4) - lengthwise_rod(8.0, 30, 70)
+    saddle = plate(50.0, 0.0, 1.8, 44.0, 0.4) - lengthwise_rod(8.0, 30, 70)
     clamp = plate(-51.0, 0.0, 1.8, 13.0, 0.4) - lengthwise_rod(2.6, -70, -30)
     inside += [saddle, clamp]
     # Frame round the window, which makes good what its recess takes away; collar round the button.
@@ -186,8 +186,8 @@ def clip(side):
         (wall_y + 0.7, -2.6),
         (wall_y + 0.7, -2.2),
         (wall_y - 0.1, -1.9),
-        (wall_y - 0.1, 0.3),
-        (wall_y + 0.6, 0.3),
+        (wall_y - 0.1, 0.0),
+        (wall_y + 0.6, 0.0),
     ]
     face = make_face(Plane.YZ * Polyline(*[(side * y, z) for y, z in profile], close=True))
     return Pos(x - 4.0, 0, 0) * extrude(face.face(), 8.0, dir=(1, 0, 0))

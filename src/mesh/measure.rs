@@ -50,7 +50,8 @@ impl Sums {
     }
 
     fn measures(self, origin: DVec3) -> Measures {
-        let centroid_mm = if self.volume.abs() > 0.0 {
+        // A volume that is rounding only, as of two equal bodies one of which is inside out, has no centroid.
+        let centroid_mm = if self.volume.abs() > 1e-12 * self.area.powf(1.5) {
             origin + self.volume_moment / self.volume
         } else if self.area > 0.0 {
             origin + self.area_moment / self.area

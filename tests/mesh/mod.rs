@@ -1,7 +1,9 @@
 //! Triangles: measures, topology, reading, trees, refinement, booleans.
 
 mod awkward;
+mod by_libraries;
 mod measure;
+mod reference_values;
 mod refine;
 mod topology;
 mod tree;

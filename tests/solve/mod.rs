@@ -1,10 +1,15 @@
-//! General methods against textbooks, brute force and closed forms.
+//! General methods against textbooks, brute force, closed forms and general-purpose libraries.
 
+mod by_libraries;
 mod cells;
 mod join_tree;
 mod level_cut;
 mod level_volume;
 mod march;
 mod min_cut;
-mod taut;
+mod reference_distance;
+mod reference_max_flow;
+mod reference_persistence;
+mod sequence;
 pub mod shapes;
+mod taut;
