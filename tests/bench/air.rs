@@ -10,14 +10,21 @@ use mouldbench::study::air::{Air, Mouth, MouthOf, high_points, propose};
 use std::sync::Arc;
 use std::time::Instant;
 
-/// A ball with bumps in two sizes.
-fn bumpy(level: u32) -> Mesh {
+/// A ball with bumps in two sizes and `rough` millimetres of noise, as a scan has it: a summit at every fourth vertex.
+fn bumpy(level: u32, rough: f64) -> Mesh {
     let mut ball = solids::ball(Vec3::ZERO, 1.0, level);
+    let mut chance = 0x9e37_79b9_7f4a_7c15u64;
+    let mut noise = move || {
+        chance ^= chance << 13;
+        chance ^= chance >> 7;
+        chance ^= chance << 17;
+        (chance >> 11) as f64 / (1u64 << 53) as f64 - 0.5
+    };
     for p in &mut ball.positions {
         let q = p.as_dvec3();
         let wave = (9.0 * q.x + 1.0).sin() * (8.0 * q.y + 2.0).sin() + (11.0 * q.z - 1.0).sin() * (7.0 * q.x).cos();
         let fine = (61.0 * q.x).sin() * (57.0 * q.y).sin() * (63.0 * q.z).sin();
-        *p = (q * 50.0 * (1.0 + 0.08 * wave + 0.004 * fine)).as_vec3();
+        *p = (q * (50.0 * (1.0 + 0.08 * wave + 0.004 * fine) + rough * noise())).as_vec3();
     }
     ball
 }
@@ -37,8 +44,8 @@ pub fn run() {
     println!("air: seconds, best of several");
     println!("triangles      prepare     one tree   nine trees   high points   drag (9 walks)   propose");
     let run = Run::new();
-    for level in [5, 6, 7, 8] {
-        let mesh = Arc::new(bumpy(level));
+    for (level, rough) in [(5, 0.0), (6, 0.0), (7, 0.0), (8, 0.0), (6, 2.0), (7, 1.0)] {
+        let mesh = Arc::new(bumpy(level, rough));
         let tree = Arc::new(Tree::of(&mesh));
         let up = DVec3::new(0.1, 0.2, 0.97).normalize();
         let prepare = best(3, || ClosedSurface::new(mesh.clone(), tree.clone(), &run));
