@@ -10,5 +10,7 @@ mod air_propose;
 mod air_shapes;
 mod air_voxels;
 mod parting;
+mod parting_draw;
+mod parting_hand;
 mod parting_shapes;
 

@@ -9,10 +9,11 @@ use rayon::prelude::*;
 /// What a depth raster shows of one direction.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct RasterView {
-    /// Area that neither half can see, mm²; an estimate from samples, good to a few per cent of the whole area.
+    /// Area that neither half can see, mm²; an estimate from samples. Undercuts shallower than a cell of the raster, a
+    /// two-hundredth of the part, are not seen.
     pub hidden_from_both_mm2: f64,
-    /// Area of wall parallel to the draw within a degree, mm²: it drags.
-    pub drag_mm2: f64,
+    /// Extent along the direction, millimetres: how far the halves travel before they are clear.
+    pub height_mm: f64,
     /// Area of the shadow along the direction, mm².
     pub shadow_mm2: f64,
     /// Length round the shadow, holes too, millimetres: about what the parting line and its shut-offs will be.
@@ -44,7 +45,8 @@ const FACES: usize = 8;
 const BEST: usize = 6;
 /// Cost of a square millimetre hidden from both halves, as in the energy of the labels.
 const HIDDEN_MM: f64 = super::energy::HIDDEN_PER_MM;
-/// Cost of a square millimetre of wall without draft (set here: fifty of them weigh a millimetre of line).
+/// Cost of a square millimetre of outline times height, about the area of wall that drags (set here: fifty of them weigh
+/// a millimetre of line).
 const DRAG_MM: f64 = 0.02;
 /// Cost of a draw that is not level, share of the outline for a draw straight up (set here).
 const TILT: f64 = 0.5;
@@ -72,6 +74,8 @@ struct Raster {
     cell: f32,
     wide: usize,
     high: usize,
+    /// Extent along `w`.
+    height: f32,
     top: Vec<f32>,
     bottom: Vec<f32>,
 }
@@ -109,16 +113,14 @@ impl<'a> Rasters<'a> {
         let w = direction.normalize_or(Vec3::Z);
         let raster = Raster::draw(self.mesh, w);
         let mut hidden = 0usize;
-        let mut drag = 0usize;
         for sample in &self.samples {
             hidden += raster.hides_both(sample) as usize;
-            drag += (sample.normal.dot(w).abs() < 0.0175) as usize;
         }
         let share = if self.samples.is_empty() { 0.0 } else { self.area_mm2 / self.samples.len() as f64 };
         let (shadow_mm2, outline_mm) = raster.shadow();
         RasterView {
             hidden_from_both_mm2: hidden as f64 * share,
-            drag_mm2: drag as f64 * share,
+            height_mm: raster.height as f64,
             shadow_mm2,
             outline_mm,
         }
@@ -128,20 +130,21 @@ impl<'a> Rasters<'a> {
 impl Raster {
     fn draw(mesh: &Mesh, w: Vec3) -> Raster {
         let (u, v) = frame_square_to(w);
-        let mut low = [f32::INFINITY; 2];
-        let mut high = [f32::NEG_INFINITY; 2];
+        let mut low = [f32::INFINITY; 3];
+        let mut high = [f32::NEG_INFINITY; 3];
         let flat: Vec<Vec3> = mesh
             .positions
             .iter()
             .map(|p| {
                 let q = Vec3::new(p.dot(u), p.dot(v), p.dot(w));
-                low = [low[0].min(q.x), low[1].min(q.y)];
-                high = [high[0].max(q.x), high[1].max(q.y)];
+                low = [low[0].min(q.x), low[1].min(q.y), low[2].min(q.z)];
+                high = [high[0].max(q.x), high[1].max(q.y), high[2].max(q.z)];
                 q
             })
             .collect();
         let extent = (high[0] - low[0]).max(high[1] - low[1]).max(1e-6);
         let cell = extent / CELLS as f32;
+        let height = (high[2] - low[2]).max(0.0);
         // A margin of two cells, so that a step off the outermost wall still lands in a cell.
         let low = [low[0] - 2.0 * cell, low[1] - 2.0 * cell];
         let cells = |k: usize| (((high[k] - low[k]) / cell).max(0.0) as usize).min(CELLS + 4) + 3;
@@ -154,6 +157,7 @@ impl Raster {
             cell,
             wide,
             high: tall,
+            height,
             top: vec![f32::NEG_INFINITY; wide * tall],
             bottom: vec![f32::INFINITY; wide * tall],
         };
@@ -273,7 +277,7 @@ pub fn undercut_area_by_raster(mesh: &Mesh, directions: &[Vec3], run: &Run) -> R
     Ok(raster_views(mesh, directions, run)?.into_iter().map(|v| v.hidden_from_both_mm2).collect())
 }
 
-/// The best few directions for the draw, best first: little hidden from both halves, little wall that drags, a short
+/// The best few directions for the draw, best first: little hidden from both halves, a short way out, a short
 /// line, and level (square to `up`) if it costs nothing, since the cut of a level draw stands upright and each half
 /// drains alike. Tried are a spiral over the half sphere (Swinbank & Purser 2006), level directions, the axes, and the
 /// directions that large surfaces face; then the best are moved about in shrinking steps.
@@ -288,7 +292,8 @@ pub fn propose_draw(mesh: &Mesh, up: Vec3, run: &Run) -> Result<Vec<DrawProposal
                 let draw = turned_up(d.normalize_or(Vec3::Z), up);
                 let view = rasters.view(draw);
                 let tilt = 1.0 + TILT * (draw.dot(up) as f64).powi(2);
-                let score_mm = HIDDEN_MM * view.hidden_from_both_mm2 + DRAG_MM * view.drag_mm2 + view.outline_mm * tilt;
+                let score_mm =
+                    HIDDEN_MM * view.hidden_from_both_mm2 + view.outline_mm * (tilt + DRAG_MM * view.height_mm);
                 Ok(DrawProposal { draw, view, score_mm })
             })
             .collect()

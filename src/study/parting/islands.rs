@@ -24,7 +24,7 @@ const ROUNDS: usize = 4;
 
 /// Gives small and shallow islands to the half round them and joins larger ones to the rest of their half by the
 /// cheapest strip of surface, after which the cut is made anew. An island stays where the strip would have to cross
-/// more hidden area than giving the island away would leave. Hand work is never changed.
+/// more hidden area than giving the island away would leave. Hand work is never changed, and always joined.
 pub fn settle(
     task: &Task,
     tree: &Tree,
@@ -37,7 +37,7 @@ pub fn settle(
     for _ in 0..ROUNDS {
         absorb(task, &by_hand, tree, smallest, &mut halves, run)?;
         let before = forced.clone();
-        join(task, &halves, &mut forced, run)?;
+        join(task, &by_hand, &halves, &mut forced, run)?;
         if forced == before {
             break;
         }
@@ -99,7 +99,13 @@ fn hidden_area(task: &Task, triangles: &[u32], half: Half) -> f64 {
 }
 
 /// Forces, for every island, the cheapest strip that joins it to the main piece of its half.
-fn join(task: &Task, halves: &[Half], forced: &mut [Option<Half>], run: &Run) -> Result<(), Cancelled> {
+fn join(
+    task: &Task,
+    by_hand: &[bool],
+    halves: &[Half],
+    forced: &mut [Option<Half>],
+    run: &Run,
+) -> Result<(), Cancelled> {
     let regions = Regions::of(task.surface, halves);
     let triangles = regions.triangles();
     for (r, region) in regions.list.iter().enumerate() {
@@ -108,7 +114,9 @@ fn join(task: &Task, halves: &[Half], forced: &mut [Option<Half>], run: &Run) ->
         }
         run.check()?;
         let Some(strip) = strip(task, halves, &regions, &triangles[r], forced, run)? else { continue };
-        if hidden_area(task, &strip, region.half) < hidden_area(task, &triangles[r], region.half.other()) {
+        // What a person forced cannot be given away, so it is joined at any price.
+        let must = triangles[r].iter().any(|&f| by_hand[f as usize]);
+        if must || hidden_area(task, &strip, region.half) < hidden_area(task, &triangles[r], region.half.other()) {
             for &f in &strip {
                 forced[f as usize] = Some(region.half);
             }
