@@ -52,9 +52,11 @@ pub fn edge_cost_mm(surface: &Surface, f: usize, k: usize, g: usize, draw: Vec3,
 
 /// Every pair of neighbours once, as (triangle, its edge, triangle across): the triangle is the lower one.
 pub fn pairs(surface: &Surface) -> impl Iterator<Item = (usize, usize, usize)> + '_ {
-    surface.across.iter().enumerate().flat_map(|(f, n)| {
-        (0..3).filter_map(move |k| (n[k] != NONE && f < n[k] as usize).then(|| (f, k, n[k] as usize)))
-    })
+    (0..surface.len())
+        .flat_map(|f| (0..3).map(move |k| (f, k)))
+        .map(|(f, k)| (f, k, surface.across[f][k]))
+        .filter(|&(f, _, g)| g != NONE && f < g as usize)
+        .map(|(f, k, g)| (f, k, g as usize))
 }
 
 /// The cost of a labelling in millimetres of plain line. Hand work is no part of it.
