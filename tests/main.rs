@@ -4,6 +4,7 @@ mod house;
 mod mesh;
 mod plan;
 mod sheet;
+mod shop;
 mod solve;
 mod study;
 mod view;

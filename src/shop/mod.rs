@@ -3,7 +3,31 @@
 //! Every value carries its unit in its name; where it comes from stands beside it in the data file
 //! (`common practice`, a standard, or `set here`).
 
+mod file;
+
+pub use file::{Shop, ShopFileError};
+
 use serde::{Deserialize, Serialize};
+
+/// Declares a set of figures, and beside it the same set with every figure left open, as a shop's own file gives it.
+macro_rules! figures {
+    ($(#[$doc:meta])* $name:ident, $change:ident { $($(#[$field_doc:meta])* $field:ident: $kind:ty,)* }) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name { $($(#[$field_doc])* pub $field: $kind,)* }
+
+        #[derive(Clone, Copy, Debug, Default, Deserialize)]
+        #[serde(deny_unknown_fields, default)]
+        struct $change { $($field: Option<$kind>,)* }
+
+        impl $change {
+            fn apply(&self, to: &mut $name) {
+                $(if let Some(value) = self.$field { to.$field = value; })*
+            }
+        }
+    };
+}
 
 /// A two-part moulding silicone.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -65,42 +89,60 @@ pub struct Resin {
     pub source: String,
 }
 
-/// Limits and habits of the shop.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Limits {
-    /// Smallest pocket of air that matters, mm³.
-    pub air_pocket_mm3: f64,
-    /// How far from level the block may stand at the bench, degrees.
-    pub lean_deg: f64,
-    /// Absolute pressure in the chamber while resin is poured, pascals.
-    pub chamber_pa: f64,
-    /// Smallest bubble after let-up that is a fault, diameter in millimetres.
-    pub bubble_mm: f64,
-    /// The same on a shown surface.
-    pub bubble_shown_mm: f64,
-    /// Thinnest wall that casts well, millimetres.
-    pub thinnest_wall_mm: f64,
-    /// Undercuts smaller than this are ignored, mm².
-    pub undercut_mm2: f64,
-    /// Undercuts shallower than this let go by themselves, millimetres.
-    pub undercut_depth_mm: f64,
-    /// Islands of the wrong half smaller than this are absorbed, mm².
-    pub island_mm2: f64,
-    /// Usual vent diameter, millimetres.
-    pub vent_mm: f64,
-    /// Least rubber between two things in the block, millimetres.
-    pub least_rubber_mm: f64,
-    /// Least resin round an insert, millimetres.
-    pub resin_round_insert_mm: f64,
-    /// Head of resin from the gate to the cup that drives the fill when none is drawn, millimetres.
-    pub head_mm: f64,
-    /// Share of the shot added for what stays in pots and cup, 0 to 1.
-    pub cup_loss_share: f64,
-    /// Pool of resin left over every mouth, millimetres.
-    pub pool_mm: f64,
-    /// Rubber wall for parts up to 100 mm, up to 300 mm and above, millimetres.
-    pub wall_mm: [f64; 3],
-    /// Rubber above the part, millimetres.
-    pub above_mm: f64,
+figures! {
+    /// Limits of the shop.
+    Limits, LimitsChange {
+        /// Smallest pocket of air that matters, mm³.
+        air_pocket_mm3: f64,
+        /// How far from level the block may stand at the bench, degrees.
+        lean_deg: f64,
+        /// Absolute pressure in the chamber while resin is poured, pascals.
+        chamber_pa: f64,
+        /// Smallest bubble after let-up that is a fault, diameter in millimetres.
+        bubble_mm: f64,
+        /// The same on a shown surface.
+        bubble_shown_mm: f64,
+        /// Thinnest wall that casts well, millimetres.
+        thinnest_wall_mm: f64,
+        /// Undercuts smaller than this are ignored, mm².
+        undercut_mm2: f64,
+        /// Undercuts shallower than this let go by themselves, millimetres.
+        undercut_depth_mm: f64,
+        /// Islands of the wrong half smaller than this are absorbed, mm².
+        island_mm2: f64,
+        /// Usual vent diameter, millimetres.
+        vent_mm: f64,
+        /// Least rubber between two things in the block, millimetres.
+        least_rubber_mm: f64,
+        /// Least resin round an insert, millimetres.
+        resin_round_insert_mm: f64,
+        /// Head of resin from the gate to the cup that drives the fill when none is drawn, millimetres.
+        head_mm: f64,
+        /// Share of the shot added for what stays in pots and cup, 0 to 1.
+        cup_loss_share: f64,
+        /// Pool of resin left over every mouth, millimetres.
+        pool_mm: f64,
+        /// Rubber wall for parts up to 100 mm, up to 300 mm and above, millimetres.
+        wall_mm: [f64; 3],
+        /// Rubber above the part, millimetres.
+        above_mm: f64,
+    }
+}
+
+figures! {
+    /// Habits of the shop that are no limits.
+    Habits, HabitsChange {
+        /// Casts that one block gives in a working day.
+        casts_a_day: u32,
+        /// Length of a working day, seconds.
+        work_day_s: f64,
+        /// Viscosity of a resin at the end of its pot life over that at mixing.
+        pot_life_times: f64,
+        /// Linear thermal expansion of the cured rubber, 1/K.
+        rubber_expansion_per_k: f64,
+        /// Temperature at which the rubber sets, °C.
+        rubber_set_c: f64,
+        /// Density of a master where nobody weighed it, g/cm³.
+        master_density_g_cm3: f64,
+    }
 }

@@ -129,29 +129,54 @@ impl<'a> March<'a> {
         self.known[i as usize].is_finite()
     }
 
-    /// Distance at a point from the cells round it, millimetres, with the best of them; `None` where no cell near it
-    /// was reached. `sees` says whether a cell may serve the point.
+    /// Distance at a point from the cells round it that `sees` says yes to, millimetres, with the cell that serves it
+    /// best; `None` where there is none.
     pub fn at(&self, point: Vec3, sees: impl Fn(u32) -> bool) -> Option<(f32, u32)> {
-        self.cells
-            .round(self.cells.place_of(point), 1)
-            .filter(|&c| self.reached(c) && sees(c))
-            .map(|c| (self.mm(c) + self.cells.centre(c).distance(point), c))
-            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
+        let mut near = [(f32::INFINITY, NONE); 27];
+        let mut count = 0;
+        for c in self.cells.round(self.cells.place_of(point), 1).filter(|&c| self.reached(c)) {
+            near[count] = (self.mm(c) + self.cells.centre(c).distance(point), c);
+            count += 1;
+        }
+        let near = &mut near[..count];
+        near.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        near.iter().copied().find(|&(_, c)| sees(c))
     }
 
-    /// The way back from a reached cell to the source: linked cells of falling distance, `from` first.
+    /// The way back from a reached cell to the source down the gradient: linked cells of falling distance, `from`
+    /// first.
+    ///
+    /// Steps go along the axes, each axis in proportion to the slope along it. Always taking the lowest neighbour would
+    /// follow the steepest axis instead of the gradient and can end up on the wrong side of an obstacle.
     pub fn descend(&self, from: u32) -> Vec<u32> {
         let mut way = vec![from];
         let mut at = from;
+        let mut owed = Vec3::ZERO;
         loop {
-            let lowest = self.cells.neighbours()[at as usize]
-                .into_iter()
-                .filter(|&n| n != NONE)
-                .min_by(|&a, &b| self.known[a as usize].total_cmp(&self.known[b as usize]).then(a.cmp(&b)));
-            match lowest {
-                Some(n) if self.known[n as usize] < self.known[at as usize] => at = n,
-                _ => return way,
+            let here = self.known[at as usize];
+            let around = &self.cells.neighbours()[at as usize];
+            let mut lower = [NONE; 3];
+            let mut slope = Vec3::ZERO;
+            for axis in 0..3 {
+                for n in [around[2 * axis], around[2 * axis + 1]] {
+                    if n != NONE && here - self.known[n as usize] > slope[axis] {
+                        slope[axis] = here - self.known[n as usize];
+                        lower[axis] = n;
+                    }
+                }
             }
+            let sum = slope.element_sum();
+            if sum <= 0.0 || !sum.is_finite() {
+                return way;
+            }
+            owed += slope / sum;
+            let axis =
+                (0..3).filter(|&a| lower[a] != NONE).max_by(|&a, &b| owed[a].total_cmp(&owed[b]).then(b.cmp(&a)));
+            let Some(axis) = axis else { return way };
+            owed[axis] -= 1.0;
+            // What was owed along a wall is not paid back far behind it.
+            owed = owed.clamp(Vec3::splat(-1.0), Vec3::splat(1.0));
+            at = lower[axis];
             way.push(at);
         }
     }

@@ -150,9 +150,10 @@ pub fn flow(
     };
     let field = Field::march(&cells, tree, gates, &mut flow.gates_off, run)?;
     run.progress(0.8);
-    flow.vertex_mm = field.at_vertices(mesh);
+    let normals = vertex_normals(mesh);
+    flow.vertex_mm = field.at_vertices(mesh, &normals);
     run.check()?;
-    flow.longest = field.longest(mesh, &flow.vertex_mm, run)?;
+    flow.longest = field.longest(mesh, &normals, &flow.vertex_mm, run)?;
     if gates.len() > flow.gates_off.len() {
         flow.unreached = field.unreached(run)?;
     }
@@ -290,22 +291,33 @@ impl<'a> Field<'a> {
     }
 
     /// Distance at every vertex of the mesh.
-    fn at_vertices(&self, mesh: &Mesh) -> Vec<f32> {
-        let normals = vertex_normals(mesh);
+    fn at_vertices(&self, mesh: &Mesh, normals: &[Vec3]) -> Vec<f32> {
         mesh.positions
             .par_iter()
-            .zip(&normals)
+            .zip(normals)
             .map(|(&p, &n)| self.from_inside(p, n).map_or(f32::INFINITY, |best| best.0))
             .collect()
     }
 
-    /// Distance at a point of the wall with outward normal `n`, from cells on its inner side.
+    /// Distance at a point of the wall with outward normal `n`, from the cells that see it.
     fn from_inside(&self, p: Vec3, n: Vec3) -> Option<(f32, u32)> {
-        self.march.at(p, |c| (p - self.cells.centre(c)).dot(n) >= 0.0)
+        self.march.at(p, |c| (p - self.cells.centre(c)).dot(n) >= 0.0 && self.sees(c, p))
+    }
+
+    /// True where the straight line from the centre of cell `c` to a point, a hair before it, is free.
+    fn sees(&self, c: u32, p: Vec3) -> bool {
+        let at = self.cells.centre(c);
+        self.free(at, p + (at - p).clamp_length_max(1e-3 * self.cells.cell_mm() as f32))
     }
 
     /// The longest of the taut ways to the places that are reached last.
-    fn longest(&self, mesh: &Mesh, vertex_mm: &[f32], run: &Run) -> Result<Option<LongestPath>, Cancelled> {
+    fn longest(
+        &self,
+        mesh: &Mesh,
+        normals: &[Vec3],
+        vertex_mm: &[f32],
+        run: &Run,
+    ) -> Result<Option<LongestPath>, Cancelled> {
         let most = (0..self.cells.len() as u32)
             .filter(|&c| self.march.reached(c))
             .max_by(|&a, &b| self.march.mm(a).total_cmp(&self.march.mm(b)).then(b.cmp(&a)));
@@ -316,7 +328,8 @@ impl<'a> Field<'a> {
             .iter()
             .zip(&mesh.positions)
             .filter(|&(&mm, _)| mm.is_finite() && mm >= limit)
-            .filter_map(|(&mm, &p)| self.march.at(p, |c| self.march.mm(c) < mm).map(|(_, c)| (mm, p, c)))
+            .zip(normals)
+            .filter_map(|((_, &p), &n)| self.from_inside(p, n).map(|(mm, c)| (mm, p, c)))
             .collect();
         let mut walls: Vec<(f32, Vec3, u32)> = (0..self.cells.len() as u32)
             .filter(|&c| self.march.reached(c) && self.march.mm(c) >= limit && self.is_last(c))
@@ -331,7 +344,7 @@ impl<'a> Field<'a> {
         let apart = 4.0 * self.cells.cell_mm() as f32;
         let mut tried: Vec<Vec3> = Vec::new();
         let mut best: Option<LongestPath> = None;
-        for &(_, place, cell) in &places {
+        for &(mm, place, cell) in &places {
             if tried.len() == MOST_LAST {
                 break;
             }
@@ -340,6 +353,10 @@ impl<'a> Field<'a> {
             }
             tried.push(place);
             let path = self.taut_from(place, cell, run)?;
+            // Where two fronts meet, the thread may hang on the longer side: then it is no shortest way.
+            if best.is_some() && path.length_mm > 1.02 * mm as f64 + 0.5 * self.cells.cell_mm() {
+                continue;
+            }
             if best.as_ref().is_none_or(|b| path.length_mm > b.length_mm) {
                 best = Some(path);
             }
@@ -353,17 +370,25 @@ impl<'a> Field<'a> {
         self.cells.neighbours()[c as usize].iter().all(|&n| n == NONE || self.march.mm(n) <= at)
     }
 
-    /// From a cell on in the direction of flow as far as the wall, at most two cells.
+    /// From a cell on in the direction of flow, as far as the distance still rises: to the wall or to where another front
+    /// comes to meet this one, at most two cells.
     fn carried_on(&self, c: u32) -> (f32, Vec3, u32) {
         let at = self.cells.centre(c);
         let way = self.march.descend(c);
         let behind = self.cells.centre(way[(way.len() - 1).min(6)]);
         let edge = self.cells.cell_mm() as f32;
-        let ahead = (at - behind).normalize_or_zero() * 2.0 * edge;
-        match self.tree.first_hit(at, ahead, 1.0) {
-            Some(hit) => (self.march.mm(c) + 2.0 * edge * hit.t, at + ahead * hit.t, c),
-            None => (self.march.mm(c), at, c),
+        let ahead = (at - behind).normalize_or_zero();
+        let far = self.tree.first_hit(at, ahead, 2.0 * edge).map_or(2.0 * edge, |hit| hit.t);
+        let mut best = (self.march.mm(c), at, c);
+        for step in 1..=16 {
+            let p = at + ahead * (far * step as f32 / 16.0);
+            if let Some((mm, cell)) = self.march.at(p, |c| self.sees(c, p))
+                && mm > best.0
+            {
+                best = (mm, p, cell);
+            }
         }
+        best
     }
 
     /// The way from the gate to `place`, which lies by cell `c`, pulled taut.

@@ -5,6 +5,7 @@
 //! Directions (`up`, `draw`) are unit vectors in `work`, which has the axes of `set`.
 
 pub mod air;
+pub mod block;
 pub mod channels;
 pub mod findings;
 pub mod flow;

@@ -1,4 +1,191 @@
-//! Masses.
+//! What to weigh, how often to cast, how long it takes, what holds the master down and how the cavity grows.
+
+use crate::plan::CastEntry;
+use crate::shop::{Habits, Resin, Silicone};
 
 /// Standard acceleration of free fall, m/s² (General Conference on Weights and Measures, 1901).
 pub const STANDARD_GRAVITY: f64 = 9.80665;
+
+/// Cubic millimetres in a cubic centimetre.
+const MM3_PER_CM3: f64 = 1000.0;
+/// Seconds in a day.
+const DAY_S: f64 = 86_400.0;
+
+/// Two components that are weighed into one pot.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Mix {
+    /// Both together, g.
+    pub mass_g: f64,
+    /// Component A, g.
+    pub a_g: f64,
+    /// Component B, g.
+    pub b_g: f64,
+}
+
+impl Mix {
+    /// `mass_g` split by parts by mass. A ratio by volume is another one: convert it with the densities first.
+    pub fn by_mass(mass_g: f64, a_parts: f64, b_parts: f64) -> Mix {
+        let a_g = mass_g * a_parts / (a_parts + b_parts);
+        Mix { mass_g, a_g, b_g: mass_g - a_g }
+    }
+}
+
+/// Density of a mix of two liquids without change of volume, g/cm³: (a + b) / (a/ρ_a + b/ρ_b), parts by mass.
+pub fn mixed_density_g_cm3(a_parts: f64, a_g_cm3: f64, b_parts: f64, b_g_cm3: f64) -> f64 {
+    (a_parts + b_parts) / (a_parts / a_g_cm3 + b_parts / b_g_cm3)
+}
+
+/// Rubber for one block.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Rubber {
+    /// Rubber in the block, mm³.
+    pub volume_mm3: f64,
+    /// Rubber in the block, g.
+    pub in_block_g: f64,
+    /// To weigh, with what stays in the pots.
+    pub mix: Mix,
+    /// Pot that the mix may rise in while it is degassed, litres.
+    pub pot_litres: f64,
+}
+
+/// Rubber for a block of `block_mm3` with `cavity_mm3` left out of it: parts, channels and the inserts' pockets, mm³.
+///
+/// [`Silicone::loss_share`] is a share of the mix, so the mix is what the block holds over (1 − share).
+pub fn rubber(block_mm3: f64, cavity_mm3: f64, silicone: &Silicone) -> Rubber {
+    let volume_mm3 = (block_mm3 - cavity_mm3).max(0.0);
+    let in_block_g = volume_mm3 / MM3_PER_CM3 * silicone.density_g_cm3;
+    let mass_g = in_block_g / (1.0 - silicone.loss_share);
+    let pot_litres = mass_g / silicone.density_g_cm3 / 1000.0 * silicone.foam_factor;
+    let mix = Mix::by_mass(mass_g, silicone.a_parts, silicone.b_parts);
+    Rubber { volume_mm3, in_block_g, mix, pot_litres }
+}
+
+/// What one shot of resin has to fill, mm³.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ShotVolumes {
+    /// The parts, inserts taken out.
+    pub part_mm3: f64,
+    /// Cup foot, runners and gates.
+    pub feed_mm3: f64,
+    /// Vents.
+    pub vents_mm3: f64,
+    /// Pools left over the mouths.
+    pub pool_mm3: f64,
+}
+
+impl ShotVolumes {
+    /// All together, mm³.
+    pub fn sum_mm3(&self) -> f64 {
+        self.part_mm3 + self.feed_mm3 + self.vents_mm3 + self.pool_mm3
+    }
+}
+
+/// Volume of a pool of `depth_mm` over each mouth of these diameters, mm³.
+pub fn pool_mm3(depth_mm: f64, mouths_mm: impl IntoIterator<Item = f64>) -> f64 {
+    mouths_mm.into_iter().map(|d| std::f64::consts::FRAC_PI_4 * d * d * depth_mm).sum()
+}
+
+/// Resin for one shot.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Shot {
+    /// One trimmed set of parts, g.
+    pub part_g: f64,
+    /// What the cavity, its channels and pools hold, g.
+    pub filled_g: f64,
+    /// To weigh, with what stays in pots and cup.
+    pub mix: Mix,
+}
+
+/// Resin for one shot. `loss_share` is added to what is filled (the shop's `cup_loss_share`).
+pub fn shot(volumes: &ShotVolumes, resin: &Resin, loss_share: f64) -> Shot {
+    let grams = |mm3: f64| mm3 / MM3_PER_CM3 * resin.density_g_cm3;
+    let filled_g = grams(volumes.sum_mm3());
+    let mix = Mix::by_mass(filled_g * (1.0 + loss_share), resin.a_parts, resin.b_parts);
+    Shot { part_g: grams(volumes.part_mm3), filled_g, mix }
+}
+
+/// Casts, tools and days for a quantity.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Schedule {
+    /// Good casts still to be made.
+    pub casts: u32,
+    /// Blocks that have to be poured for them.
+    pub tools: u32,
+    /// Casts that one block gives in a working day.
+    pub casts_a_day: u32,
+    /// Days that the rubber of a block takes from pouring until it can be cut.
+    pub rubber_days: u32,
+    /// Days from pouring the first block to the last cast.
+    pub days: u32,
+}
+
+/// Plans `good` casts, less the good ones in `log`.
+///
+/// Assumed: every block gives the lowest usual tool life; all casts are good; one block is in use at a time, with as many
+/// casts a day as the shop's habit and the resin's time in the oven allow, one at least; rubber cures overnight, so a
+/// block is ready after whole days; the master goes back into a box as soon as its block is cut, so the next block cures
+/// while the one before is in use. Every day is a working day.
+pub fn schedule(good: u32, log: &[CastEntry], silicone: &Silicone, resin: &Resin, habits: &Habits) -> Schedule {
+    let made = log.iter().filter(|c| c.good).count() as u32;
+    let casts = good.saturating_sub(made);
+    let life = resin.tool_life.0.max(1);
+    // What the block in use has already given counts against its life.
+    let used = if log.is_empty() { life } else { log.len() as u32 % life };
+    let left_in_block = if log.is_empty() || used == 0 { 0 } else { life - used };
+    let oven = (habits.work_day_s / resin.demould_s).floor().clamp(1.0, f64::from(u32::MAX)) as u32;
+    let casts_a_day = habits.casts_a_day.min(oven).max(1);
+    let rubber_days = (silicone.cure_s / DAY_S).ceil().clamp(1.0, 1000.0) as u32;
+
+    let first = casts.min(left_in_block);
+    let mut days = first.div_ceil(casts_a_day);
+    let rest = casts - first;
+    let tools = rest.div_ceil(life);
+    // Blocks that are full all take the same time; only the last may have fewer casts.
+    let full = life.div_ceil(casts_a_day);
+    if tools > 0 {
+        // Ready: each block a cure after the one before. In use: after the one before, and not before it is ready.
+        let between = full.max(rubber_days);
+        let last = (rest - (tools - 1) * life).div_ceil(casts_a_day);
+        let start = days.max(rubber_days).saturating_add(between.saturating_mul(tools - 1));
+        days = start.saturating_add(last);
+    }
+    Schedule { casts, tools, casts_a_day, rubber_days, days }
+}
+
+/// Force with which a master of `mass_g` is driven up in liquid rubber when all of it is wetted, N; negative where it
+/// sinks: (ρ·V − m)·g (Archimedes). `displaced_mm3` is the volume inside its outer skin: rubber does not enter it.
+pub fn uplift_n(displaced_mm3: f64, rubber_g_cm3: f64, mass_g: f64) -> f64 {
+    (displaced_mm3 / MM3_PER_CM3 * rubber_g_cm3 - mass_g) / 1000.0 * STANDARD_GRAVITY
+}
+
+/// Force with which rubber presses down on a face of `area_mm2` at `depth_mm` below its top, N: ρ·g·d·A.
+///
+/// This, and not the uplift, acts on a master that is stuck flat to the floor, where no rubber gets under it.
+pub fn weight_on_n(area_mm2: f64, depth_mm: f64, rubber_g_cm3: f64) -> f64 {
+    area_mm2 * depth_mm / MM3_PER_CM3 * rubber_g_cm3 / 1000.0 * STANDARD_GRAVITY
+}
+
+/// Diameter that `rods` round rods must have so that they do not buckle under `force_n` together, mm: each fixed at the
+/// top and free to sway with the master at its foot, Euler's load π²·E·I/(2·L)² over `safety` (Timoshenko & Gere,
+/// *Theory of Elastic Stability*, chapter 2). `modulus_mpa` is Young's modulus of the rods.
+pub fn rod_diameter_mm(force_n: f64, rods: u32, length_mm: f64, modulus_mpa: f64, safety: f64) -> f64 {
+    let each = force_n.max(0.0) * safety / f64::from(rods.max(1));
+    let second_moment = each * (2.0 * length_mm).powi(2) / (std::f64::consts::PI.powi(2) * modulus_mpa);
+    (64.0 * second_moment / std::f64::consts::PI).powf(0.25)
+}
+
+/// Factor by which a block that is free to grow, and its cavity with it, is larger at `cast_c` than it set at `set_c`:
+/// 1 + α·ΔT. Stiff box walls and a mould cooler than its oven make it less.
+pub fn growth(expansion_per_k: f64, set_c: f64, cast_c: f64) -> f64 {
+    1.0 + expansion_per_k * (cast_c - set_c)
+}
+
+/// Length of the cast over that of the master: growth of the cavity, then shrinkage of the resin.
+pub fn cast_over_master(resin: &Resin, habits: &Habits) -> f64 {
+    growth(habits.rubber_expansion_per_k, habits.rubber_set_c, resin.mould_c) * (1.0 - resin.shrinkage_pct / 100.0)
+}
+
+/// Master length over part length that cancels [`cast_over_master`].
+pub fn master_factor(resin: &Resin, habits: &Habits) -> f64 {
+    1.0 / cast_over_master(resin, habits)
+}

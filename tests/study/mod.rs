@@ -9,8 +9,11 @@ mod air_picture;
 mod air_propose;
 mod air_shapes;
 mod air_voxels;
+mod block;
+mod flow;
 mod parting;
 mod parting_draw;
 mod parting_hand;
 mod parting_shapes;
-
+mod quantities;
+mod thickness;

@@ -1,0 +1,274 @@
+//! The shop's data file: the one that comes with the program, and a shop's own that changes it.
+
+use super::{Habits, HabitsChange, Limits, LimitsChange, Resin, Silicone};
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+
+/// What stands in the file's `format` field.
+const FORMAT: &str = "mouldbench-shop";
+/// The version that this program reads and writes.
+const VERSION: u32 = 1;
+/// Largest shop file that is read, bytes.
+const LARGEST: u64 = 4 << 20;
+/// The data that comes with the program.
+const BUNDLED: &str = include_str!("../../assets/shop.ron");
+
+/// Everything that the shop has and allows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shop {
+    /// Moulding rubbers; the first is taken where a plan names none.
+    pub silicones: Vec<Silicone>,
+    /// Casting resins; likewise.
+    pub resins: Vec<Resin>,
+    /// Limits.
+    pub limits: Limits,
+    /// Habits.
+    pub habits: Habits,
+}
+
+/// Why a shop file could not be read.
+#[derive(Debug, thiserror::Error)]
+pub enum ShopFileError {
+    /// The file cannot be opened or read.
+    #[error("The shop file could not be read ({source}). Check that the file is there and may be read: {path}")]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// The text is broken, or holds something that has no place in a shop file.
+    #[error("The shop file is broken at line {line}, column {column}: {fault}. Correct it in {path}")]
+    Broken {
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+        /// What is wrong there.
+        fault: String,
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file is something else, or was written for another version of the program.
+    #[error(
+        "The shop file has format \"{format}\" version {version}; this program reads \"mouldbench-shop\" version 1: {path}"
+    )]
+    Version {
+        /// What the file calls itself.
+        format: String,
+        /// Its version.
+        version: u32,
+        /// The file.
+        path: PathBuf,
+    },
+    /// The text is whole, but a figure in it cannot be.
+    #[error("The shop file holds a figure that cannot be: {fault}. Correct it in {path}")]
+    Value {
+        /// What is wrong.
+        fault: String,
+        /// The file.
+        path: PathBuf,
+    },
+}
+
+/// A file as it is read: everything may be left out.
+#[derive(Deserialize)]
+#[serde(rename = "MouldbenchShop", deny_unknown_fields)]
+struct Change {
+    format: String,
+    version: u32,
+    #[serde(default)]
+    silicones: Vec<Silicone>,
+    #[serde(default)]
+    resins: Vec<Resin>,
+    #[serde(default)]
+    limits: LimitsChange,
+    #[serde(default)]
+    habits: HabitsChange,
+}
+
+/// A file as it is written, and as the bundled one must be: nothing left out.
+#[derive(Serialize, Deserialize)]
+#[serde(rename = "MouldbenchShop", deny_unknown_fields)]
+struct Whole {
+    format: String,
+    version: u32,
+    silicones: Vec<Silicone>,
+    resins: Vec<Resin>,
+    limits: Limits,
+    habits: Habits,
+}
+
+impl Shop {
+    /// The shop that comes with the program.
+    ///
+    /// # Panics
+    /// Never: a test reads the bundled file.
+    pub fn bundled() -> &'static Shop {
+        static SHOP: OnceLock<Shop> = OnceLock::new();
+        SHOP.get_or_init(|| {
+            let whole: Whole = options().from_str(BUNDLED).expect("the bundled shop file is whole");
+            Shop { silicones: whole.silicones, resins: whole.resins, limits: whole.limits, habits: whole.habits }
+        })
+    }
+
+    /// The bundled shop changed by the file at `path`: materials of the same name are replaced, others come first in
+    /// their list in the order of the file, single limits and habits take the place of the bundled ones.
+    pub fn read(path: &Path) -> Result<Shop, ShopFileError> {
+        let unread = |source| ShopFileError::Read { path: path.to_owned(), source };
+        let size = std::fs::metadata(path).map_err(unread)?.len();
+        if size > LARGEST {
+            let fault = format!("{size} bytes are too many for a shop file");
+            return Err(ShopFileError::Value { fault, path: path.to_owned() });
+        }
+        Shop::from_text(&std::fs::read_to_string(path).map_err(unread)?, path)
+    }
+
+    /// The same from the text of a file; `path` is only named in errors.
+    pub fn from_text(text: &str, path: &Path) -> Result<Shop, ShopFileError> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let change: Change = options().from_str(text).map_err(|e| ShopFileError::Broken {
+            line: e.span.start.line,
+            column: e.span.start.col,
+            fault: e.code.to_string(),
+            path: path.to_owned(),
+        })?;
+        if change.format != FORMAT || change.version != VERSION {
+            let Change { format, version, .. } = change;
+            return Err(ShopFileError::Version { format, version, path: path.to_owned() });
+        }
+        let mut shop = Shop::bundled().clone();
+        replace(&mut shop.silicones, change.silicones, |s| &s.name);
+        replace(&mut shop.resins, change.resins, |r| &r.name);
+        change.limits.apply(&mut shop.limits);
+        change.habits.apply(&mut shop.habits);
+        match shop.fault() {
+            Some(fault) => Err(ShopFileError::Value { fault, path: path.to_owned() }),
+            None => Ok(shop),
+        }
+    }
+
+    /// The text of a whole shop file.
+    pub fn to_text(&self) -> String {
+        let whole = Whole {
+            format: FORMAT.to_owned(),
+            version: VERSION,
+            silicones: self.silicones.clone(),
+            resins: self.resins.clone(),
+            limits: self.limits,
+            habits: self.habits,
+        };
+        let pretty = ron::ser::PrettyConfig::new().struct_names(true).depth_limit(12);
+        // Plain structs of numbers, strings and lists always serialise.
+        let mut text = ron::ser::to_string_pretty(&whole, pretty).unwrap_or_default();
+        text.push('\n');
+        text
+    }
+
+    /// The silicone of that name.
+    pub fn silicone(&self, name: &str) -> Option<&Silicone> {
+        self.silicones.iter().find(|s| s.name == name)
+    }
+
+    /// The resin of that name.
+    pub fn resin(&self, name: &str) -> Option<&Resin> {
+        self.resins.iter().find(|r| r.name == name)
+    }
+
+    /// The first figure that cannot be, in words.
+    pub fn fault(&self) -> Option<String> {
+        let mut checks: Vec<(String, f64, bool)> = Vec::new();
+        let mut check = |owner: &str, what: &str, value: f64, fits: bool| {
+            checks.push((format!("{owner}: {what}"), value, fits && value.is_finite()));
+        };
+        for s in &self.silicones {
+            for (what, value) in [
+                ("a_parts", s.a_parts),
+                ("b_parts", s.b_parts),
+                ("density_g_cm3", s.density_g_cm3),
+                ("shore_a", s.shore_a),
+                ("elongation_pct", s.elongation_pct),
+                ("viscosity_pa_s", s.viscosity_pa_s),
+                ("pot_life_s", s.pot_life_s),
+                ("cure_s", s.cure_s),
+            ] {
+                check(&s.name, what, value, value > 0.0);
+            }
+            check(&s.name, "loss_share", s.loss_share, (0.0..1.0).contains(&s.loss_share));
+            check(&s.name, "foam_factor", s.foam_factor, s.foam_factor >= 1.0);
+        }
+        for r in &self.resins {
+            for (what, value) in [
+                ("a_parts", r.a_parts),
+                ("b_parts", r.b_parts),
+                ("density_g_cm3", r.density_g_cm3),
+                ("viscosity_pa_s", r.viscosity_pa_s),
+                ("pot_life_s", r.pot_life_s),
+                ("pot_life_batch_g", r.pot_life_batch_g),
+                ("demould_s", r.demould_s),
+            ] {
+                check(&r.name, what, value, value > 0.0);
+            }
+            check(&r.name, "shrinkage_pct", r.shrinkage_pct, (-5.0..20.0).contains(&r.shrinkage_pct));
+            check(&r.name, "mould_c", r.mould_c, (-20.0..=200.0).contains(&r.mould_c));
+            let (low, high) = r.tool_life;
+            check(&r.name, "tool_life, lowest", low as f64, low >= 1);
+            check(&r.name, "tool_life, highest", high as f64, high >= low);
+        }
+        let l = &self.limits;
+        for (what, value) in [
+            ("air_pocket_mm3", l.air_pocket_mm3),
+            ("chamber_pa", l.chamber_pa),
+            ("bubble_mm", l.bubble_mm),
+            ("bubble_shown_mm", l.bubble_shown_mm),
+            ("thinnest_wall_mm", l.thinnest_wall_mm),
+            ("vent_mm", l.vent_mm),
+            ("head_mm", l.head_mm),
+            ("wall_mm, small parts", l.wall_mm[0]),
+            ("wall_mm, middling parts", l.wall_mm[1]),
+            ("wall_mm, large parts", l.wall_mm[2]),
+            ("above_mm", l.above_mm),
+        ] {
+            check("limits", what, value, value > 0.0);
+        }
+        for (what, value) in [
+            ("undercut_mm2", l.undercut_mm2),
+            ("undercut_depth_mm", l.undercut_depth_mm),
+            ("island_mm2", l.island_mm2),
+            ("least_rubber_mm", l.least_rubber_mm),
+            ("resin_round_insert_mm", l.resin_round_insert_mm),
+            ("pool_mm", l.pool_mm),
+        ] {
+            check("limits", what, value, value >= 0.0);
+        }
+        check("limits", "lean_deg", l.lean_deg, (0.0..45.0).contains(&l.lean_deg));
+        check("limits", "cup_loss_share", l.cup_loss_share, (0.0..1.0).contains(&l.cup_loss_share));
+        let h = &self.habits;
+        check("habits", "casts_a_day", h.casts_a_day as f64, h.casts_a_day >= 1);
+        check("habits", "work_day_s", h.work_day_s, h.work_day_s > 0.0 && h.work_day_s <= 86_400.0);
+        check("habits", "pot_life_times", h.pot_life_times, h.pot_life_times > 1.0);
+        check("habits", "rubber_expansion_per_k", h.rubber_expansion_per_k, h.rubber_expansion_per_k >= 0.0);
+        check("habits", "rubber_set_c", h.rubber_set_c, (-20.0..=200.0).contains(&h.rubber_set_c));
+        check("habits", "master_density_g_cm3", h.master_density_g_cm3, h.master_density_g_cm3 > 0.0);
+        checks.into_iter().find(|(_, _, fits)| !fits).map(|(what, value, _)| format!("{what} is {value}"))
+    }
+}
+
+fn options() -> ron::Options {
+    // A figure may be given without `Some( )` round it.
+    ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+}
+
+/// Puts `new` materials in place of those of the same name, and all others before them.
+fn replace<M>(list: &mut Vec<M>, new: Vec<M>, name: impl Fn(&M) -> &String) {
+    let mut added = Vec::new();
+    for material in new {
+        match list.iter_mut().find(|m| name(m) == name(&material)) {
+            Some(old) => *old = material,
+            None => added.push(material),
+        }
+    }
+    added.append(list);
+    *list = added;
+}

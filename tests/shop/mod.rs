@@ -1,0 +1,3 @@
+//! What the shop has and allows.
+
+mod file;
