@@ -3,6 +3,7 @@
 //! The lowest room of the house. It knows millimetres and triangles and nothing of moulds. Positions are stored as
 //! `f32` about a local origin (see [`read_stl`]), sums are taken in `f64`.
 
+pub mod boolean;
 pub mod bounds;
 pub mod check;
 pub mod measure;

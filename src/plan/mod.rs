@@ -25,6 +25,7 @@ pub use inserts::{Insert, InsertKind, PocketMade, Threads};
 pub use parting::{HalfMark, HeldLoop, LoosePiece, Parting, Pin, ReliefCut, Separation, ShutOffChoice};
 pub use parts::{Part, Pose, Scale, ShownSurface, Spot, Unit};
 
+use crate::shop::{Resin, Shop, Silicone};
 use serde::{Deserialize, Serialize};
 
 /// One of the two halves of the block. Half 1 lifts off along +W, the draw direction.
@@ -131,4 +132,16 @@ impl Plan {
 
 fn free_number(taken: impl Iterator<Item = u32> + Clone) -> u32 {
     (1..).find(|n| !taken.clone().any(|t| t == *n)).unwrap_or(u32::MAX)
+}
+
+impl Plan {
+    /// The moulding rubber of the plan, else the shop's first.
+    pub fn silicone<'a>(&'a self, shop: &'a Shop) -> &'a Silicone {
+        self.materials.silicone.as_ref().unwrap_or_else(|| &shop.silicones[0])
+    }
+
+    /// The casting resin of the plan, else the shop's first.
+    pub fn resin<'a>(&'a self, shop: &'a Shop) -> &'a Resin {
+        self.materials.resin.as_ref().unwrap_or_else(|| &shop.resins[0])
+    }
 }

@@ -5,6 +5,7 @@
 pub mod balloons;
 pub mod drawing;
 pub mod figures;
+pub mod job;
 pub mod layout;
 pub mod lettering;
 pub mod page;

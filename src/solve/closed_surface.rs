@@ -29,6 +29,9 @@ pub enum NotClosed {
         /// That point.
         at: Vec3,
     },
+    /// Bodies of the mesh overlap and could not be united.
+    #[error("bodies of the mesh overlap and could not be united")]
+    NotUnited,
     /// The run was stopped.
     #[error(transparent)]
     Cancelled(#[from] Cancelled),

@@ -5,14 +5,26 @@
 //! Directions (`up`, `draw`) are unit vectors in `work`, which has the axes of `set`.
 
 pub mod air;
+pub mod air_facts;
+pub mod bench;
+pub mod bench_numbers;
 pub mod block;
+pub mod body;
+pub mod cavity;
 pub mod channels;
 pub mod findings;
 pub mod flow;
 pub mod frames;
 pub mod insert_shapes;
+pub mod layout;
+pub mod mesh_store;
 pub mod parting;
+pub mod parting_wish;
+pub mod placed;
+pub mod propose;
 pub mod quantities;
+pub mod reach;
 pub mod report;
+pub mod report_of;
 pub mod slot;
 pub mod thickness;

@@ -78,16 +78,11 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         ..Default::default()
     }];
     let gate = Vec3::new(60.0, 0.0, 35.0);
-    let mut things = vec![
-        Thing {
-            tag: Some(Tag { kind: TagKind::Gate, number: 1 }),
-            foot: gate,
-            shape: Shape::Rod {
-                path: vec![gate, Vec3::new(70.0, 0.0, 35.0), Vec3::new(70.0, 0.0, 110.0)],
-                radius_mm: 4.0,
-            },
-        },
-    ];
+    let mut things = vec![Thing {
+        tag: Some(Tag { kind: TagKind::Gate, number: 1 }),
+        foot: gate,
+        shape: Shape::Rod { path: vec![gate, Vec3::new(70.0, 0.0, 35.0), Vec3::new(70.0, 0.0, 110.0)], radius_mm: 4.0 },
+    }];
     let mut found_vents = Vec::new();
     for number in 1..=vents {
         let turn = number as f32 * 2.4;

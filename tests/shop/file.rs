@@ -92,7 +92,8 @@ fn broken_files_name_line_and_column() {
         broken("MouldbenchShop(\n  format: \"mouldbench-shop\",\n  version: 1,\n  limits: (lean: 2.0),\n)");
     assert_eq!(line, 4);
     assert!(column > 10 && fault.contains("lean"), "{column} {fault}");
-    let (line, _, _) = broken("MouldbenchShop(\n  format: \"mouldbench-shop\",\n  version: 1,\n  resins: [(name: 3)],\n)");
+    let (line, _, _) =
+        broken("MouldbenchShop(\n  format: \"mouldbench-shop\",\n  version: 1,\n  resins: [(name: 3)],\n)");
     assert_eq!(line, 4);
     for text in ["", "(", "MouldbenchShop", "\u{0}", "MouldbenchPlan(format: \"x\", version: 1)", "[[[[[["] {
         broken(text);

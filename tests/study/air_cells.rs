@@ -10,7 +10,8 @@ use mouldbench::study::air::{AirTree, high_points, walk};
 use std::sync::Arc;
 
 fn cells(mesh: &Mesh, up: DVec3) -> AirTree {
-    AirTree::on_cells(&Arc::new(mesh.clone()), &Arc::new(Tree::of(mesh)), up, 40_000, &Run::new()).expect("nobody cancels")
+    AirTree::on_cells(&Arc::new(mesh.clone()), &Arc::new(Tree::of(mesh)), up, 40_000, &Run::new())
+        .expect("nobody cancels")
 }
 
 #[test]

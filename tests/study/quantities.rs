@@ -12,11 +12,24 @@ fn near(got: f64, expected: f64, tolerance: f64) {
 }
 
 fn silicone() -> Silicone {
-    Silicone { loss_share: 0.0, density_g_cm3: 1.08, foam_factor: 4.0, cure_s: 57_600.0, ..Shop::bundled().silicones[0].clone() }
+    Silicone {
+        loss_share: 0.0,
+        density_g_cm3: 1.08,
+        foam_factor: 4.0,
+        cure_s: 57_600.0,
+        ..Shop::bundled().silicones[0].clone()
+    }
 }
 
 fn resin() -> Resin {
-    Resin { a_parts: 100.0, b_parts: 80.0, density_g_cm3: 1.1, demould_s: 3600.0, tool_life: (20, 25), ..Shop::bundled().resins[0].clone() }
+    Resin {
+        a_parts: 100.0,
+        b_parts: 80.0,
+        density_g_cm3: 1.1,
+        demould_s: 3600.0,
+        tool_life: (20, 25),
+        ..Shop::bundled().resins[0].clone()
+    }
 }
 
 #[test]

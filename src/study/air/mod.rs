@@ -83,7 +83,11 @@ impl Air {
         Ok(Air { level, leaning, on_cells: None })
     }
 
-    fn on_cells(
+    /// The same on cells, whether the mesh is closed or not; `why` is kept to be told.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn on_cells(
         mesh: &Arc<Mesh>,
         tree: &Arc<Tree>,
         up: Vec3,

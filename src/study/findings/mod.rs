@@ -1,5 +1,111 @@
 //! Judgements on facts: one file a rule.
+//!
+//! A rule looks at the plan, the shop and the facts that are there, and returns every finding that it has. Where its
+//! fact is still being computed it says nothing. It computes nothing of its own beyond comparing with a limit.
 
 pub mod finding;
+mod words;
 
-pub use finding::{Finding, Remedy, Step};
+mod air_on_cells;
+mod air_trapped;
+mod bodies_overlap;
+mod cavity_not_united;
+mod core_locked;
+mod enclosed_void;
+mod flow_far;
+mod gate_missing;
+mod gate_off_part;
+mod gate_on_shown;
+mod insert_in_the_way;
+mod insert_outside;
+mod insert_thin_resin;
+mod mesh_changed;
+mod mesh_faulty;
+mod mesh_not_closed;
+mod mesh_repaired;
+mod part_unreached;
+mod pin_missed;
+mod rubber_thin;
+mod shot_over_pot_life_batch;
+mod tools_several;
+mod undercut;
+mod unit_doubtful;
+mod vent_needless;
+mod vent_off_part;
+mod wall_thin;
+
+pub use finding::{Finding, Remedy, Severity, Step};
+
+use super::bench::Facts;
+use crate::mesh::check::ProblemKind;
+use crate::plan::Plan;
+use crate::shop::Shop;
+
+/// What a rule looks at.
+#[derive(Clone, Copy)]
+pub struct Look<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// The shop.
+    pub shop: &'a Shop,
+    /// The facts that are there.
+    pub facts: &'a Facts,
+}
+
+/// One rule.
+type Rule = fn(&Look) -> Vec<Finding>;
+
+/// Every rule.
+const RULES: &[Rule] = &[
+    mesh_not_closed::check,
+    mesh_faulty::check,
+    mesh_repaired::check,
+    mesh_changed::check,
+    enclosed_void::check,
+    bodies_overlap::check,
+    unit_doubtful::check,
+    air_on_cells::check,
+    air_trapped::check,
+    vent_off_part::check,
+    vent_needless::check,
+    core_locked::check,
+    undercut::check,
+    pin_missed::check,
+    gate_missing::check,
+    gate_off_part::check,
+    gate_on_shown::check,
+    part_unreached::check,
+    flow_far::check,
+    wall_thin::check,
+    insert_outside::check,
+    insert_in_the_way::check,
+    insert_thin_resin::check,
+    rubber_thin::check,
+    cavity_not_united::check,
+    shot_over_pot_life_batch::check,
+    tools_several::check,
+];
+
+/// Every finding on a plan, worst first, then in the order of the bench.
+pub fn judge(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<Finding> {
+    let look = Look { plan, shop, facts };
+    let mut findings: Vec<Finding> = RULES.iter().flat_map(|rule| rule(&look)).collect();
+    findings.sort_by_key(|f| (f.severity, f.step));
+    findings
+}
+
+/// A finding for each part whose mesh has a problem of `kind`; `make` gets its words.
+fn of_meshes(look: &Look, kind: ProblemKind, make: impl Fn(String) -> Finding) -> Vec<Finding> {
+    let placed = &look.facts.setting.placed;
+    let mut findings = Vec::new();
+    for (i, (part, loaded)) in look.plan.parts.iter().zip(&placed.loaded).enumerate() {
+        if let Some(problem) = loaded.check.problem(kind) {
+            let place = problem
+                .places
+                .first()
+                .map(|p| placed.work_from_part[i].transform_point3(p.as_dvec3() + loaded.centre).as_vec3());
+            findings.push(Finding { place, ..make(format!("{}: {}", part.name, problem.message())) });
+        }
+    }
+    findings
+}

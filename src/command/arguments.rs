@@ -1,0 +1,145 @@
+//! The command line.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use glam::DVec3;
+use std::path::PathBuf;
+
+/// Plans a silicone mould before it is poured.
+#[derive(Debug, Parser)]
+#[command(name = "mouldbench", version, about, args_conflicts_with_subcommands = true)]
+pub struct Arguments {
+    /// A plan (.ron) or a mesh (.stl) to open in the window.
+    pub file: Option<PathBuf>,
+    /// What to do without a window.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+impl Arguments {
+    /// The arguments of this process.
+    ///
+    /// # Errors
+    /// What is wrong with them, or the help or version text that was asked for.
+    pub fn read() -> Result<Arguments, clap::Error> {
+        Arguments::try_parse()
+    }
+}
+
+/// Work without a window.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Say what a mesh is and what is wrong with it.
+    Inspect(InspectArguments),
+    /// Make a proposed plan from a bare mesh.
+    Plan(PlanArguments),
+    /// Compute a plan's facts and findings. Leaves with 0 where nothing says Stop, 1 where something does, 2 where it could not run.
+    Check(CheckArguments),
+    /// Write the setup sheet as PDF.
+    Sheet(SheetArguments),
+}
+
+/// Unit of a mesh file.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum UnitArgument {
+    /// Millimetres.
+    Mm,
+    /// Inches.
+    In,
+}
+
+impl From<UnitArgument> for crate::plan::Unit {
+    fn from(unit: UnitArgument) -> crate::plan::Unit {
+        match unit {
+            UnitArgument::Mm => crate::plan::Unit::Millimetre,
+            UnitArgument::In => crate::plan::Unit::Inch,
+        }
+    }
+}
+
+/// Arguments of `inspect`.
+#[derive(Debug, Args)]
+pub struct InspectArguments {
+    /// Mesh file (STL).
+    pub mesh: PathBuf,
+    /// Unit of its numbers; guessed from its size where it is not given.
+    #[arg(long)]
+    pub unit: Option<UnitArgument>,
+    /// Print JSON on standard output.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+pub struct PlanArguments {
+    /// Mesh file (STL).
+    pub mesh: PathBuf,
+    /// Plan file to write.
+    #[arg(long)]
+    pub out: PathBuf,
+    /// Unit of the mesh's numbers; guessed from its size where it is not given.
+    #[arg(long)]
+    pub unit: Option<UnitArgument>,
+    /// Direction of the mesh that points up, for rubber and for casting; searched where it is not given.
+    #[arg(long, value_parser = direction, allow_hyphen_values = true)]
+    pub up: Option<DVec3>,
+    /// Direction in which half 1 lifts off; searched where it is not given.
+    #[arg(long, value_parser = direction, allow_hyphen_values = true)]
+    pub draw: Option<DVec3>,
+    /// The shop's own data (RON), over the bundled.
+    #[arg(long)]
+    pub shop: Option<PathBuf>,
+    /// Print the check of the new plan as JSON on standard output.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArguments {
+    /// Plan file.
+    pub plan: PathBuf,
+    /// The shop's own data (RON), over the bundled.
+    #[arg(long)]
+    pub shop: Option<PathBuf>,
+    /// Print JSON on standard output.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Paper in the printer.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+pub enum PaperArgument {
+    /// 210 × 297 mm.
+    #[default]
+    A4,
+    /// 8.5 × 11 in.
+    Letter,
+}
+
+/// Arguments of `sheet`.
+#[derive(Debug, Args)]
+pub struct SheetArguments {
+    /// Plan file.
+    pub plan: PathBuf,
+    /// PDF file to write.
+    #[arg(long)]
+    pub out: PathBuf,
+    /// Paper.
+    #[arg(long, default_value = "a4")]
+    pub paper: PaperArgument,
+    /// The shop's own data (RON), over the bundled.
+    #[arg(long)]
+    pub shop: Option<PathBuf>,
+}
+
+fn direction(text: &str) -> Result<DVec3, String> {
+    let wanted = "a direction is three numbers with commas, such as 0,0,1";
+    let numbers: Vec<f64> = text.split(',').filter_map(|n| n.trim().parse().ok()).collect();
+    let [x, y, z] = numbers[..] else { return Err(wanted.into()) };
+    let d = DVec3::new(x, y, z);
+    if text.split(',').count() != 3 || !d.is_finite() {
+        return Err(wanted.into());
+    }
+    d.try_normalize().ok_or_else(|| "the direction has no length".into())
+}

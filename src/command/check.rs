@@ -1,0 +1,99 @@
+//! `check`: facts and findings of a plan.
+
+use super::arguments::CheckArguments;
+use super::{CLEAR, SOME_STOP, print_json};
+use crate::plan::{Plan, file};
+use crate::shop::Shop;
+use crate::solve::run::Run;
+use crate::study::bench::{Bench, Facts};
+use crate::study::findings::{Severity, judge};
+use crate::study::report::Report;
+use crate::study::report_of::report_of;
+use std::path::Path;
+
+/// A plan with all that follows from it.
+pub struct Checked {
+    pub plan: Plan,
+    pub bench: Bench,
+    pub facts: Facts,
+    pub report: Report,
+}
+
+/// The shop's data: the bundled, with the shop's own file over it if one is named.
+pub fn shop(path: Option<&Path>) -> Result<Shop, String> {
+    path.map_or_else(|| Ok(Shop::bundled().clone()), |p| Shop::read(p).map_err(|e| e.to_string()))
+}
+
+/// Computes everything of `plan`, whose file lies in `folder`.
+pub fn everything(plan: Plan, folder: Option<&Path>, shop: Shop) -> Result<Checked, String> {
+    let bench = Bench::new(shop, []);
+    bench.set_folder(folder);
+    let facts = bench.facts(&plan, &Run::new()).map_err(|e| e.to_string())?;
+    let findings = judge(&plan, bench.shop(), &facts);
+    let report = report_of(&plan, bench.shop(), &facts, &findings);
+    Ok(Checked { plan, bench, facts, report })
+}
+
+/// Reads a plan file and computes everything of it.
+pub fn read_and_check(path: &Path, shop_file: Option<&Path>) -> Result<Checked, String> {
+    let plan = file::read(path).map_err(|e| e.to_string())?;
+    everything(plan, path.parent(), shop(shop_file)?)
+}
+
+/// The exit code that the findings ask for.
+pub fn code(report: &Report) -> u8 {
+    if report.findings.iter().any(|f| f.severity == Severity::Stop) { SOME_STOP } else { CLEAR }
+}
+
+pub fn run(arguments: &CheckArguments) -> Result<u8, String> {
+    let checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
+    if arguments.json {
+        print_json(&checked.report)?;
+    } else {
+        print!("{}", in_words(&checked.report));
+    }
+    Ok(code(&checked.report))
+}
+
+/// The report as a few lines for a person.
+pub fn in_words(report: &Report) -> String {
+    let air = &report.air;
+    let size = report.block.size_mm;
+    let mut text = format!(
+        "Air: {} high points; {:.0} mm³ stays level, {:.0} mm³ leaning\n",
+        air.high_points.len(),
+        air.trapped_mm3,
+        air.trapped_lean_mm3
+    );
+    let parting = &report.parting;
+    text += &format!(
+        "Parting: {} loops, {} undercuts, {:.0} mm² hidden from both halves\n",
+        parting.loops.len(),
+        parting.undercuts.len(),
+        parting.hidden_from_both_mm2
+    );
+    if let Some(longest) = report.flow.longest_mm {
+        text += &format!("Flow: longest path {longest:.1} mm\n");
+    }
+    text += &format!(
+        "Block: {:.0} × {:.0} × {:.0} mm; silicone {:.0} g ({:.0} g A, {:.0} g B)\nResin: {:.0} g a shot ({:.1} g A, {:.1} g B)\n",
+        size[0],
+        size[1],
+        size[2],
+        report.silicone.mass_g,
+        report.silicone.a_g,
+        report.silicone.b_g,
+        report.resin.shot_g,
+        report.resin.a_g,
+        report.resin.b_g
+    );
+    for finding in &report.findings {
+        let mark = match finding.severity {
+            Severity::Stop => "STOP",
+            Severity::Warn => "look",
+            Severity::Note => "note",
+        };
+        text += &format!("{mark}  {} [{}]\n      {}\n", finding.message, finding.code, finding.remedy);
+    }
+    text
+}

@@ -1,0 +1,74 @@
+//! `plan`: a proposed plan from a bare mesh.
+
+use super::arguments::PlanArguments;
+use super::check::{code, everything, in_words, shop};
+use super::print_json;
+use crate::plan::file;
+use crate::solve::run::Run;
+use crate::study::bench::Bench;
+use crate::study::propose::{Given, bare_plan, propose};
+use std::path::{Path, PathBuf};
+
+pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
+    let shop = shop(arguments.shop.as_deref())?;
+    let bench = Bench::new(shop.clone(), []);
+    let folder = arguments.out.parent().map(Path::to_path_buf);
+    let mesh = name_from(folder.as_deref(), &arguments.mesh);
+    bench.set_folder(folder.as_deref());
+    let loaded = match arguments.unit {
+        Some(unit) => bench.load(&mesh, unit.into()),
+        None => bench.load_guessed(&mesh),
+    }
+    .map_err(|e| e.to_string())?;
+    let name = arguments.mesh.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+    let bare = bare_plan(&name, &mesh, &loaded.digest, loaded.unit);
+    let given = Given { up: arguments.up, draw: arguments.draw };
+    let proposal = propose(&bench, &bare, given, &Run::new()).map_err(|e| e.to_string())?;
+    file::save(&proposal.plan, &arguments.out).map_err(|e| e.to_string())?;
+    eprintln!("Plan written: {}", arguments.out.display());
+    for reason in &proposal.reasons {
+        eprintln!("  {reason}");
+    }
+    let checked = everything(proposal.plan, folder.as_deref(), shop)?;
+    if arguments.json {
+        print_json(&checked.report)?;
+    } else {
+        print!("{}", in_words(&checked.report));
+    }
+    // The plan stands whatever its findings say; `check` is what judges it.
+    let _ = code(&checked.report);
+    Ok(super::CLEAR)
+}
+
+/// The mesh's name as the plan in `folder` should hold it: relative where the mesh lies in that folder or below, or where
+/// both can be named from one root, else whole.
+fn name_from(folder: Option<&Path>, mesh: &Path) -> String {
+    let whole = |p: &Path| std::path::absolute(p).unwrap_or_else(|_| p.to_path_buf());
+    let here = folder.filter(|f| !f.as_os_str().is_empty()).map_or_else(|| whole(Path::new(".")), whole);
+    relative(&normal(&here), &normal(&whole(mesh))).to_string_lossy().into_owned()
+}
+
+/// `path` without `.` and with `x/..` folded away.
+fn normal(path: &Path) -> PathBuf {
+    let mut out = PathBuf::new();
+    for part in path.components() {
+        match part {
+            std::path::Component::ParentDir => {
+                out.pop();
+            }
+            std::path::Component::CurDir => {}
+            other => out.push(other),
+        }
+    }
+    out
+}
+
+fn relative(from: &Path, to: &Path) -> PathBuf {
+    let (from, to): (Vec<_>, Vec<_>) = (from.components().collect(), to.components().collect());
+    let shared = from.iter().zip(&to).take_while(|(a, b)| a == b).count();
+    if shared <= 1 {
+        return to.iter().collect();
+    }
+    let up = from[shared..].iter().map(|_| std::path::Component::ParentDir);
+    up.chain(to[shared..].iter().copied()).collect()
+}

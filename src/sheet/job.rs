@@ -1,0 +1,112 @@
+//! A sheet's job: what is drawn and told, gathered from a plan and its facts.
+
+use super::SheetInput;
+use super::balloons::{Tag, TagKind};
+use super::drawing::{Geometry, PartingLine, Shape, Thing};
+use super::page::{Paper, Picture};
+use crate::mesh::Mesh;
+use crate::mesh::read_stl::digest_of;
+use crate::plan::{Plan, file};
+use crate::shop::Shop;
+use crate::study::bench::Facts;
+use crate::study::channels::Channel;
+use crate::study::report::{LoopKind, Report};
+use glam::Vec3;
+
+/// What the sheet of one plan needs, with its geometry brought to the box.
+#[derive(Debug)]
+pub struct SheetJob<'a> {
+    plan: &'a Plan,
+    shop: &'a Shop,
+    report: &'a Report,
+    part: Mesh,
+    inserts: Vec<Mesh>,
+    feet: Vec<Thing<'static>>,
+    insert_feet: Vec<(u32, Vec3)>,
+    parting: Vec<PartingLine>,
+    picture: Option<Picture>,
+    plan_digest: String,
+}
+
+/// Program and version, as they stand on every page.
+const PROGRAM: &str = concat!("Mouldbench ", env!("CARGO_PKG_VERSION"));
+
+impl<'a> SheetJob<'a> {
+    /// Gathers it. `picture` goes on the first page.
+    pub fn new(
+        plan: &'a Plan,
+        shop: &'a Shop,
+        facts: &Facts,
+        report: &'a Report,
+        picture: Option<Picture>,
+    ) -> SheetJob<'a> {
+        let frames = &facts.setting.frames;
+        let to_box = |p: Vec3| frames.point_in_box(p).as_vec3();
+        let mut part = Mesh::default();
+        for mesh in &facts.setting.placed.meshes {
+            part.append(&mesh.transformed(&frames.box_from_work));
+        }
+        let rods = |channel: &Channel, kind: TagKind| -> Vec<Thing<'static>> {
+            let foot = to_box(channel.mouth());
+            let tag = Tag { kind, number: channel.number };
+            let rod = |(i, rod): (usize, &crate::study::channels::Rod)| Thing {
+                tag: (i == 0).then_some(tag),
+                foot,
+                shape: Shape::Rod { path: vec![to_box(rod.from), to_box(rod.to)], radius_mm: rod.radius_mm },
+            };
+            channel.rods.iter().enumerate().map(rod).collect()
+        };
+        let channels = &facts.setting.channels;
+        let gates = channels.gates.iter().flat_map(|c| rods(c, TagKind::Gate));
+        let feet = gates.chain(channels.vents.iter().flat_map(|c| rods(c, TagKind::Vent))).collect();
+        let shapes = &facts.setting.inserts;
+        let parting = facts.parting.iter().flat_map(|p| &p.loops).filter(|l| l.kind != LoopKind::Island).map(|l| {
+            let mut points: Vec<Vec3> = l.points.iter().map(|p| to_box(*p)).collect();
+            if l.closed {
+                points.extend(points.first().copied());
+            }
+            PartingLine { points, shut_off: l.kind == LoopKind::ShutOff }
+        });
+        SheetJob {
+            plan,
+            shop,
+            report,
+            part,
+            inserts: shapes.iter().map(|s| s.solid.transformed(&frames.box_from_work)).collect(),
+            insert_feet: shapes.iter().map(|s| (s.number, to_box(s.foot))).collect(),
+            feet,
+            parting: parting.collect(),
+            picture,
+            plan_digest: digest_of(file::to_text(plan).as_bytes()),
+        }
+    }
+
+    /// The input of the sheet on `paper`.
+    pub fn input(&self, paper: Paper) -> SheetInput<'_> {
+        let mut things = self.feet.clone();
+        for (mesh, (number, foot)) in self.inserts.iter().zip(&self.insert_feet) {
+            let tag = Tag { kind: TagKind::Insert, number: *number };
+            things.push(Thing { tag: Some(tag), foot: *foot, shape: Shape::Solid(mesh) });
+        }
+        let size = self.report.block.size_mm;
+        SheetInput {
+            plan: self.plan,
+            report: self.report,
+            silicone: self.plan.silicone(self.shop),
+            resin: self.plan.resin(self.shop),
+            limits: &self.shop.limits,
+            geometry: Geometry {
+                part: &self.part,
+                things,
+                parting: self.parting.clone(),
+                block_mm: Vec3::new(size[0] as f32, size[1] as f32, size[2] as f32),
+            },
+            picture: self.picture.clone(),
+            shop: "",
+            job_number: "",
+            program: PROGRAM,
+            plan_digest: &self.plan_digest,
+            paper,
+        }
+    }
+}

@@ -1,0 +1,416 @@
+//! The bench: a plan's meshes and the cache of its facts.
+//!
+//! Every fact is computed from the plan, the shop and earlier facts, and kept under exactly what it depends on (see
+//! [`super::slot`]), so that a change computes afresh only what follows from it, and cached facts equal facts computed
+//! afresh. Any thread may ask; two threads that ask for the same fact compute it once.
+
+use super::air::Mouth;
+use super::air_facts::{AirFacts, AirTrees};
+use super::block::Block;
+use super::body::Body;
+use super::cavity::Cavity;
+use super::channels::{Channels, Rod};
+use super::flow::{self, Flow, FlowError};
+use super::frames::Frames;
+use super::insert_shapes::{InsertShape, insert_shape};
+use super::layout::lay_out;
+use super::mesh_store::{LoadedMesh, MeshStore};
+use super::parting::surface::Surface;
+use super::parting::{Leave, PartingError, PartingFacts, Wish, parting_of};
+use super::parting_wish::wish_of_plan;
+use super::placed::{self, Placed, PlacedKey};
+use super::slot::Slot;
+use super::thickness::Thickness;
+use crate::mesh::Bounds;
+use crate::mesh::read_stl::ReadError;
+use crate::mesh::topology::Topology;
+use crate::plan::{Attitude, InsertKind, Plan, Spot, Unit};
+use crate::shop::{Limits, Shop};
+use crate::solve::run::{Cancelled, Run};
+use glam::Vec3;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, PoisonError, RwLock};
+
+/// Why facts could not be computed.
+#[derive(Debug, thiserror::Error)]
+pub enum StudyError {
+    /// A mesh cannot be read.
+    #[error(transparent)]
+    Mesh(#[from] ReadError),
+    /// The plan names no part.
+    #[error("The plan has no part. Open a mesh first")]
+    NoPart,
+    /// There is no parting.
+    #[error("There is no parting: {0}")]
+    Parting(PartingError),
+    /// There is no flow path.
+    #[error("There is no flow path: {0}")]
+    Flow(FlowError),
+    /// The run was cancelled.
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
+}
+
+impl From<FlowError> for StudyError {
+    fn from(e: FlowError) -> StudyError {
+        match e {
+            FlowError::Cancelled(c) => StudyError::Cancelled(c),
+            other => StudyError::Flow(other),
+        }
+    }
+}
+
+impl From<PartingError> for StudyError {
+    fn from(e: PartingError) -> StudyError {
+        match e {
+            PartingError::Cancelled(c) => StudyError::Cancelled(c),
+            other => StudyError::Parting(other),
+        }
+    }
+}
+
+/// What follows from a plan at once: where everything stands.
+#[derive(Clone, Debug)]
+pub struct Setting {
+    /// The parts, read and placed.
+    pub placed: Arc<Placed>,
+    /// The frames of the job.
+    pub frames: Arc<Frames>,
+    /// The block.
+    pub block: Block,
+    /// Vents and gates as rods.
+    pub channels: Arc<Channels>,
+    /// Inserts as solids.
+    pub inserts: Arc<Vec<InsertShape>>,
+}
+
+impl Setting {
+    /// The part that a point in `work` lies on: the only one, else the one whose vertices come nearest.
+    pub fn part_at(&self, point: Vec3) -> usize {
+        let meshes = &self.placed.meshes;
+        if meshes.len() < 2 {
+            return 0;
+        }
+        let nearest =
+            |m: &crate::mesh::Mesh| m.positions.iter().map(|p| p.distance_squared(point)).fold(f32::INFINITY, f32::min);
+        (0..meshes.len()).min_by(|a, b| nearest(&meshes[*a]).total_cmp(&nearest(&meshes[*b]))).unwrap_or(0)
+    }
+}
+
+/// The facts of one plan. What is not there is still being computed, or could not be.
+#[derive(Clone, Debug)]
+pub struct Facts {
+    /// Where everything stands.
+    pub setting: Setting,
+    /// The body of resin.
+    pub body: Option<Arc<Body>>,
+    /// Trapped air.
+    pub air: Option<Arc<AirFacts>>,
+    /// The parting.
+    pub parting: Option<Arc<PartingFacts>>,
+    /// Walls.
+    pub walls: Option<Arc<Thickness>>,
+    /// Flow path; none also where the plan has no gate.
+    pub flow: Option<Arc<Flow>>,
+    /// The cavity with its channels.
+    pub cavity: Option<Arc<Cavity>>,
+}
+
+impl Facts {
+    /// True where nothing is still being computed for `plan`.
+    pub fn are_complete(&self, plan: &Plan) -> bool {
+        self.body.is_some()
+            && self.air.is_some()
+            && self.parting.is_some()
+            && self.walls.is_some()
+            && (self.flow.is_some() || plan.feed.gates.is_empty())
+            && self.cavity.is_some()
+    }
+}
+
+/// What the body depends on: placed parts and insert solids.
+type BodyKey = (u64, Vec<(InsertKind, Spot, f64)>);
+/// What the trees depend on: body, up, lean.
+type TreesKey = (u64, Vec3, f64);
+/// What the air depends on: trees, mouths, limits.
+type AirKey = (u64, Vec<Mouth>, Limits);
+/// What the parting depends on: body, wish, limits.
+type PartingKey = (u64, Wish, Leave);
+/// What the flow depends on: body, gates with radius.
+type FlowKey = (u64, Vec<flow::Gate>);
+/// What the cavity depends on: body and rods.
+type CavityKey = (u64, Vec<Rod>);
+
+/// Meshes and cached facts.
+#[derive(Debug)]
+pub struct Bench {
+    shop: Shop,
+    store: MeshStore,
+    folder: RwLock<Option<PathBuf>>,
+    placed: Slot<PlacedKey, Placed>,
+    upright: Slot<(u64, Attitude), Bounds>,
+    body: Slot<BodyKey, Body>,
+    trees: Slot<TreesKey, AirTrees>,
+    air: Slot<AirKey, AirFacts>,
+    surface: Slot<u64, Surface>,
+    parting: Slot<PartingKey, PartingFacts>,
+    walls: Slot<u64, Thickness>,
+    flow: Slot<FlowKey, Flow>,
+    cavity: Slot<CavityKey, Cavity>,
+}
+
+impl Bench {
+    /// A bench with nothing on it. `bundled` mesh files stand in by name where there is no such file on disk.
+    pub fn new(shop: Shop, bundled: impl IntoIterator<Item = (String, &'static [u8])>) -> Bench {
+        Bench {
+            shop,
+            store: MeshStore::new(bundled),
+            folder: RwLock::default(),
+            placed: Slot::default(),
+            upright: Slot::default(),
+            body: Slot::default(),
+            trees: Slot::default(),
+            air: Slot::default(),
+            surface: Slot::default(),
+            parting: Slot::default(),
+            walls: Slot::default(),
+            flow: Slot::default(),
+            cavity: Slot::default(),
+        }
+    }
+
+    /// The shop's data.
+    pub fn shop(&self) -> &Shop {
+        &self.shop
+    }
+
+    /// Says in which folder the plan's file lies; relative mesh names start there.
+    pub fn set_folder(&self, folder: Option<&Path>) {
+        *self.folder.write().unwrap_or_else(PoisonError::into_inner) = folder.map(Path::to_path_buf);
+    }
+
+    fn folder(&self) -> Option<PathBuf> {
+        self.folder.read().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Reads one mesh, as [`Bench::setting`] would for a part of that name.
+    ///
+    /// # Errors
+    /// What is wrong with the file.
+    pub fn load(&self, name: &str, unit: Unit) -> Result<Arc<LoadedMesh>, ReadError> {
+        self.store.load(self.folder().as_deref(), name, unit)
+    }
+
+    /// Reads one mesh in the unit that its size suggests; the window and the sheet show which, so that it can be put
+    /// right.
+    ///
+    /// # Errors
+    /// What is wrong with the file.
+    pub fn load_guessed(&self, name: &str) -> Result<Arc<LoadedMesh>, ReadError> {
+        let as_mm = self.load(name, Unit::Millimetre)?;
+        match as_mm.likely_unit() {
+            Unit::Millimetre => Ok(as_mm),
+            Unit::Inch => self.load(name, Unit::Inch),
+        }
+    }
+
+    /// Where everything of the plan stands.
+    ///
+    /// # Errors
+    /// [`StudyError::Mesh`] or [`StudyError::NoPart`].
+    pub fn setting(&self, plan: &Plan) -> Result<Setting, StudyError> {
+        if plan.parts.is_empty() {
+            return Err(StudyError::NoPart);
+        }
+        let found = placed::find(&self.store, self.folder().as_deref(), plan)?;
+        let placed = self.placed.get_or(found.key(plan), || Ok::<_, StudyError>(found.place(plan)))?;
+        let upright = self
+            .upright
+            .get_or((placed.id, plan.hang.rubber), || Ok::<_, StudyError>(placed.bounds_upright(&plan.hang)))?;
+        let (frames, block) = lay_out(&placed, plan, &self.shop.limits, *upright);
+        let channels = Channels::of(plan, &frames, block.size_mm.z);
+        let inserts = plan
+            .inserts
+            .iter()
+            .map(|i| {
+                let own = match &i.kind {
+                    InsertKind::Mesh { mesh } => placed.insert_meshes.get(mesh).map(|m| &**m),
+                    _ => None,
+                };
+                insert_shape(i, &frames, own)
+            })
+            .collect();
+        Ok(Setting {
+            placed,
+            frames: Arc::new(frames),
+            block,
+            channels: Arc::new(channels),
+            inserts: Arc::new(inserts),
+        })
+    }
+
+    fn body_key(&self, plan: &Plan, setting: &Setting) -> BodyKey {
+        (setting.placed.id, plan.inserts.iter().map(|i| (i.kind.clone(), i.at, i.in_pocket_mm)).collect())
+    }
+
+    /// The body of resin.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn body(&self, plan: &Plan, setting: &Setting, run: &Run) -> Result<Arc<Body>, StudyError> {
+        let key = self.body_key(plan, setting);
+        self.body.get_or(key, || Ok(Body::new(&setting.placed, &setting.inserts, run)?))
+    }
+
+    fn trees_key(&self, setting: &Setting, body: &Body) -> TreesKey {
+        (body.id, setting.frames.cast_up(), self.shop.limits.lean_deg)
+    }
+
+    fn mouths(plan: &Plan, setting: &Setting) -> Vec<Mouth> {
+        Mouth::of_plan(plan, &setting.frames)
+    }
+
+    /// The join trees of `body` in the plan's cast attitude.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn air_trees(&self, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<AirTrees>, StudyError> {
+        let key = self.trees_key(setting, body);
+        self.trees.get_or(key, || Ok(AirTrees::new(body, key.1, key.2, run)?))
+    }
+
+    /// Trapped air.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn air(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<AirFacts>, StudyError> {
+        let trees = self.air_trees(setting, body, run)?;
+        let mouths = Bench::mouths(plan, setting);
+        let key = (trees.id, mouths.clone(), self.shop.limits);
+        self.air.get_or(key, || Ok(AirFacts::new(&trees, mouths, &self.shop.limits)))
+    }
+
+    /// The refined surface that the parting works on.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn surface(&self, body: &Body, run: &Run) -> Result<Arc<Surface>, StudyError> {
+        self.surface.get_or(body.id, || Ok(Surface::new(&body.mesh, run)?))
+    }
+
+    fn parting_key(&self, plan: &Plan, setting: &Setting, body: &Body) -> PartingKey {
+        (body.id, wish_of_plan(plan, &setting.frames), Leave::from(&self.shop.limits))
+    }
+
+    /// The parting.
+    ///
+    /// # Errors
+    /// [`StudyError::Parting`] or [`Cancelled`].
+    pub fn parting(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<PartingFacts>, StudyError> {
+        let key = self.parting_key(plan, setting, body);
+        let (wish, leave) = (key.1.clone(), key.2);
+        self.parting.get_or(key, || {
+            let surface = self.surface(body, run)?;
+            Ok(parting_of(&surface, &body.tree, &wish, leave, run)?)
+        })
+    }
+
+    /// Wall thickness.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn walls(&self, body: &Body, run: &Run) -> Result<Arc<Thickness>, StudyError> {
+        self.walls.get_or(body.id, || Ok(Thickness::of(&body.mesh, &body.tree, &Topology::of(&body.mesh), run)?))
+    }
+
+    fn flow_key(plan: &Plan, setting: &Setting, body: &Body) -> FlowKey {
+        let gate = |g: &crate::plan::Gate| flow::Gate {
+            position: setting.frames.spot_in_work(&g.at),
+            radius_mm: g.diameter_mm as f32 / 2.0,
+        };
+        (body.id, plan.feed.gates.iter().map(gate).collect())
+    }
+
+    /// The flow path from the plan's gates; none without a gate.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn flow(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Option<Arc<Flow>>, StudyError> {
+        if plan.feed.gates.is_empty() {
+            return Ok(None);
+        }
+        let key = Bench::flow_key(plan, setting, body);
+        let gates = key.1.clone();
+        let flow = self.flow.get_or(key, || {
+            let walls = self.walls(body, run)?;
+            Ok::<_, StudyError>(flow::flow(&body.mesh, &body.tree, &walls, &gates, None, run)?)
+        })?;
+        Ok(Some(flow))
+    }
+
+    fn cavity_key(setting: &Setting, body: &Body) -> CavityKey {
+        let channels = setting.channels.vents.iter().chain(&setting.channels.gates);
+        (body.id, channels.flat_map(|c| c.rods.iter().copied()).collect())
+    }
+
+    /// The cavity with its channels.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn cavity(&self, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Cavity>, StudyError> {
+        let key = Bench::cavity_key(setting, body);
+        self.cavity.get_or(key, || Ok(Cavity::new(body, &setting.channels, run)?))
+    }
+
+    /// The facts that a hand on the part waits for: where everything stands, the body, trapped air; slow ones only
+    /// where they stand already.
+    ///
+    /// # Errors
+    /// As the facts that are computed.
+    pub fn quick_facts(&self, plan: &Plan, run: &Run) -> Result<Facts, StudyError> {
+        let setting = self.setting(plan)?;
+        let body = self.body(plan, &setting, run)?;
+        let air = self.air(plan, &setting, &body, run)?;
+        Ok(Facts {
+            parting: self.parting.fresh(&self.parting_key(plan, &setting, &body)),
+            walls: self.walls.fresh(&body.id),
+            flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
+            cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
+            air: Some(air),
+            body: Some(body),
+            setting,
+        })
+    }
+
+    /// All facts of a plan.
+    ///
+    /// # Errors
+    /// As the facts.
+    pub fn facts(&self, plan: &Plan, run: &Run) -> Result<Facts, StudyError> {
+        let mut facts = self.quick_facts(plan, run)?;
+        run.progress(0.2);
+        if let Some(body) = facts.body.clone() {
+            facts.cavity = Some(self.cavity(&facts.setting, &body, run)?);
+            run.progress(0.3);
+            facts.parting = Some(self.parting(plan, &facts.setting, &body, run)?);
+            run.progress(0.6);
+            facts.walls = Some(self.walls(&body, run)?);
+            run.progress(0.7);
+            facts.flow = self.flow(plan, &facts.setting, &body, run)?;
+        }
+        run.progress(1.0);
+        Ok(facts)
+    }
+}

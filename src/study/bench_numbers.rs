@@ -1,0 +1,103 @@
+//! What is weighed and counted at the bench, put together from the plan and its facts.
+
+use super::bench::Facts;
+use super::insert_shapes::InsertShape;
+use super::quantities::{self, ShotVolumes};
+use super::report::{BlockReport, DaysReport, ResinReport, SiliconeReport};
+use crate::mesh::measure::Measures;
+use crate::plan::{Insert, Plan, Scale};
+use crate::shop::Shop;
+
+/// Block, rubber, resin and days of a plan.
+#[derive(Clone, Debug, Default)]
+pub struct BenchNumbers {
+    /// The block.
+    pub block: BlockReport,
+    /// Rubber to weigh.
+    pub silicone: SiliconeReport,
+    /// Resin to weigh for each shot.
+    pub resin: ResinReport,
+    /// Casts and days.
+    pub days: DaysReport,
+}
+
+impl BenchNumbers {
+    /// The numbers of `plan`. While the cavity is still being united, its volume is the sum of body and channels.
+    ///
+    /// Box, rods and rubber belong to the master: with a scaled master the master displaces the rubber, the cast part
+    /// the resin.
+    pub fn of(plan: &Plan, shop: &Shop, facts: &Facts) -> BenchNumbers {
+        let setting = &facts.setting;
+        let block = &setting.block;
+        let channels = setting.channels.vents_mm3() + setting.channels.feed_mm3();
+        let part_mm3 = facts.body.as_ref().map_or(0.0, |b| b.measures.volume_mm3.abs());
+        let cavity_mm3 = facts.cavity.as_ref().map_or(part_mm3 + channels, |c| c.volume_mm3);
+        let pockets_mm3: f64 = setting.inserts.iter().zip(&plan.inserts).map(|(s, i)| pocket_mm3(s, i)).sum();
+        let inserts_inside_mm3: f64 = facts.body.as_ref().map_or(0.0, |b| b.displaced_mm3.iter().sum());
+        let silicone = plan.silicone(shop);
+        let resin = plan.resin(shop);
+        let master_mm3 = (cavity_mm3 + inserts_inside_mm3) * master_factor(plan).powi(3) + pockets_mm3;
+        let rubber = quantities::rubber(block.volume_mm3(), master_mm3, silicone);
+        let mouths = plan.vents.iter().map(|v| v.diameter_mm);
+        let cup = (!plan.feed.gates.is_empty()).then_some(plan.feed.cup.diameter_mm);
+        let volumes = ShotVolumes {
+            part_mm3,
+            feed_mm3: cavity_mm3 - part_mm3 - setting.channels.vents_mm3(),
+            vents_mm3: setting.channels.vents_mm3(),
+            pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup)),
+        };
+        let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);
+        let schedule = quantities::schedule(plan.quantity.good, &plan.log, silicone, resin, &shop.habits);
+        BenchNumbers {
+            block: BlockReport {
+                size_mm: block.size_mm.to_array(),
+                volume_mm3: block.volume_mm3(),
+                wall_mm: block.wall_mm,
+                below_mm: block.below_mm,
+                above_mm: block.above_mm,
+            },
+            silicone: SiliconeReport {
+                name: silicone.name.clone(),
+                volume_mm3: rubber.volume_mm3,
+                mass_g: rubber.mix.mass_g,
+                a_g: rubber.mix.a_g,
+                b_g: rubber.mix.b_g,
+                pot_litres: rubber.pot_litres,
+                pot_life_s: silicone.pot_life_s,
+                cure_s: silicone.cure_s,
+            },
+            resin: ResinReport {
+                name: resin.name.clone(),
+                part_mm3,
+                cavity_mm3,
+                part_g: shot.part_g,
+                shot_g: shot.mix.mass_g,
+                a_g: shot.mix.a_g,
+                b_g: shot.mix.b_g,
+                pot_life_s: resin.pot_life_s,
+            },
+            days: DaysReport {
+                good: plan.quantity.good,
+                tool_life: [resin.tool_life.0, resin.tool_life.1],
+                tools: schedule.tools,
+                days: schedule.days,
+            },
+        }
+    }
+}
+
+/// The part of an insert that stands in its pocket, mm³.
+fn pocket_mm3(shape: &InsertShape, insert: &Insert) -> f64 {
+    if shape.length_mm <= 0.0 {
+        return 0.0;
+    }
+    Measures::of(&shape.solid).volume_mm3 * (insert.in_pocket_mm / shape.length_mm).clamp(0.0, 1.0)
+}
+
+/// Length of the master over that of the mesh: that of the first part, since one block has one master scale.
+fn master_factor(plan: &Plan) -> f64 {
+    match plan.parts.first().map(|p| p.scale) {
+        Some(Scale::Nominal { master_factor }) => master_factor,
+        _ => 1.0,
+    }
+}

@@ -1,0 +1,94 @@
+//! Air that stays in the cavity with the plan's vents.
+
+use super::words::volume;
+use super::{Finding, Look, Remedy, Severity, Step};
+use crate::plan::Spot;
+use crate::study::air::MouthOf;
+use crate::study::air_facts::AirFacts;
+use crate::study::propose::spot_on_part;
+use glam::Vec3;
+
+const WHY: &str = "Resin rises as a level surface. Air above it that has no way up to a vent is shut in; letting the \
+    chamber up squeezes it to a small bubble, and that bubble is a hole in the cast";
+
+/// One finding for each high point that keeps air, and one for what stays only when the block leans.
+pub fn check(look: &Look) -> Vec<Finding> {
+    let Some(air) = &look.facts.air else { return Vec::new() };
+    let limits = &look.shop.limits;
+    let mut findings = Vec::new();
+    for (point, served) in air.high_points.iter().zip(&air.served) {
+        if served.trapped_mm3 < limits.air_pocket_mm3 {
+            continue;
+        }
+        let spot = spot_at(look, point.position);
+        let (message, remedy, remedies) = match served.by {
+            Some(MouthOf::Vent(number)) => {
+                let below = air
+                    .mouth_of_vent(number)
+                    .and_then(|m| air.trapped.rims[m])
+                    .map_or(0.0, |rim| point.height - rim.height);
+                (
+                    format!(
+                        "Vent {number} sits {below:.1} mm below the top of its pocket: {} of air stays",
+                        volume(served.trapped_mm3)
+                    ),
+                    "Move it up to the peak".to_owned(),
+                    vec![Remedy::MoveVent(number, spot), Remedy::AddVent(spot)],
+                )
+            }
+            _ => (
+                format!("A high point without a vent keeps {} of air", volume(served.trapped_mm3)),
+                "Put a vent at the peak, or hang the part another way".to_owned(),
+                vec![Remedy::AddVent(spot), Remedy::ProposeVents],
+            ),
+        };
+        findings.push(Finding {
+            severity: if served.bubble_mm >= limits.bubble_mm { Severity::Stop } else { Severity::Warn },
+            code: "air-trapped",
+            step: Step::Vents,
+            message: format!("{message}; after let-up a bubble of {:.1} mm is left", served.bubble_mm),
+            why: WHY.to_owned(),
+            remedy,
+            place: Some(point.position),
+            remedies,
+        });
+    }
+    findings.extend(leaning(look, air));
+    findings
+}
+
+/// Air that stays only when the block does not stand level, which is how it stands at the bench.
+fn leaning(look: &Look, air: &AirFacts) -> Option<Finding> {
+    let limits = &look.shop.limits;
+    let worst = air.worst_piece?;
+    let level = air.trapped.pieces.first().map_or(0.0, |p| p.volume_mm3);
+    if worst.volume_mm3 < limits.air_pocket_mm3 || worst.volume_mm3 <= level * 1.05 {
+        return None;
+    }
+    let spot = spot_at(look, worst.position);
+    Some(Finding {
+        severity: if worst.bubble_mm >= limits.bubble_mm { Severity::Stop } else { Severity::Warn },
+        code: "air-leaning",
+        step: Step::Vents,
+        message: format!(
+            "With the block {}° off level up to {} of air stays in one place; after let-up a bubble of {:.1} mm is left",
+            limits.lean_deg,
+            volume(worst.volume_mm3),
+            worst.bubble_mm
+        ),
+        why: "No bench and no cured block is exactly level. A wide flat top vented in one place keeps a wedge of air \
+              on its high side"
+            .to_owned(),
+        remedy: "Put a vent here too, tilt the part more, or set the closed block level with care".to_owned(),
+        place: Some(worst.position),
+        remedies: vec![Remedy::AddVent(spot), Remedy::ProposeVents],
+    })
+}
+
+/// The place as a spot of the plan, with the body's normal there.
+fn spot_at(look: &Look, at: Vec3) -> Spot {
+    match &look.facts.body {
+        Some(body) => spot_on_part(&look.facts.setting, body, at),
+        None => look.facts.setting.frames.spot_from_work(0, at, Vec3::Z),
+    }
+}

@@ -1,0 +1,61 @@
+//! Where the halves cannot come apart as they are labelled.
+
+use super::{Finding, Look, Remedy, Severity, Step};
+use crate::plan::Half;
+use crate::study::parting::regions::ShapeFault;
+
+fn name(half: Half) -> &'static str {
+    match half {
+        Half::One => "half 1",
+        Half::Two => "half 2",
+    }
+}
+
+/// One finding for each way in which the parting breaks the rule of shape.
+pub fn check(look: &Look) -> Vec<Finding> {
+    let Some(parting) = &look.facts.parting else { return Vec::new() };
+    parting.shape.iter().map(finding).collect()
+}
+
+fn finding(fault: &ShapeFault) -> Finding {
+    let (severity, code, message, why, remedy, place) = match *fault {
+        ShapeFault::NoLine { half, .. } => (
+            Severity::Stop,
+            "no-line",
+            format!("The whole part lies in {}: there is no parting line", name(half)),
+            "Without a line round it the part never comes out of the rubber",
+            "Choose another draw, or give some of the surface to the other half",
+            None,
+        ),
+        ShapeFault::Pieces { half, pieces, at, .. } => (
+            Severity::Warn,
+            "half-in-pieces",
+            format!("The surface of {} is in {pieces} pieces", name(half)),
+            "A piece that is cut off from its half by the other one has to be pulled through it, or comes as a loose piece",
+            "Look at the island: give it to the half round it, make it a loose piece, or choose another draw",
+            Some(at),
+        ),
+        ShapeFault::LockedCore { half, handles, at, .. } => (
+            Severity::Stop,
+            "core-locked",
+            if handles == 1 {
+                format!("A core of {} goes through the part and is locked", name(half))
+            } else {
+                format!("Cores of {} go through the part in {handles} places and are locked", name(half))
+            },
+            "Rubber that goes through a hole and comes back to itself cannot be drawn out without tearing",
+            "Set a shut-off across the hole by hand, use a metal core, or plan a relief cut",
+            Some(at),
+        ),
+    };
+    Finding {
+        severity,
+        code,
+        step: Step::Parting,
+        message,
+        why: why.to_owned(),
+        remedy: remedy.to_owned(),
+        place,
+        remedies: vec![Remedy::ProposeDraw],
+    }
+}

@@ -1,0 +1,40 @@
+//! Gates and vents that leave a mark on a shown surface.
+
+use super::{Finding, Look, Severity, Step};
+use glam::Vec3;
+
+/// One finding for each gate or vent on a shown surface.
+pub fn check(look: &Look) -> Vec<Finding> {
+    let frames = &look.facts.setting.frames;
+    let gates = look.plan.feed.gates.iter().map(|g| (format!("Gate {}", g.number), g.at, g.diameter_mm, Step::Feed));
+    let vents = look.plan.vents.iter().map(|v| (format!("Vent {}", v.number), v.at, v.diameter_mm, Step::Vents));
+    let mut findings = Vec::new();
+    for (what, spot, diameter_mm, step) in gates.chain(vents) {
+        let (at, normal) = (frames.spot_in_work(&spot), frames.normal_in_work(&spot));
+        for shown in &look.plan.shown {
+            let reach = (shown.radius_mm + diameter_mm / 2.0) as f32;
+            let on = shown
+                .stroke
+                .iter()
+                .any(|s| frames.spot_in_work(s).distance(at) < reach && frames.normal_in_work(s).dot(normal) > 0.0);
+            if on {
+                findings.push(mark(what.clone(), &shown.name, diameter_mm, step, at));
+                break;
+            }
+        }
+    }
+    findings
+}
+
+fn mark(what: String, surface: &str, diameter_mm: f64, step: Step, at: Vec3) -> Finding {
+    Finding {
+        severity: Severity::Warn,
+        code: "mark-on-shown",
+        step,
+        message: format!("{what} leaves a stalk mark of Ø{diameter_mm:.1} mm on the shown surface {surface}"),
+        why: "The stalk is cut and sanded off every cast; on a shown surface the mark is seen".to_owned(),
+        remedy: "Move it to an edge or an inner face, or hang the part another way".to_owned(),
+        place: Some(at),
+        remedies: Vec::new(),
+    }
+}

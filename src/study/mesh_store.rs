@@ -1,0 +1,129 @@
+//! Meshes by name: read once, shared, and read again when the file has changed.
+
+use super::placed::fresh_id;
+use super::report::PartReport;
+use super::report_of::bounds_array;
+use crate::mesh::Mesh;
+use crate::mesh::check::MeshCheck;
+use crate::mesh::read_stl::{self, ReadError, Reading};
+use crate::mesh::repair::repaired;
+use crate::plan::Unit;
+use glam::{DVec3, Vec3};
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::SystemTime;
+
+/// A mesh as it was read.
+#[derive(Clone, Debug)]
+pub struct LoadedMesh {
+    /// Unlike any other reading's; see [`fresh_id`].
+    pub id: u64,
+    /// The mesh in millimetres about `centre`, safely repaired (see `repairs`).
+    pub mesh: Arc<Mesh>,
+    /// What was subtracted from every position, millimetres.
+    pub centre: DVec3,
+    /// SHA-256 of the file.
+    pub digest: String,
+    /// Unit that the file was read in.
+    pub unit: Unit,
+    /// What it is and what is wrong with it, after repair.
+    pub check: MeshCheck,
+    /// What was put right on reading, in words.
+    pub repairs: Vec<String>,
+}
+
+impl LoadedMesh {
+    /// What the mesh is, in figures.
+    pub fn report(&self) -> PartReport {
+        PartReport {
+            triangles: self.check.triangles,
+            vertices: self.check.vertices,
+            bodies: self.check.bodies.len(),
+            watertight: self.check.watertight,
+            open_edges: self.check.open_edges,
+            volume_mm3: self.check.measures.volume_mm3,
+            area_mm2: self.check.measures.area_mm2,
+            bounds_mm: bounds_array(&self.mesh.bounds(), self.centre),
+        }
+    }
+
+    /// What is wrong with the mesh, in words, each with a place of it about `centre`.
+    pub fn problems(&self) -> Vec<(String, Option<Vec3>)> {
+        self.check.problems.iter().map(|p| (p.message(), p.places.first().copied())).collect()
+    }
+
+    /// The unit that a mesh of this size was most likely drawn in.
+    pub fn likely_unit(&self) -> Unit {
+        let longest = self.mesh.bounds().size().max_element() as f64 / self.unit.mm();
+        if read_stl::likely_mm_per_unit(longest) > 1.0 { Unit::Inch } else { Unit::Millimetre }
+    }
+}
+
+/// Where mesh files come from: a folder that relative names start at, and files carried in the program.
+#[derive(Debug, Default)]
+pub struct MeshStore {
+    bundled: HashMap<String, &'static [u8]>,
+    read: Mutex<HashMap<Source, Arc<LoadedMesh>>>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+struct Source {
+    path: PathBuf,
+    inch: bool,
+    changed: Option<SystemTime>,
+    length: u64,
+}
+
+impl MeshStore {
+    /// A store that also knows `bundled` files by name; they stand in where no file of that name is on disk.
+    pub fn new(bundled: impl IntoIterator<Item = (String, &'static [u8])>) -> MeshStore {
+        MeshStore { bundled: bundled.into_iter().collect(), read: Mutex::default() }
+    }
+
+    /// The mesh called `name` in a plan whose file lies in `folder`.
+    ///
+    /// # Errors
+    /// What is wrong with the file, in words.
+    pub fn load(&self, folder: Option<&Path>, name: &str, unit: Unit) -> Result<Arc<LoadedMesh>, ReadError> {
+        let path = folder.map_or_else(|| PathBuf::from(name), |f| f.join(name));
+        let on_disk = std::fs::metadata(&path).ok();
+        let base_name = Path::new(name).file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        let bundled = self.bundled.get(&base_name).copied().filter(|_| on_disk.is_none());
+        let source = Source {
+            path: path.clone(),
+            inch: unit == Unit::Inch,
+            changed: on_disk.as_ref().and_then(|m| m.modified().ok()),
+            length: on_disk.as_ref().map_or(0, |m| m.len()),
+        };
+        if let Some(mesh) = self.read.lock().unwrap_or_else(PoisonError::into_inner).get(&source) {
+            return Ok(mesh.clone());
+        }
+        let reading = match bundled {
+            Some(bytes) => read_stl::read_bytes(bytes, &path, unit.mm())?,
+            None => read_stl::read(&path, unit.mm())?,
+        };
+        let loaded = Arc::new(looked_over(reading, unit));
+        let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        read.retain(|s, _| !(s.path == source.path && s.inch == source.inch));
+        read.insert(source, loaded.clone());
+        Ok(loaded)
+    }
+}
+
+/// Checks and safely repairs what was read.
+fn looked_over(reading: Reading, unit: Unit) -> LoadedMesh {
+    let (mesh, repairs) = repaired(reading.mesh);
+    let check = MeshCheck::of(&mesh);
+    let mut said = reading.notes;
+    said.extend(repairs);
+    LoadedMesh {
+        id: fresh_id(),
+        mesh: Arc::new(mesh),
+        centre: reading.centre,
+        digest: reading.digest,
+        unit,
+        check,
+        repairs: said,
+    }
+}

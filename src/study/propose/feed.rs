@@ -1,0 +1,131 @@
+//! Where resin should come in: the lowest thick place that is not shown.
+
+use super::runner;
+use crate::plan::{Gate, GateKind, Made, Plan};
+use crate::shop::Shop;
+use crate::study::bench::Setting;
+use crate::study::body::Body;
+use crate::study::parting::PartingFacts;
+use crate::study::thickness::{Thickness, Wall};
+use glam::Vec3;
+
+/// Lowest share of the part's height in which the gate is looked for first.
+const LOW_SHARE: f64 = 0.25;
+/// A wall counts as thick from this share of the walls up.
+const THICK_SHARE: f32 = 0.5;
+/// Most places that a runner is tried for.
+const TRIED: usize = 60;
+/// Cost of a millimetre between gate and parting line against a millimetre of height.
+const LINE_COST: f64 = 0.5;
+/// Gate diameter, millimetres: common practice, no source (2 to 6, usually 3 to 4).
+const GATE_MM: std::ops::RangeInclusive<f64> = 2.0..=4.0;
+
+/// A proposed gate and why it is there.
+#[derive(Clone, Debug)]
+pub struct FoundGate {
+    /// The gate with its runner.
+    pub gate: Gate,
+    /// Why, in words.
+    pub reason: String,
+}
+
+/// The gate for `plan` as it hangs; none where no runner finds a way.
+pub fn propose_gate(
+    plan: &Plan,
+    shop: &Shop,
+    setting: &Setting,
+    body: &Body,
+    walls: &Thickness,
+    parting: &PartingFacts,
+) -> Option<FoundGate> {
+    let up = setting.frames.cast_up();
+    let (low, high) = heights(body, up);
+    let thick_mm = walls.quantile(THICK_SHARE).map_or(0.0, |w| w.thickness_mm);
+    let line: Vec<Vec3> = parting.loops.iter().flat_map(|l| l.points.iter().copied()).collect();
+    let line: Vec<Vec3> = line.iter().copied().step_by((line.len() / 2000).max(1)).collect();
+    let to_line = |p: Vec3| line.iter().map(|q| q.distance_squared(p)).fold(f32::INFINITY, f32::min).sqrt() as f64;
+    let mut places: Vec<(f64, &Wall)> = walls
+        .walls
+        .iter()
+        .filter(|w| w.thickness_mm >= thick_mm * 0.98)
+        .filter(|w| body.mesh.unit_normal(w.triangle as usize).dot(up) < 0.3)
+        .filter(|w| !shown(plan, setting, w.position) && !at_insert(shop, setting, w.position))
+        .map(|w| ((w.position.dot(up) as f64 - low), w))
+        .collect();
+    places.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let lowest: Vec<&(f64, &Wall)> = {
+        let under = places.iter().filter(|p| p.0 <= (high - low) * LOW_SHARE).count().max(TRIED.min(places.len()));
+        places[..under].iter().collect()
+    };
+    // The distance to the line is dear; a few hundred low places, spread over all of them, are enough to choose from.
+    let step = (lowest.len() / 400).max(1);
+    let mut ranked: Vec<(f64, &Wall)> = lowest
+        .iter()
+        .step_by(step)
+        .map(|p| {
+            let line_mm = if line.is_empty() { 0.0 } else { to_line(p.1.position) };
+            (p.0 + LINE_COST * line_mm, p.1)
+        })
+        .collect();
+    ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let runner_mm = runner_diameter_mm(shop, plan, body);
+    for (_, wall) in ranked.into_iter().take(TRIED) {
+        let normal = body.mesh.unit_normal(wall.triangle as usize);
+        let gate_mm = (wall.thickness_mm as f64).clamp(*GATE_MM.start(), *GATE_MM.end());
+        let clear_mm = shop.limits.least_rubber_mm;
+        let Some(corners) = runner::route(body, setting, wall.position, normal, parting.draw, runner_mm, clear_mm)
+        else {
+            continue;
+        };
+        let part = setting.part_at(wall.position);
+        let above = wall.position.dot(up) as f64 - low;
+        return Some(FoundGate {
+            gate: Gate {
+                number: 1,
+                name: String::new(),
+                at: setting.frames.spot_from_work(part, wall.position, normal),
+                kind: if corners.is_empty() { GateKind::Top } else { GateKind::Bottom },
+                diameter_mm: gate_mm,
+                runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
+                runner_diameter_mm: runner_mm,
+                made: Made::RodPulled,
+                lets_air_out: false,
+            },
+            reason: format!(
+                "The gate is {above:.0} mm above the lowest point in a wall of {:.1} mm, not on a shown surface: resin \
+                 rises from below and pushes the air up to the vents",
+                wall.thickness_mm
+            ),
+        });
+    }
+    None
+}
+
+/// Usual runner for the mass of the part: common practice, no source (5–8 mm up to 50 g, 8–12 to 300 g, 12–20 above).
+fn runner_diameter_mm(shop: &Shop, plan: &Plan, body: &Body) -> f64 {
+    let mass_g = body.measures.volume_mm3.abs() / 1000.0 * plan.resin(shop).density_g_cm3;
+    match mass_g {
+        m if m <= 50.0 => 6.0,
+        m if m <= 300.0 => 10.0,
+        _ => 14.0,
+    }
+}
+
+fn heights(body: &Body, up: Vec3) -> (f64, f64) {
+    body.mesh
+        .positions
+        .iter()
+        .map(|p| p.dot(up) as f64)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), z| (l.min(z), h.max(z)))
+}
+
+fn shown(plan: &Plan, setting: &Setting, at: Vec3) -> bool {
+    plan.shown
+        .iter()
+        .any(|s| s.stroke.iter().any(|p| setting.frames.spot_in_work(p).distance(at) < s.radius_mm as f32 + 3.0))
+}
+
+fn at_insert(shop: &Shop, setting: &Setting, at: Vec3) -> bool {
+    let clear = shop.limits.least_rubber_mm;
+    setting.inserts.iter().any(|i| (i.foot.distance(at) as f64) < i.radius_mm + clear + 4.0)
+}

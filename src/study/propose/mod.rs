@@ -1,0 +1,192 @@
+//! Proposals: a whole sensible plan from a bare mesh, or one step of it, as edits of the plan.
+//!
+//! A person then changes what they know better. Every choice comes with its reason in words.
+
+pub mod feed;
+pub mod hang;
+mod runner;
+
+use super::air::propose::{self as mouths, Proposed};
+use super::air::{Mouth, MouthOf};
+use super::bench::{Bench, Setting, StudyError};
+use super::body::Body;
+use super::parting::draw::propose_draw;
+use crate::plan::{Attitude, Hang, Made, Part, Plan, Spot, Unit, Vent};
+use crate::solve::run::Run;
+use glam::{DVec3, Vec3};
+
+/// Share of the local wall that a vent may take, so that it leaves no hole in the cast when it is cut off.
+const VENT_WALL_SHARE: f64 = 0.8;
+/// Thinnest vent that is still made with a rod, millimetres: common practice, no source.
+const THINNEST_VENT_MM: f64 = 0.8;
+
+/// What a person has already settled.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Given {
+    /// Up for rubber and casting, in `set`.
+    pub up: Option<DVec3>,
+    /// The draw, in `set`.
+    pub draw: Option<DVec3>,
+}
+
+/// A proposed plan.
+#[derive(Clone, Debug)]
+pub struct Proposal {
+    /// The plan.
+    pub plan: Plan,
+    /// Why it is as it is, a sentence a choice.
+    pub reasons: Vec<String>,
+}
+
+/// A plan that holds one part and nothing else yet.
+pub fn bare_plan(name: &str, mesh: &str, digest: &str, unit: Unit) -> Plan {
+    let part = Part { name: name.into(), mesh: mesh.into(), digest: digest.into(), unit, ..Part::default() };
+    Plan { name: name.into(), parts: vec![part], ..Plan::default() }
+}
+
+/// A complete plan for the parts of `plan`: hang, draw, gate, vents, materials. What the plan held of those is replaced;
+/// parts, inserts, shown surfaces, quantity and notes are kept.
+///
+/// # Errors
+/// As the facts it is made from.
+pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Proposal, StudyError> {
+    let mut plan = plan.clone();
+    let mut reasons = Vec::new();
+    plan.vents.clear();
+    plan.feed.gates.clear();
+    plan.materials.silicone.get_or_insert_with(|| bench.shop().silicones[0].clone());
+    plan.materials.resin.get_or_insert_with(|| bench.shop().resins[0].clone());
+
+    let setting = bench.setting(&plan)?;
+    let body = bench.body(&plan, &setting, run)?;
+    run.progress(0.05);
+    match given.up {
+        Some(up) => plan.hang = Hang { rubber: Attitude { up, turn: 0.0 }, cast: None },
+        None => {
+            let found = hang::search(&body, &bench.shop().limits, &shown_normals(&plan, &setting), run)?;
+            plan.hang = Hang { rubber: Attitude { up: found.up.as_dvec3().normalize(), turn: 0.0 }, cast: None };
+            reasons.push(found.reason());
+        }
+    }
+    run.progress(0.4);
+    propose_draw_into(&mut plan, &body, given.draw, &mut reasons, run)?;
+    run.progress(0.5);
+    propose_feed_into(bench, &mut plan, &mut reasons, run)?;
+    run.progress(0.9);
+    propose_vents_into(bench, &mut plan, &mut reasons, run)?;
+    run.progress(1.0);
+    Ok(Proposal { plan, reasons })
+}
+
+/// Sets the draw, and turns the block so that it opens along the box's Y.
+///
+/// # Errors
+/// [`StudyError::Cancelled`].
+pub fn propose_draw_into(
+    plan: &mut Plan,
+    body: &Body,
+    given: Option<DVec3>,
+    reasons: &mut Vec<String>,
+    run: &Run,
+) -> Result<(), StudyError> {
+    match given {
+        Some(draw) => plan.parting.draw = draw,
+        None => {
+            let up = plan.hang.rubber.up.as_vec3();
+            if let Some(best) = propose_draw(&body.mesh, up, run)?.first() {
+                plan.parting.draw = best.draw.as_dvec3().normalize();
+                reasons.push(format!(
+                    "Drawn this way {:.0} mm² of the part is hidden from both halves, the least found",
+                    best.view.hidden_from_both_mm2
+                ));
+            }
+        }
+    }
+    plan.hang.rubber.turn = turn_to_draw(&plan.hang.rubber, plan.parting.draw);
+    Ok(())
+}
+
+/// The turn about up that brings the level part of `draw` to the box's Y; none where the draw is upright.
+fn turn_to_draw(attitude: &Attitude, draw: DVec3) -> f64 {
+    let upright = Attitude { turn: 0.0, ..*attitude }.upright_from_set() * draw;
+    if upright.truncate().length() < 0.2 {
+        return 0.0;
+    }
+    std::f64::consts::FRAC_PI_2 - upright.y.atan2(upright.x)
+}
+
+/// Replaces the gates by one proposed gate with its runner.
+///
+/// # Errors
+/// As the facts it is made from.
+pub fn propose_feed_into(
+    bench: &Bench,
+    plan: &mut Plan,
+    reasons: &mut Vec<String>,
+    run: &Run,
+) -> Result<(), StudyError> {
+    plan.feed.gates.clear();
+    let setting = bench.setting(plan)?;
+    let body = bench.body(plan, &setting, run)?;
+    let walls = bench.walls(&body, run)?;
+    let parting = bench.parting(plan, &setting, &body, run)?;
+    if let Some(found) = feed::propose_gate(plan, bench.shop(), &setting, &body, &walls, &parting) {
+        reasons.push(found.reason);
+        plan.feed.gates.push(found.gate);
+    }
+    Ok(())
+}
+
+/// Replaces the vents by the fewest that leave no pocket over the shop's limit, level or leaning.
+///
+/// # Errors
+/// As the facts it is made from.
+pub fn propose_vents_into(
+    bench: &Bench,
+    plan: &mut Plan,
+    reasons: &mut Vec<String>,
+    run: &Run,
+) -> Result<(), StudyError> {
+    plan.vents.clear();
+    let setting = bench.setting(plan)?;
+    let body = bench.body(plan, &setting, run)?;
+    let trees = bench.air_trees(&setting, &body, run)?;
+    let limits = bench.shop().limits;
+    let gates: Vec<Mouth> =
+        Mouth::of_plan(plan, &setting.frames).into_iter().filter(|m| matches!(m.of, MouthOf::Gate(_))).collect();
+    let proposal = mouths::propose(&trees.air, &gates, limits.vent_mm, limits.air_pocket_mm3, run)?;
+    let walls = bench.walls(&body, run)?;
+    for (i, proposed) in proposal.mouths.iter().enumerate() {
+        let number = i as u32 + 1;
+        reasons.push(format!("Vent {number}: {}", lower_first(&proposed.reason())));
+        let at = spot_of(&setting, &body, proposed);
+        let nearest = body.tree.nearest(proposed.mouth.centre);
+        let wall_mm = nearest.and_then(|n| walls.of_triangle_mm.get(n.triangle as usize)).copied();
+        let wall_mm = wall_mm.filter(|w| w.is_finite()).map_or(f64::INFINITY, f64::from);
+        let diameter_mm = limits.vent_mm.min((wall_mm * VENT_WALL_SHARE).max(THINNEST_VENT_MM));
+        plan.vents.push(Vent { number, name: String::new(), at, diameter_mm, made: Made::RodPulled });
+    }
+    Ok(())
+}
+
+/// The spot of a proposed mouth, on the part that it lies on.
+fn spot_of(setting: &Setting, body: &Body, proposed: &Proposed) -> Spot {
+    spot_on_part(setting, body, proposed.mouth.centre)
+}
+
+/// The point of the plan's parts nearest to `at`, as a spot with the body's outward normal there.
+pub fn spot_on_part(setting: &Setting, body: &Body, at: Vec3) -> Spot {
+    let normal =
+        body.tree.nearest(at).map_or(Vec3::Z, |n| body.mesh.unit_normal(n.triangle as usize).normalize_or(Vec3::Z));
+    setting.frames.spot_from_work(setting.part_at(at), at, normal)
+}
+
+/// Outward normals of the shown surfaces, in `work`.
+fn shown_normals(plan: &Plan, setting: &Setting) -> Vec<Vec3> {
+    plan.shown.iter().flat_map(|s| &s.stroke).map(|s| setting.frames.normal_in_work(s)).collect()
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |c| c.to_lowercase().collect::<String>() + letters.as_str())
+}

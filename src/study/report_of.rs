@@ -1,0 +1,194 @@
+//! The report of a plan, put together from its facts and findings.
+
+use super::bench::Facts;
+use super::bench_numbers::BenchNumbers;
+use super::findings::Finding;
+use super::frames::Frames;
+use super::reach::reach_mm;
+use super::report::{
+    AirReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LoopReport, PartReport,
+    PartingReport, Report, Transform, UndercutReport, VentReport,
+};
+use crate::plan::Plan;
+use crate::shop::Shop;
+use crate::study::air::MouthOf;
+use glam::{DAffine3, DVec3, Vec3};
+
+/// The report of `plan`; what is not among the facts yet is left at nothing.
+pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) -> Report {
+    let frames = &facts.setting.frames;
+    let numbers = BenchNumbers::of(plan, shop, facts);
+    Report {
+        frame: frames_report(frames),
+        part: part_report(facts),
+        air: air_report(facts),
+        parting: parting_report(facts),
+        feed: FeedReport {
+            gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
+            volume_mm3: facts.setting.channels.feed_mm3(),
+        },
+        vents: vents_report(plan, facts),
+        inserts: inserts_report(plan, facts),
+        flow: flow_report(plan, shop, facts),
+        block: numbers.block,
+        silicone: numbers.silicone,
+        resin: numbers.resin,
+        days: numbers.days,
+        findings: findings.iter().map(|f| finding_report(f, frames)).collect(),
+    }
+}
+
+fn in_box(frames: &Frames, at: Vec3) -> [f64; 3] {
+    frames.point_in_box(at).to_array()
+}
+
+fn direction_in_box(frames: &Frames, d: Vec3) -> [f64; 3] {
+    frames.box_from_work.transform_vector3(d.as_dvec3()).to_array()
+}
+
+fn transform(t: &DAffine3) -> Transform {
+    let rows = t.matrix3.transpose();
+    Transform {
+        rotation: [rows.x_axis.to_array(), rows.y_axis.to_array(), rows.z_axis.to_array()],
+        translation_mm: t.translation.to_array(),
+    }
+}
+
+fn frames_report(frames: &Frames) -> crate::study::report::Frames {
+    let work_from_part = frames.work_from_part.first().copied().unwrap_or(DAffine3::IDENTITY);
+    crate::study::report::Frames {
+        box_from_part: transform(&(frames.box_from_work * work_from_part)),
+        cast_from_box: transform(&frames.cast_from_box),
+    }
+}
+
+/// What the meshes of a plan are; bounds are in the first part's own coordinates, sums go over all parts.
+fn part_report(facts: &Facts) -> PartReport {
+    let placed = &facts.setting.placed;
+    let mut report = PartReport { watertight: true, ..PartReport::default() };
+    for loaded in &placed.loaded {
+        let part = loaded.report();
+        report.triangles += part.triangles;
+        report.vertices += part.vertices;
+        report.bodies += part.bodies;
+        report.watertight &= part.watertight;
+        report.open_edges += part.open_edges;
+        report.volume_mm3 += part.volume_mm3;
+        report.area_mm2 += part.area_mm2;
+    }
+    report.bounds_mm = placed.loaded.first().map(|l| l.report().bounds_mm).unwrap_or_default();
+    report
+}
+
+fn air_report(facts: &Facts) -> AirReport {
+    let Some(air) = &facts.air else { return AirReport::default() };
+    let frames = &facts.setting.frames;
+    // Heights of the trees are along up from the origin of `work`; the report gives them in the cast attitude, where Z
+    // is up and the origin that of the box.
+    let cast_from_work = frames.cast_from_box * frames.box_from_work;
+    let lift = cast_from_work.translation.z;
+    let high_points = air
+        .high_points
+        .iter()
+        .zip(&air.served)
+        .map(|(point, served)| HighPointReport {
+            position_mm: in_box(frames, point.position),
+            sill_z_mm: point.sill.map(|s| s + lift),
+            pocket_mm3: point.pocket_mm3,
+            vent: served.by.and_then(|m| if let MouthOf::Vent(n) = m { Some(n) } else { None }),
+            trapped_mm3: served.trapped_mm3,
+            bubble_mm: served.bubble_mm,
+        })
+        .collect();
+    AirReport {
+        high_points,
+        trapped_mm3: air.trapped.total_mm3,
+        trapped_lean_mm3: air.worst_mm3,
+        cell_error_mm3: air.cell_error_mm3,
+    }
+}
+
+fn parting_report(facts: &Facts) -> PartingReport {
+    let Some(parting) = &facts.parting else { return PartingReport::default() };
+    let frames = &facts.setting.frames;
+    PartingReport {
+        draw: direction_in_box(frames, parting.draw),
+        loops: parting.loops.iter().map(|l| LoopReport { kind: l.kind, length_mm: None }).collect(),
+        half_1_mm2: parting.half_1_mm2,
+        half_2_mm2: parting.half_2_mm2,
+        undercuts: parting
+            .undercuts
+            .iter()
+            .map(|u| UndercutReport {
+                area_mm2: u.area_mm2,
+                depth_mm: u.depth_mm,
+                position_mm: in_box(frames, u.middle),
+            })
+            .collect(),
+        hidden_from_both_mm2: parting.hidden_from_both_mm2,
+    }
+}
+
+fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
+    let channels = &facts.setting.channels.vents;
+    plan.vents
+        .iter()
+        .zip(channels)
+        .map(|(vent, channel)| VentReport {
+            number: vent.number,
+            position_mm: in_box(&facts.setting.frames, channel.mouth()),
+            diameter_mm: vent.diameter_mm,
+            length_mm: channel.length_mm(),
+            volume_mm3: channel.volume_mm3(),
+            needless: facts.air.as_ref().is_some_and(|a| a.mouth_of_vent(vent.number).is_some_and(|m| a.needless[m])),
+        })
+        .collect()
+}
+
+fn inserts_report(plan: &Plan, facts: &Facts) -> Vec<InsertReport> {
+    let frames = &facts.setting.frames;
+    let displaced = |i: usize| facts.body.as_ref().and_then(|b| b.displaced_mm3.get(i)).copied().unwrap_or(0.0);
+    plan.inserts
+        .iter()
+        .zip(facts.setting.inserts.iter())
+        .enumerate()
+        .map(|(i, (insert, shape))| InsertReport {
+            number: insert.number,
+            position_mm: in_box(frames, shape.foot),
+            axis: direction_in_box(frames, shape.axis),
+            kind: shape.words.clone(),
+            in_pocket_mm: insert.in_pocket_mm,
+            displaced_mm3: displaced(i),
+        })
+        .collect()
+}
+
+fn flow_report(plan: &Plan, shop: &Shop, facts: &Facts) -> FlowReport {
+    let frames = &facts.setting.frames;
+    let thinnest = facts.walls.as_ref().and_then(|w| w.thinnest());
+    let longest = facts.flow.as_ref().and_then(|f| f.longest.as_ref());
+    FlowReport {
+        longest_mm: longest.map(|l| l.length_mm),
+        last_point_mm: longest.map(|l| in_box(frames, l.last())),
+        thinnest_mm: thinnest.map(|w| w.thickness_mm as f64),
+        thinnest_point_mm: thinnest.map(|w| in_box(frames, w.position)),
+        reach_mm: longest.and_then(|_| reach_mm(plan, shop, facts)),
+        cell_mm: facts.flow.as_ref().map_or(0.0, |f| f.cell_mm),
+    }
+}
+
+fn finding_report(finding: &Finding, frames: &Frames) -> FindingReport {
+    FindingReport {
+        severity: finding.severity,
+        code: finding.code.to_owned(),
+        message: finding.message.clone(),
+        why: finding.why.clone(),
+        remedy: finding.remedy.clone(),
+        position_mm: finding.place.map(|p| in_box(frames, p)),
+    }
+}
+
+/// Corners of `bounds` as arrays, moved by `centre`.
+pub fn bounds_array(bounds: &crate::mesh::Bounds, centre: DVec3) -> [[f64; 3]; 2] {
+    [(bounds.min.as_dvec3() + centre).to_array(), (bounds.max.as_dvec3() + centre).to_array()]
+}
