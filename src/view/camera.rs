@@ -351,7 +351,7 @@ impl Camera {
 /// The turn of the view frame for a standard view with `up` upright.
 ///
 /// Right in the front view is world X made square to `up`, or world Y where `up` is along X; from the top the front
-/// edge is at the picture's bottom.
+/// edge is at the picture's bottom, from below at its top.
 pub fn orientation(view: StandardView, up: DVec3) -> DQuat {
     let up = up.normalize_or(DVec3::Z);
     let reference = if up.x.abs() > 0.9 { DVec3::Y } else { DVec3::X };
@@ -363,7 +363,7 @@ pub fn orientation(view: StandardView, up: DVec3) -> DQuat {
         StandardView::Left => (-right, up),
         StandardView::Right => (right, up),
         StandardView::Top => (up, away),
-        StandardView::Bottom => (-up, away),
+        StandardView::Bottom => (-up, -away),
         StandardView::Corner => ((right - away + up).normalize(), up),
     };
     let x = top.cross(backward).normalize();

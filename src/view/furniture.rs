@@ -217,6 +217,6 @@ impl Sketch<'_> {
 
 /// Dark or light letters, whichever stand out more on a colour.
 pub fn text_on(colour: Colour) -> Colour {
-    let (dark, light) = (palette::LINE_DARK, palette::WHITE);
+    let (dark, light) = (palette::BLACK, palette::WHITE);
     if colour.contrast(dark) >= colour.contrast(light) { dark } else { light }
 }

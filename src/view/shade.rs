@@ -2,7 +2,7 @@
 
 use crate::mesh::Mesh;
 use crate::view::camera::{Camera, Projection};
-use crate::view::palette::{self, Colour, Theme};
+use crate::view::palette::{self, Colour, Scale, Theme};
 use crate::view::picture::FACE;
 use crate::view::prepared::{Prepared, unpack_normal};
 use crate::view::scene::{Mark, Paint, Pattern, Plane};
@@ -21,7 +21,7 @@ pub(crate) struct Shader<'a> {
     pub first: u32,
     mesh: &'a Mesh,
     prepared: Arc<Prepared>,
-    paint: &'a Paint,
+    paint: ReadyPaint<'a>,
     marks: Vec<ReadyMark<'a>>,
     closed: bool,
     turned: f32,
@@ -39,6 +39,31 @@ pub(crate) struct Shader<'a> {
     anchor: Vec2,
     hatch_px: f32,
     pub ghost: f32,
+}
+
+/// Steps of the ramp in linear light, finer than a screen can show.
+const RAMP_STEPS: usize = 512;
+
+/// A paint in linear light.
+enum ReadyPaint<'a> {
+    Uniform([f32; 3]),
+    PerTriangle(&'a [u8], Vec<[f32; 3]>),
+    PerVertex(&'a [f32], Scale, Vec<[f32; 3]>),
+}
+
+impl<'a> ReadyPaint<'a> {
+    fn new(paint: &'a Paint) -> ReadyPaint<'a> {
+        match paint {
+            Paint::Uniform(c) => ReadyPaint::Uniform(c.linear()),
+            Paint::PerTriangle { labels, colours } => {
+                ReadyPaint::PerTriangle(labels, colours.iter().map(|c| c.linear()).collect())
+            }
+            Paint::PerVertex { values, scale } => {
+                let ramp = (0..RAMP_STEPS).map(|i| palette::ramp(i as f32 / (RAMP_STEPS - 1) as f32).linear());
+                ReadyPaint::PerVertex(values, *scale, ramp.collect())
+            }
+        }
+    }
 }
 
 struct ReadyMark<'a> {
@@ -92,7 +117,7 @@ impl<'a> Shader<'a> {
             mesh: subject.mesh,
             closed: subject.prepared.closed,
             prepared: subject.prepared,
-            paint: subject.paint,
+            paint: ReadyPaint::new(subject.paint),
             marks: subject
                 .marks
                 .iter()
@@ -154,15 +179,19 @@ impl<'a> Shader<'a> {
         let normal =
             (na.normalize_or_zero() * share_a + nb.normalize_or_zero() * share_b + nc.normalize_or_zero() * share_c)
                 .normalize_or_zero();
-        let mut colour = match self.paint {
-            Paint::Uniform(c) => c.linear(),
-            Paint::PerTriangle { labels, colours } => {
-                labels.get(t).and_then(|l| colours.get(*l as usize)).map_or(self.theme.part, |c| c.linear())
+        let mut colour = match &self.paint {
+            ReadyPaint::Uniform(c) => *c,
+            ReadyPaint::PerTriangle(labels, colours) => {
+                labels.get(t).and_then(|l| colours.get(*l as usize)).copied().unwrap_or(self.theme.part)
             }
-            Paint::PerVertex { values, scale } => {
+            ReadyPaint::PerVertex(values, scale, ramp) => {
                 let [va, vb, vc] = self.mesh.triangles[t].map(|v| values.get(v as usize).copied().unwrap_or(f32::NAN));
                 let value = va * share_a + vb * share_b + vc * share_c;
-                if value.is_nan() { self.theme.part } else { scale.colour(value).linear() }
+                if value.is_nan() {
+                    self.theme.part
+                } else {
+                    ramp[(scale.share(value) * (RAMP_STEPS - 1) as f32 + 0.5) as usize]
+                }
             }
         };
         let inside = !front && !self.closed;
@@ -201,8 +230,8 @@ impl<'a> Shader<'a> {
 
     /// The face of a section: flat, with thin slanted lines as on a drawing.
     fn cap_colour(&self, at: Vec2) -> [f32; 3] {
-        let own = match self.paint {
-            Paint::Uniform(c) => mix(self.theme.cap, c.linear(), 0.35),
+        let own = match &self.paint {
+            ReadyPaint::Uniform(c) => mix(self.theme.cap, *c, 0.35),
             _ => self.theme.cap,
         };
         mix(own, self.theme.outline, 0.55 * hatch(at - self.anchor, self.hatch_px * 1.15, 0.13, true))

@@ -1,3 +1,7 @@
 //! The software 3D view.
 
+mod camera;
+mod palette;
 mod pictures;
+mod raster;
+mod tags;
