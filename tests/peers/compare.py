@@ -82,7 +82,7 @@ def main():
     seconds, hits = timed(lambda: mesh.ray.intersects_first(origins, along))
     line("1M random rays", f"embreex {version('embreex')}", seconds, f"{(hits >= 0).mean():.4f} of them hit")
 
-    cell = max(mesh.extents) / 256
+    cell = float(max(mesh.extents)) / 256
     seconds, (inside, low) = timed(lambda: voxels(mesh, cell), 1)
     line("fill a grid, 256 along", f"numpy {version('numpy')}", seconds, f"volume {inside.sum() * cell**3:.1f} mm3")
 
