@@ -385,7 +385,7 @@ fn draw_scene(
 /// Light inside dark, as in the window; a shut-off the same, dashed.
 pub fn parting_line(lines: Vec<Vec<Vec2>>, shut_off: bool) -> [Item; 2] {
     let outer = Pen { width_mm: 1.3, shade: Shade::BLACK, dash: if shut_off { Dash::Dashed } else { Dash::Solid } };
-    let inner = Pen { width_mm: 0.6, shade: Shade::WHITE, dash: Dash::Solid };
+    let inner = Pen { width_mm: 0.6, shade: Shade::WHITE, dash: outer.dash };
     [Item::Polylines { lines: lines.clone(), pen: outer }, Item::Polylines { lines, pen: inner }]
 }
 

@@ -37,6 +37,8 @@ pub enum Cell {
     Bold(String),
     /// A tag and words.
     Tagged(Tag, String),
+    /// Words in bold, further words below them.
+    Headed(String, String),
     /// Room to write, with a line.
     Write,
 }
@@ -264,9 +266,9 @@ impl Flow {
         let mut y = at.y;
         if !tick.figure.is_empty() {
             let size = heights::HEADING;
-            let figure = lettering::fitted(&tick.figure, Weight::Bold, size, right - 2.0);
+            let (figure, shrunk) = lettering::shrunk(&tick.figure, Weight::Bold, size, heights::TABLE, right - 2.0);
             let place = Vec2::new(area.max.x, y + size);
-            self.push(Item::Text(Text::new(place, figure, size).bold().anchored(Anchor::Right)));
+            self.push(Item::Text(Text::new(place, figure, shrunk).bold().anchored(Anchor::Right)));
             y += figure_height;
         }
         if !tick.write.is_empty() {
@@ -362,27 +364,10 @@ impl Flow {
 
     /// Framed cells in rows of `across`, each a label above a figure in large letters.
     pub fn figures(&mut self, cells: &[(String, String)], across: usize, size: f32) {
-        let across = across.max(1);
-        let tall = size + heights::TABLE + 6.5;
-        for row in cells.chunks(across) {
-            let area = self.take(tall + 1.5);
-            let wide = area.size().x / across as f32;
-            for (i, (label, figure)) in row.iter().enumerate() {
-                let min = area.min + Vec2::new(i as f32 * wide, 0.0);
-                let cell = Area::at(min, Vec2::new(wide - if i + 1 < across { 1.5 } else { 0.0 }, tall));
-                let room = cell.size().x - 4.0;
-                self.push(Item::Rect { area: cell, pen: Some(Pen::WIDE), fill: None });
-                let label = lettering::fitted(label, Weight::Regular, heights::TABLE, room);
-                let at = min + Vec2::new(2.0, heights::TABLE + 1.6);
-                self.push(Item::Text(Text::new(at, label, heights::TABLE)));
-                let mut height = size;
-                while height > heights::TABLE && lettering::width_mm(figure, Weight::Bold, height) > room {
-                    height *= 0.9;
-                }
-                let figure = lettering::fitted(figure, Weight::Bold, height, room);
-                let at = min + Vec2::new(2.0, tall - 2.2);
-                self.push(Item::Text(Text::new(at, figure, height).bold()));
-            }
+        for row in cells.chunks(across.max(1)) {
+            let area = self.take(figure_row_mm(size));
+            let items = figure_row(area, row, across, size);
+            self.add(items);
         }
     }
 
@@ -420,6 +405,30 @@ impl Flow {
         }
         PageList { paper: self.paper, pages: self.pages }
     }
+}
+
+/// Height of a row of figures, with the blank below it.
+pub fn figure_row_mm(size: f32) -> f32 {
+    size + heights::TABLE + 7.5
+}
+
+/// A row of framed cells, each a label above a figure; `across` of them fill the width.
+pub fn figure_row(area: Area, row: &[(String, String)], across: usize, size: f32) -> Vec<Item> {
+    let across = across.max(1);
+    let tall = figure_row_mm(size) - 1.5;
+    let wide = area.size().x / across as f32;
+    let mut items = Vec::new();
+    for (i, (label, figure)) in row.iter().enumerate() {
+        let min = area.min + Vec2::new(i as f32 * wide, 0.0);
+        let cell = Area::at(min, Vec2::new(wide - if i + 1 < across { 1.5 } else { 0.0 }, tall));
+        let room = cell.size().x - 4.0;
+        items.push(Item::Rect { area: cell, pen: Some(Pen::WIDE), fill: None });
+        let (label, height) = lettering::shrunk(label, Weight::Regular, heights::TABLE, heights::SMALL, room);
+        items.push(Item::Text(Text::new(min + Vec2::new(2.0, heights::TABLE + 1.6), label, height)));
+        let (figure, height) = lettering::shrunk(figure, Weight::Bold, size, heights::TABLE, room);
+        items.push(Item::Text(Text::new(min + Vec2::new(2.0, tall - 2.2), figure, height).bold()));
+    }
+    items
 }
 
 fn furniture(page: &mut Page, frame: Area, running: &Running, number: usize, count: usize) {
@@ -463,7 +472,7 @@ fn lay_row(cells: &[Cell], columns: &[Column], widths: &[f32], height: f32) -> R
         let room = (wide - 2.0 * CELL_PAD_MM).max(1.0);
         let (text, weight, indent) = match cell {
             Cell::Words(t) => (t.as_str(), Weight::Regular, 0.0),
-            Cell::Bold(t) => (t.as_str(), Weight::Bold, 0.0),
+            Cell::Bold(t) | Cell::Headed(t, _) => (t.as_str(), Weight::Bold, 0.0),
             Cell::Tagged(tag, t) => {
                 let centre = Vec2::new(x + CELL_PAD_MM + balloons::RADIUS_MM, balloons::RADIUS_MM + CELL_PAD_MM * 0.5);
                 items.extend(balloons::drawn(*tag, centre));
@@ -478,9 +487,19 @@ fn lay_row(cells: &[Cell], columns: &[Column], widths: &[f32], height: f32) -> R
                 continue;
             }
         };
-        let lines = lettering::wrapped(text, weight, height, (room - indent).max(1.0));
+        let mut lines: Vec<(String, Weight)> = Vec::new();
+        let mut add = |text: &str, weight: Weight| {
+            let wrapped = lettering::wrapped(text, weight, height, (room - indent).max(1.0));
+            lines.extend(wrapped.into_iter().map(|l| (l, weight)));
+        };
+        add(text, weight);
+        if let Cell::Headed(_, below) = cell
+            && !below.is_empty()
+        {
+            add(below, Weight::Regular);
+        }
         tall = tall.max(lines.len() as f32 * height * LINE_PER_HEIGHT);
-        for (i, line) in lines.into_iter().enumerate() {
+        for (i, (line, weight)) in lines.into_iter().enumerate() {
             let y = CELL_PAD_MM + height * 1.2 + i as f32 * height * LINE_PER_HEIGHT;
             let (at, anchor) = match column.anchor {
                 Anchor::Left => (x + CELL_PAD_MM + indent, Anchor::Left),

@@ -119,6 +119,36 @@ pub fn fitted(text: &str, weight: Weight, height_mm: f32, limit_mm: f32) -> Stri
     out
 }
 
+/// Text and height that fit into `limit_mm`: first the letters get smaller, but not below `least_mm` high; then the text
+/// is shortened.
+pub fn shrunk(text: &str, weight: Weight, height_mm: f32, least_mm: f32, limit_mm: f32) -> (String, f32) {
+    let text = plain(text);
+    let wide = width_mm(&text, weight, height_mm);
+    let height = if wide > limit_mm { (height_mm * limit_mm / wide * 0.999).max(least_mm) } else { height_mm };
+    (fitted(&text, weight, height, limit_mm), height)
+}
+
+/// Units that stay on the line of their figure.
+const UNITS: [&str; 16] =
+    ["mm", "mm²", "mm³", "cm³", "g", "kg", "l", "s", "min", "h", "°C", "mbar", "%", "°", "Pa·s", "mm/s"];
+
+/// The text with figures and units held together by no-break blanks.
+fn bound(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut after_figure = false;
+    for word in text.split(' ') {
+        if !out.is_empty() {
+            let unit = word.trim_end_matches(|c: char| c.is_ascii_punctuation() && c != '%');
+            out.push(if after_figure && UNITS.contains(&unit) { NO_BREAK } else { ' ' });
+        }
+        out.push_str(word);
+        after_figure = word.ends_with(|c: char| c.is_ascii_digit());
+    }
+    out
+}
+
+const NO_BREAK: char = '\u{a0}';
+
 /// The text broken into lines no wider than `limit_mm`, at blanks where it can be, inside a word where it must be.
 /// At least one line; a line break in the text is kept.
 pub fn wrapped(text: &str, weight: Weight, height_mm: f32, limit_mm: f32) -> Vec<String> {
@@ -127,7 +157,7 @@ pub fn wrapped(text: &str, weight: Weight, height_mm: f32, limit_mm: f32) -> Vec
         let mut line = String::new();
         let mut used = 0.0;
         let blank = width_mm(" ", weight, height_mm);
-        for word in plain(paragraph).split(' ') {
+        for word in bound(&plain(paragraph)).split(' ') {
             let width = width_mm(word, weight, height_mm);
             let gap = if line.is_empty() { 0.0 } else { blank };
             if used + gap + width <= limit_mm {
@@ -154,5 +184,6 @@ pub fn wrapped(text: &str, weight: Weight, height_mm: f32, limit_mm: f32) -> Vec
         }
         lines.push(line);
     }
-    lines
+    // A plain blank is found by a search; a no-break one is not.
+    lines.into_iter().map(|l| l.replace(NO_BREAK, " ")).collect()
 }

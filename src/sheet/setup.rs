@@ -4,9 +4,9 @@ use super::SheetInput;
 use super::balloons::{self, Tag, TagKind};
 use super::drawing;
 use super::figures;
-use super::layout::{Cell, Column, Flow, Running};
+use super::layout::{Cell, Column, Flow, Running, figure_row, figure_row_mm};
 use super::lettering::heights;
-use super::page::{Area, Dash, Item, PageList, Pen, Shade, Text, Weight};
+use super::page::{Anchor, Area, Dash, Item, PageList, Pen, Shade, Text, Weight};
 use super::steps::{self, Line};
 use super::words::{self, caution, column, field, heading, label};
 use crate::solve::run::{Cancelled, Run};
@@ -93,37 +93,47 @@ fn glance(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(), Canc
         3,
         10.0,
     );
-    flow.heading(heading::KEY, 30.0);
+    key_figures(flow, input, run)
+}
+
+/// Key figures on the left, the hang as a picture on the right.
+fn key_figures(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(), Cancelled> {
+    let (plan, report) = (input.plan, input.report);
     let air = format!("{}; {}", figures::volume(report.air.trapped_mm3), figures::volume(report.air.trapped_lean_mm3));
-    let plan = input.plan;
     let counts = format!("{} · {} · {}", plan.feed.gates.len(), plan.vents.len(), plan.inserts.len());
-    let [low, high] = report.days.tool_life;
-    let life = if low == high { low.to_string() } else { format!("{low} to {high}") };
-    flow.figures(
-        &[
-            (label::BOX.into(), figures::box_mm(report.block.size_mm)),
-            (label::POT.into(), figures::litres(report.silicone.pot_litres)),
-            (label::COUNTS.into(), counts),
-            (label::SILICONE_LIFE.into(), figures::time(report.silicone.pot_life_s)),
-            (label::CURE.into(), figures::time(report.silicone.cure_s)),
-            (label::AIR.into(), air),
-            (label::RESIN_LIFE.into(), figures::time(report.resin.pot_life_s)),
-            (label::DEMOULD.into(), figures::time(resin.demould_s)),
-            (label::PART.into(), figures::mass(report.resin.part_g)),
-            (label::CASTS.into(), report.days.good.to_string()),
-            (label::LIFE.into(), life),
-            (label::DAYS.into(), format!("{} · {}", report.days.tools, report.days.days)),
-        ],
-        3,
-        heights::HEADING,
-    );
-    flow.space(3.0);
-    let tall = flow.left().min(110.0);
-    if tall < 45.0 {
-        return Ok(());
-    }
+    let cells: [(&str, String); 9] = [
+        (label::BOX, figures::box_mm(report.block.size_mm)),
+        (label::POT, figures::litres(report.silicone.pot_litres)),
+        (label::CURE, figures::time(report.silicone.cure_s)),
+        (label::RESIN_LIFE, figures::time(report.resin.pot_life_s)),
+        (label::PART, figures::mass(report.resin.part_g)),
+        (label::COUNTS, counts),
+        (label::AIR, air),
+        (label::CASTS, format!("{} · {}", report.days.good, casts_of(report.days.tool_life))),
+        (label::DAYS, format!("{} · {}", report.days.tools, report.days.days)),
+    ];
+    let cells: Vec<(String, String)> = cells.into_iter().map(|(l, f)| (l.to_owned(), f)).collect();
+    let row_mm = figure_row_mm(heights::HEADING);
+    let tall = row_mm * 5.0;
+    flow.heading(heading::KEY, tall);
     let area = flow.take(tall);
-    let inner = Area { min: area.min, max: area.max - Vec2::new(0.0, 6.0) };
+    let wide = area.size().x * 0.5 - 1.5;
+    let rows = [&cells[..1], &cells[1..3], &cells[3..5], &cells[5..7], &cells[7..9]];
+    for (i, row) in rows.into_iter().enumerate() {
+        let place = Area::at(area.min + Vec2::new(0.0, i as f32 * row_mm), Vec2::new(wide, row_mm));
+        flow.add(figure_row(place, row, row.len(), heights::HEADING));
+    }
+    let min = Vec2::new(area.min.x + wide + 3.0, area.min.y);
+    picture(flow, input, Area { min, max: area.max - Vec2::new(0.0, 1.5) }, run)
+}
+
+fn casts_of([low, high]: [u32; 2]) -> String {
+    if low == high { low.to_string() } else { words::range(low, high) }
+}
+
+/// The hang as a picture, with an arrow that says where up is.
+fn picture(flow: &mut Flow, input: &SheetInput<'_>, area: Area, run: &Run) -> Result<(), Cancelled> {
+    let inner = Area { min: area.min + Vec2::new(9.0, 0.0), max: area.max - Vec2::new(0.0, 5.0) };
     match &input.picture {
         Some(picture) if picture.width > 0 && picture.height > 0 => {
             let wide = picture.width as f32 / picture.height as f32;
@@ -141,9 +151,8 @@ fn glance(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(), Canc
             flow.add(items);
         }
     }
-    // Up is up on the page.
-    let at = area.min + Vec2::new(6.0, 16.0);
-    let caption = Vec2::new(area.min.x, area.max.y - 1.5);
+    let at = area.min + Vec2::new(4.0, 20.0);
+    let caption = Vec2::new(area.max.x, area.max.y - 1.0);
     flow.add([
         Item::Line { from: at, to: at - Vec2::new(0.0, 11.0), pen: Pen::WIDE },
         Item::Polygon {
@@ -151,8 +160,8 @@ fn glance(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(), Canc
             pen: None,
             fill: Some(Shade::BLACK),
         },
-        Item::Text(Text::new(at + Vec2::new(3.0, -2.0), words::UP, heights::BODY)),
-        Item::Text(Text::new(caption, words::OVERVIEW, heights::TABLE)),
+        Item::Text(Text::new(at + Vec2::new(0.0, 4.5), words::UP, heights::BODY).anchored(Anchor::Middle)),
+        Item::Text(Text::new(caption, words::OVERVIEW, heights::TABLE).anchored(Anchor::Right)),
     ]);
     Ok(())
 }
@@ -165,15 +174,15 @@ fn title_block(flow: &mut Flow, input: &SheetInput<'_>) {
     let rows: [&[(&str, String, f32)]; 4] = [
         &[(field::TITLE, job_of(input), 0.7), (field::TYPE, words::DOCUMENT_TYPE.into(), 0.3)],
         &[
-            (field::PARTS, parts.join(", "), 0.4),
+            (field::PARTS, parts.join(", "), 0.45),
             (field::STAGE, words::stage(plan.stage).into(), 0.4),
-            (field::LANGUAGE, "en".into(), 0.2),
+            (field::LANGUAGE, "en".into(), 0.15),
         ],
         &[
-            (field::OWNER, words::name_or(input.shop, figures::UNKNOWN), 0.4),
+            (field::OWNER, words::name_or(input.shop, figures::UNKNOWN), 0.45),
             (field::NUMBER, words::name_or(input.job_number, figures::UNKNOWN), 0.2),
-            (field::REVISION, plan.revision.to_string(), 0.2),
-            (field::DATE, words::short(date, 16), 0.2),
+            (field::REVISION, plan.revision.to_string(), 0.12),
+            (field::DATE, words::short(date, 16), 0.23),
         ],
         &[(field::CREATOR, String::new(), 0.5), (field::APPROVAL, String::new(), 0.5)],
     ];
@@ -185,7 +194,7 @@ fn title_block(flow: &mut Flow, input: &SheetInput<'_>) {
             let cell = Area::at(Vec2::new(x, area.min.y), Vec2::new(area.size().x * share, tall));
             x = cell.max.x;
             let big = if i == 0 { heights::HEADING } else { heights::BODY };
-            let value = super::lettering::fitted(value, Weight::Bold, big, cell.size().x - 3.0);
+            let (value, big) = super::lettering::shrunk(value, Weight::Bold, big, heights::TABLE, cell.size().x - 3.0);
             flow.add([
                 Item::Rect { area: cell, pen: Some(Pen { width_mm: 0.35, ..Pen::NARROW }), fill: None },
                 Item::Text(Text::new(cell.min + Vec2::new(1.5, 2.9), *name, heights::SMALL)),
@@ -219,11 +228,14 @@ fn hang_and_box(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<()
     flow.add(key(area.min + Vec2::new(30.0, 4.0)));
     flow.paragraph(words::HOW_TO_READ, Weight::Regular, heights::SMALL);
 
-    flow.heading(heading::POSITIONS, 30.0);
+    // The tables stand together where they can; on a page of their own where the drawing leaves too little.
+    let rows = input.plan.feed.gates.len() + input.plan.vents.len() + input.plan.inserts.len();
+    flow.heading(heading::POSITIONS, 60.0 + 10.0 * rows as f32);
     let block = &input.report.block;
     let clear =
         words::clearances(&figures::mm(block.wall_mm), &figures::mm(block.below_mm), &figures::mm(block.above_mm));
     flow.paragraph(&clear, Weight::Regular, heights::TABLE);
+    flow.paragraph(words::FROM_WHERE, Weight::Regular, heights::TABLE);
     flow.paragraph(&words::draw_words(words::toward(input.report.parting.draw)), Weight::Regular, heights::TABLE);
     positions(flow, input);
     Ok(())
@@ -272,13 +284,13 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
     };
     let head = |third: Column, fourth: Column| {
         [
-            Column::left(column::THING, 4.6),
-            Column::right(column::LEFT, 1.9),
-            Column::right(column::FRONT, 1.9),
-            Column::right(column::FLOOR, 1.9),
+            Column::left(column::THING, 3.9),
+            Column::right(column::LEFT, 2.25),
+            Column::right(column::FRONT, 2.45),
+            Column::right(column::FLOOR, 1.6),
             third,
             fourth,
-            Column::left(column::HOW, 3.9),
+            Column::left(column::HOW, 4.2),
         ]
     };
     let mut rows = Vec::new();
@@ -316,8 +328,8 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
         ]);
     }
     if !rows.is_empty() {
-        let columns = head(Column::right(column::DIAMETER, 2.1), Column::right(column::LENGTH, 1.7));
-        flow.table(&columns, &rows, heights::TABLE);
+        let columns = head(Column::right(column::DIAMETER, 1.7), Column::right(column::LENGTH, 1.7));
+        flow.table(&columns, &rows, heights::BODY);
     }
     let mut rows = Vec::new();
     for insert in &plan.inserts {
@@ -336,8 +348,8 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
         ]);
     }
     if !rows.is_empty() {
-        let columns = head(Column::right(column::POCKET, 1.9), Column::left(column::AXIS, 1.9));
-        flow.table(&columns, &rows, heights::TABLE);
+        let columns = head(Column::right(column::POCKET, 1.7), Column::left(column::AXIS, 1.7));
+        flow.table(&columns, &rows, heights::BODY);
     }
 }
 
@@ -358,9 +370,7 @@ fn materials(flow: &mut Flow, input: &SheetInput<'_>) {
         3,
         heights::FIGURE,
     );
-    flow.write_lines(&words::SILICONE_TIMES, 2);
-    flow.caution(caution::SILICONE);
-    flow.caution(caution::VACUUM);
+    flow.write_lines(&words::SILICONE_TIMES, 3);
     flow.heading(heading::RESIN, 60.0);
     let (r, resin) = (&report.resin, input.resin);
     flow.paragraph(&words::from_name(&r.name), Weight::Bold, heights::BODY);
@@ -373,13 +383,12 @@ fn materials(flow: &mut Flow, input: &SheetInput<'_>) {
             (label::CHAMBER.into(), figures::pressure(input.limits.chamber_pa)),
             (label::DEMOULD.into(), figures::time(resin.demould_s)),
             (label::PART.into(), figures::mass(r.part_g)),
-            (label::LIFE.into(), format!("{} to {}", resin.tool_life.0, resin.tool_life.1)),
+            (label::LIFE.into(), casts_of(input.report.days.tool_life)),
         ],
         3,
         heights::FIGURE,
     );
-    flow.write_lines(&words::RESIN_TIMES, 2);
-    flow.caution(caution::ISOCYANATE);
+    flow.write_lines(&words::RESIN_TIMES, 3);
 }
 
 fn weights(flow: &mut Flow, [a, b, total]: [f64; 3]) {
@@ -444,18 +453,15 @@ fn findings(flow: &mut Flow, input: &SheetInput<'_>) {
         .take(MOST_FINDINGS)
         .map(|f| {
             let place = f.position_mm.map_or(figures::UNKNOWN.into(), |p| from_walls(input, p).join(" · "));
-            let why = words::short(&f.why, MOST_LETTERS);
-            let mut text = words::short(&f.message, MOST_LETTERS);
-            for more in [why, words::short(&f.remedy, MOST_LETTERS)] {
-                if !more.trim().is_empty() {
-                    text.push('\n');
-                    text.push_str(&more);
-                }
+            let mut below = words::short(&f.why, MOST_LETTERS);
+            if !f.remedy.trim().is_empty() {
+                below.push('\n');
+                below.push_str(&words::remedy(&words::short(&f.remedy, MOST_LETTERS)));
             }
             let kind = words::severity(f.severity);
             let kind = if f.severity == Severity::Stop { format!("■ {kind}") } else { kind.to_owned() };
             let kind = if f.severity == Severity::Note { Cell::Words(kind) } else { Cell::Bold(kind) };
-            vec![kind, Cell::Words(text), Cell::Words(place)]
+            vec![kind, Cell::Headed(words::short(&f.message, MOST_LETTERS), below), Cell::Words(place)]
         })
         .collect();
     flow.table(&columns, &rows, heights::TABLE);

@@ -81,7 +81,7 @@ pub fn view_name(view: View) -> &'static str {
 /// Stage of the job.
 pub fn stage(stage: Stage) -> &'static str {
     match stage {
-        Stage::Planned => "Planned: nothing poured yet",
+        Stage::Planned => "Planned, nothing poured",
         Stage::Poured => "Rubber poured",
         Stage::Cut => "Block cut",
         Stage::Casting => "Casting",
@@ -295,7 +295,7 @@ pub mod label {
     /// Box.
     pub const BOX: &str = "Box inside, L × W × H";
     /// Pot.
-    pub const POT: &str = "Pot for degassing, at least";
+    pub const POT: &str = "Degassing pot, at least";
     /// Rubber pot life.
     pub const SILICONE_LIFE: &str = "Silicone pot life, 23 °C";
     /// Rubber cure.
@@ -303,15 +303,15 @@ pub mod label {
     /// Resin pot life.
     pub const RESIN_LIFE: &str = "Resin pot life";
     /// Time in the oven.
-    pub const DEMOULD: &str = "In the oven before demould";
+    pub const DEMOULD: &str = "Oven before demould";
     /// Feed, vents, inserts.
     pub const COUNTS: &str = "Gates · vents · inserts";
     /// Trapped air.
-    pub const AIR: &str = "Air that stays (level; leaning)";
+    pub const AIR: &str = "Air that stays, level; leaning";
     /// Trimmed part.
     pub const PART: &str = "Trimmed cast weighs";
     /// Casts.
-    pub const CASTS: &str = "Good casts wanted";
+    pub const CASTS: &str = "Casts wanted · a block gives";
     /// Life.
     pub const LIFE: &str = "Casts a block gives";
     /// Days.
@@ -323,15 +323,15 @@ pub mod column {
     /// Name.
     pub const THING: &str = "What";
     /// From the left wall.
-    pub const LEFT: &str = "From left wall";
+    pub const LEFT: &str = "Left wall";
     /// From the front wall.
-    pub const FRONT: &str = "From front wall";
+    pub const FRONT: &str = "Front wall";
     /// Above the floor.
-    pub const FLOOR: &str = "Above floor";
+    pub const FLOOR: &str = "Floor";
     /// Diameter.
-    pub const DIAMETER: &str = "Diameter";
+    pub const DIAMETER: &str = "Ø";
     /// Rod length.
-    pub const LENGTH: &str = "Rod length";
+    pub const LENGTH: &str = "Long";
     /// How it is made.
     pub const HOW: &str = "How it is made";
     /// In the pocket.
@@ -374,6 +374,10 @@ pub const KEY_SHUT_OFF: &str = "Shut-off";
 pub fn bar(length_mm: f32) -> String {
     format!("100 % print: this bar is {length_mm:.0} mm")
 }
+/// From one number to another.
+pub fn range(low: u32, high: u32) -> String {
+    format!("{low} to {high}")
+}
 /// Under a missing drawing.
 pub const NO_DRAWING: &str =
     "The views do not fit on this paper at any standard scale. Look at the part's unit and size.";
@@ -385,6 +389,8 @@ pub const UP: &str = "up";
 pub fn clearances(left: &str, below: &str, above: &str) -> String {
     format!("Rubber round the part: {left} at the sides, {below} below, {above} above.")
 }
+/// Where the figures of the tables are taken from.
+pub const FROM_WHERE: &str = "Millimetres from the left wall, the front wall and the floor of the box to the middle of each mouth or axis at the part.";
 /// Drawing of halves.
 pub fn draw_words(direction: &str) -> String {
     format!("Half 1 lifts off towards the {direction}, half 2 the other way.")
@@ -408,7 +414,7 @@ pub fn from_name(name: &str) -> String {
     format!("Material: {}", name_or(name, "not named"))
 }
 /// Mixed total.
-pub const TOTAL: &str = "Total, mixed";
+pub const TOTAL: &str = "Total";
 /// Ratio by mass.
 pub fn ratio(a: f64, b: f64) -> String {
     let tidy = |v: f64| {

@@ -216,7 +216,20 @@ impl<'a> Drawn<'a> {
                     let e = &self.edges[edge as usize];
                     let segment =
                         Segment { points: e.ends.map(|v| points[v as usize]), vertices: e.ends, faces: e.faces };
+                    let first = out.len();
                     segment.cut(&cover, &borders, tolerance, &mut cuts, &mut out);
+                    // An edge of a closed mesh whose faces both look away is never seen; where nothing covers it, it
+                    // lies right behind a line that is drawn anyway.
+                    if self.closed && !e.faces.iter().any(|&f| facing[f as usize] > 0) {
+                        let mut at = first;
+                        while at < out.len() {
+                            if out[at].visible {
+                                out.swap_remove(at);
+                            } else {
+                                at += 1;
+                            }
+                        }
+                    }
                 }
                 Ok(out)
             })

@@ -7,6 +7,7 @@ mod level_cut;
 mod level_volume;
 mod march;
 mod min_cut;
+mod outline;
 mod reference_distance;
 mod reference_max_flow;
 mod reference_persistence;

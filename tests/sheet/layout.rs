@@ -1,0 +1,201 @@
+//! Nothing on paper stands on something else or in the margin.
+
+use super::sample::{Sample, sample};
+use mouldbench::sheet::layout::{Cell, Column, Flow, Running};
+use mouldbench::sheet::lettering::{self, heights};
+use mouldbench::sheet::make_pages;
+use mouldbench::sheet::page::{Area, Item, PageList, Paper, Weight};
+use mouldbench::solve::run::Run;
+use mouldbench::study::report::{FindingReport, Severity};
+
+fn pages(job: &Sample) -> PageList {
+    make_pages(&job.input(), &Run::new()).expect("not cancelled")
+}
+
+/// Texts that share ink, and texts outside the margins.
+fn faults(list: &PageList) -> Vec<String> {
+    let mut faults = Vec::new();
+    let frame = list.paper.inside();
+    for (number, page) in list.pages.iter().enumerate() {
+        let texts: Vec<_> = page.texts().map(|t| (t, t.area())).collect();
+        for (i, (a, area)) in texts.iter().enumerate() {
+            if !frame.holds(*area, 0.01) {
+                faults.push(format!("page {}: {:?} leaves the margin", number + 1, a.text));
+            }
+            for (b, other) in &texts[i + 1..] {
+                if area.overlaps(*other, 0.02) {
+                    faults.push(format!("page {}: {:?} and {:?}", number + 1, a.text, b.text));
+                }
+            }
+        }
+        for item in &page.items {
+            let area = match item {
+                Item::Rect { area, .. } | Item::TickBox { area } | Item::Image { area, .. } => *area,
+                Item::Line { from, to, .. } => Area { min: from.min(*to), max: from.max(*to) },
+                Item::Circle { centre, radius_mm, .. } => Area { min: *centre - *radius_mm, max: *centre + *radius_mm },
+                Item::Polylines { lines, .. } if lines.iter().any(|l| !l.is_empty()) => {
+                    let mut all = lines.iter().flatten();
+                    let first = *all.next().expect("a point");
+                    all.fold(Area { min: first, max: first }, |a, p| Area { min: a.min.min(*p), max: a.max.max(*p) })
+                }
+                _ => continue,
+            };
+            if !frame.holds(area, 0.05) {
+                faults.push(format!("page {}: {area:?} leaves the margin", number + 1));
+            }
+        }
+    }
+    faults
+}
+
+#[test]
+fn no_text_stands_on_another_and_margins_are_kept() {
+    for paper in [Paper::A4, Paper::Letter] {
+        for (vents, inserts, stops) in [(0, 0, 0), (2, 1, 1), (6, 3, 3), (24, 8, 9), (60, 0, 0)] {
+            let mut job = sample(vents, inserts, stops);
+            job.paper = paper;
+            let list = pages(&job);
+            assert!(list.pages.len() >= 6);
+            let faults = faults(&list);
+            assert!(faults.is_empty(), "{paper:?} {vents} {inserts} {stops}:\n{}", faults.join("\n"));
+        }
+    }
+}
+
+#[test]
+fn the_test_above_can_fail() {
+    let mut list = pages(&sample(1, 0, 0));
+    let twin = list.pages[0].texts().next().expect("a text").clone();
+    list.pages[0].items.push(Item::Text(twin));
+    assert!(!faults(&list).is_empty());
+}
+
+#[test]
+fn long_names_and_findings_stay_on_the_paper() {
+    let long = "Handle shell with cable exit, window recess, snap clips and a name that nobody would print ".repeat(12);
+    let unbroken = "x".repeat(4000);
+    for name in [long.as_str(), unbroken.as_str(), "", "Größe 12 · 試作 \u{7} tab\tand\nline"] {
+        let mut job = sample(5, 2, 0);
+        job.plan.name = name.into();
+        job.plan.parts[0].name = name.into();
+        job.plan.vents[0].name = name.into();
+        job.plan.inserts[0].name = name.into();
+        job.plan.feed.gates[0].name = name.into();
+        job.plan.notes = name.into();
+        job.plan.revision_date = name.into();
+        job.plan.shown[0].name = name.into();
+        job.report.silicone.name = name.into();
+        job.report.findings = (0..150)
+            .map(|i| FindingReport {
+                severity: [Severity::Stop, Severity::Warn, Severity::Note][i % 3],
+                code: "long".into(),
+                message: name.into(),
+                why: name.into(),
+                remedy: name.into(),
+                position_mm: Some([1e9, f64::NAN, -3.0]),
+            })
+            .collect();
+        let list = pages(&job);
+        let faults = faults(&list);
+        assert!(faults.is_empty(), "{:.20}:\n{}", name, faults.join("\n"));
+        assert!(list.pages.len() < 60, "{} pages", list.pages.len());
+    }
+}
+
+#[test]
+fn figures_that_are_not_known_are_told_as_such() {
+    let mut job = sample(3, 1, 0);
+    job.report.silicone.a_g = f64::NAN;
+    job.report.resin.shot_g = f64::INFINITY;
+    job.report.vents[0].position_mm = [f64::NAN; 3];
+    job.report.block.size_mm = [f64::NAN, 90.0, 110.0];
+    job.things[1].foot.x = f32::NAN;
+    job.part.positions[0].x = f32::NAN;
+    let list = pages(&job);
+    assert!(faults(&list).is_empty());
+    let words = list.words();
+    assert!(!words.contains("NaN") && !words.contains("inf "), "{words}");
+}
+
+#[test]
+fn every_page_says_whose_it_is() {
+    let job = sample(3, 1, 1);
+    let list = pages(&job);
+    let count = list.pages.len();
+    for page in 0..count {
+        let words = list.words_of(page);
+        for wanted in [
+            "Greenhouse soil probe, handle",
+            "Revision 3 of 2026-05-04",
+            &format!("Page {} of {count}", page + 1),
+            "mouldbench 0.1.0",
+            "Plan 9f2c4e1ab7d0",
+            "5b1e77aa90cd",
+        ] {
+            assert!(words.contains(wanted), "page {}: {wanted}", page + 1);
+        }
+    }
+}
+
+#[test]
+fn the_first_page_has_what_is_weighed_and_the_stops() {
+    let words = pages(&sample(3, 1, 2)).words_of(0);
+    for wanted in
+        ["1499 g", "150 g", "79.2 g", "99.0 g", "70 °C", "5 mbar", "160 × 90 × 110 mm", "DO NOT POUR: 2 Stops"]
+    {
+        assert!(words.contains(wanted), "{wanted} in\n{words}");
+    }
+    let words = pages(&sample(3, 1, 0)).words_of(0);
+    assert!(words.contains("No Stop is open.") && !words.contains("DO NOT"), "{words}");
+}
+
+#[test]
+fn figures_to_weigh_are_large() {
+    let list = pages(&sample(3, 1, 2));
+    let text = list.pages[0].texts().find(|t| t.text == "1499 g").expect("the mass");
+    assert!(text.height_mm >= 7.0 && text.weight == Weight::Bold, "{text:?}");
+}
+
+#[test]
+fn wrapped_lines_fit_and_lose_no_letter() {
+    let text = "Place a vent on its peak: 480 mm³ of air stays, the limit is 1 mm³ (see Unterbrechungsfreiheitsgrad).";
+    for limit in [8.0, 20.0, 55.0, 400.0] {
+        let lines = lettering::wrapped(text, Weight::Bold, heights::BODY, limit);
+        for line in &lines {
+            assert!(lettering::width_mm(line, Weight::Bold, heights::BODY) <= limit + 1e-3, "{limit}: {line}");
+        }
+        let bare = |t: &str| t.split_whitespace().collect::<String>();
+        assert_eq!(bare(&lines.concat()), bare(text));
+    }
+    // A unit stays with its figure.
+    for limit in 20..120 {
+        for line in lettering::wrapped(text, Weight::Regular, heights::BODY, limit as f32) {
+            assert!(!line.starts_with("mm³"), "{limit}: {line}");
+        }
+    }
+    // Widths: ten figures of DejaVu Sans are 1303/2048 em each (the face's own table).
+    let wide = lettering::width_mm("0123456789", Weight::Regular, heights::BODY);
+    assert!((wide - 10.0 * 1303.0 / 1493.0 * heights::BODY).abs() < 1e-3, "{wide}");
+}
+
+#[test]
+fn a_long_table_repeats_its_head_and_keeps_rows_whole() {
+    let mut flow = Flow::new(Paper::A4);
+    let columns = [Column::left("Vent", 1.0), Column::right("Height", 1.0)];
+    let rows: Vec<Vec<Cell>> = (1..=120)
+        .map(|i| vec![Cell::bold(format!("row {i}")), Cell::words(format!("{i}.5 over\ntwo lines"))])
+        .collect();
+    flow.table(&columns, &rows, heights::BODY);
+    let list = flow.finished(&Running::default());
+    assert!(list.pages.len() > 3);
+    for page in 0..list.pages.len() {
+        assert!(list.words_of(page).contains("Vent\nHeight"), "page {page}");
+    }
+    for i in 1..=120 {
+        let home: Vec<usize> = (0..list.pages.len())
+            .filter(|&p| list.words_of(p).lines().any(|l| l == format!("row {i}") || l == format!("{i}.5 over")))
+            .collect();
+        assert_eq!(home.len(), 1, "row {i}");
+    }
+    assert!(faults(&list).is_empty());
+}

@@ -1,0 +1,114 @@
+//! The steps follow the plan: what is added to it adds its line, what is behind is no longer asked for.
+
+use super::sample::{Sample, sample};
+use mouldbench::plan::{Attitude, Made, PocketMade, ReliefCut, Separation, ShutOffChoice, Stage};
+use mouldbench::sheet::make_pages;
+use mouldbench::sheet::steps::{Line, sections, vents_by_height};
+use mouldbench::sheet::words::caution;
+use mouldbench::solve::run::Run;
+
+fn lines(job: &Sample) -> Vec<String> {
+    sections(&job.input())
+        .into_iter()
+        .flat_map(|s| s.lines)
+        .map(|l| match l {
+            Line::Tick(t) => format!("{} | {} | {}", t.words, t.detail, t.figure),
+            Line::Caution(c) => c.to_owned(),
+        })
+        .collect()
+}
+
+fn has(job: &Sample, words: &str) -> bool {
+    lines(job).iter().any(|l| l.contains(words))
+}
+
+fn place(all: &[String], words: &str) -> usize {
+    all.iter().position(|l| l.contains(words)).unwrap_or_else(|| panic!("no line with {words}"))
+}
+
+#[test]
+fn each_thing_of_the_plan_has_its_line() {
+    let mut job = sample(2, 1, 0);
+    assert!(has(&job, "Vent 2: fix its rod") && !has(&job, "Vent 3"));
+    assert!(has(&job, "Insert 1: fix its dummy") && has(&job, "Load Insert 1 into half 1"));
+    assert!(has(&job, "close the thread with a screw"));
+    assert!(has(&job, "tape the hole on the master"));
+    assert!(
+        !has(&job, "Relief cut") && !has(&job, "drill its pocket") && !has(&job, "punch") && !has(&job, "Pull Insert")
+    );
+    let before = lines(&job).len();
+    job.plan.parting.relief_cuts.push(ReliefCut { name: "by the clip".into(), points: vec![], depth_mm: 7.5 });
+    assert_eq!(lines(&job).len(), before + 1);
+    assert!(has(&job, "Relief cut by the clip: 7.5 mm deep"));
+    job.plan.inserts[0].pocket = PocketMade::DrilledAfter;
+    job.plan.inserts[0].stays = false;
+    assert!(has(&job, "Insert 1: drill its pocket 3.0 mm deep") && !has(&job, "fix its dummy"));
+    assert!(has(&job, "Pull Insert 1"));
+    job.plan.vents[1].made = Made::PunchedFromCavity;
+    assert!(has(&job, "Vent 2: punch Ø 1.5 mm") && !has(&job, "Vent 2: fix its rod"));
+    job.plan.parting.shut_offs =
+        vec![ShutOffChoice { near: Default::default(), separation: Separation::FilledAndDrilled }];
+    assert!(has(&job, "fill the hole") && has(&job, "Drill the filled holes") && !has(&job, "tape the hole"));
+    assert!(!has(&job, "turned"));
+    job.plan.hang.cast = Some(Attitude { up: glam::DVec3::new(0.0, 0.5, 0.75f64.sqrt()), turn: 0.0 });
+    assert!(has(&job, "turned 30° from the way it was poured"));
+}
+
+#[test]
+fn cautions_stand_before_what_they_belong_to() {
+    let all = lines(&sample(2, 1, 0));
+    assert!(place(&all, caution::VACUUM) < place(&all, "Degas until"));
+    assert!(place(&all, caution::BLADE) < place(&all, "Cut along"));
+    assert!(place(&all, caution::ISOCYANATE) < place(&all, "Weigh resin A"));
+    assert!(place(&all, caution::OVEN) < place(&all, "Heat the block"));
+    assert!(place(&all, caution::DUST) < place(&all, "Trim feed"));
+    assert!(place(&all, "Make the master") < place(&all, "Build the box"));
+    assert!(place(&all, "Build the box") < place(&all, "Weigh silicone A"));
+    assert!(place(&all, "Let it cure") < place(&all, "Cut along"));
+}
+
+#[test]
+fn vents_are_watched_from_the_lowest_up() {
+    let mut job = sample(4, 0, 0);
+    for (vent, z) in job.report.vents.iter_mut().zip([70.0, 60.0, 45.0, 52.0]) {
+        vent.position_mm[2] = z;
+    }
+    assert_eq!(vents_by_height(&job.input()), [3, 4, 2, 1]);
+    // Turned over for casting, the order turns too.
+    job.report.frame.cast_from_box.rotation = [[1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, -1.0]];
+    assert_eq!(vents_by_height(&job.input()), [1, 2, 4, 3]);
+}
+
+#[test]
+fn what_is_behind_is_not_asked_for_again() {
+    let mut job = sample(2, 1, 2);
+    let words = |job: &Sample| make_pages(&job.input(), &Run::new()).expect("pages").words();
+    assert!(words(&job).contains("Build the box") && words(&job).contains("DO NOT POUR"));
+    job.plan.stage = Stage::Poured;
+    let poured = words(&job);
+    assert!(!poured.contains("Build the box") && !poured.contains("Weigh silicone A"));
+    assert!(poured.contains("Cut along the parting line") && poured.contains("DO NOT CUT"));
+    assert!(poured.contains("done before this sheet was issued"));
+    job.plan.stage = Stage::Cut;
+    let cut = words(&job);
+    assert!(
+        !cut.contains("Cut along the parting line") && cut.contains("Weigh resin A") && cut.contains("DO NOT CAST")
+    );
+    job.plan.stage = Stage::Casting;
+    assert!(words(&job).contains("Weigh resin A"));
+}
+
+#[test]
+fn the_sheet_leaves_the_last_word_to_those_who_have_it() {
+    let words = make_pages(&sample(1, 0, 0).input(), &Run::new()).expect("pages").words().replace('\n', " ");
+    for wanted in [
+        "Read the safety data sheet",
+        "a person who is sensitised must not be exposed again",
+        "only a vessel built for it",
+        "cut away from the hand",
+        "Local codes, the safety data sheets",
+        "licensed or competent persons decide",
+    ] {
+        assert!(words.contains(wanted), "{wanted}");
+    }
+}
