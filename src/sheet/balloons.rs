@@ -102,9 +102,9 @@ pub fn placed(feet: &[Vec2], round: Area, free: impl Fn(Area) -> bool) -> Vec<Op
         for i in 0..feet.len() {
             for j in i + 1..feet.len() {
                 let (Some(a), Some(b)) = (place[i], place[j]) else { continue };
-                let now = slots[a].distance(feet[i]) + slots[b].distance(feet[j]);
-                let other = slots[b].distance(feet[i]) + slots[a].distance(feet[j]);
-                if other < now - 1e-3 {
+                let far = |s: usize, f: usize| slots[s].as_dvec2().distance(feet[f].as_dvec2());
+                let (now, other) = (far(a, i) + far(b, j), far(b, i) + far(a, j));
+                if other < now - 1e-6 {
                     (place[i], place[j]) = (Some(b), Some(a));
                     changed = true;
                 }

@@ -61,6 +61,15 @@ pub struct Geometry<'a> {
     pub block_mm: Vec3,
 }
 
+impl Geometry<'_> {
+    /// The same with a block of no size where its size is not known.
+    fn sound(&self) -> Self {
+        let block_mm =
+            Vec3::from_array(self.block_mm.to_array().map(|v| if v.is_finite() && v > 0.0 { v } else { 0.0 }));
+        Geometry { block_mm, ..self.clone() }
+    }
+}
+
 /// One of the three views.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum View {
@@ -239,6 +248,7 @@ fn arranged(extent: &Extent, scale: f64, ring_mm: f32, at: Vec2) -> Arrangement 
 /// # Errors
 /// [`Cancelled`] once `run` was cancelled.
 pub fn three_views(geometry: &Geometry<'_>, room: Area, run: &Run) -> Result<Drawing, Cancelled> {
+    let geometry = &geometry.sound();
     let extent = Extent::of(geometry);
     let tagged: Vec<(Tag, Vec3)> =
         geometry.things.iter().filter(|t| t.foot.is_finite()).filter_map(|t| t.tag.map(|tag| (tag, t.foot))).collect();
@@ -602,6 +612,7 @@ pub fn overview(geometry: &Geometry<'_>, room: Area, run: &Run) -> Result<Vec<It
     let Some(projection) = Projection::seen_from(DVec3::new(0.55, -0.85, 0.55), DVec3::Z) else {
         return Ok(Vec::new());
     };
+    let geometry = &geometry.sound();
     let extent = Extent::of(geometry);
     let corners = (0..8).map(|i| {
         let pick = |bit: usize, axis: usize| if i >> bit & 1 == 0 { extent.min[axis] } else { extent.max[axis] };

@@ -14,11 +14,11 @@ use crate::study::report::{FindingReport, Severity};
 use glam::Vec2;
 
 /// Findings that are printed at most; a sheet is no archive.
-const MOST_FINDINGS: usize = 60;
+const MOST_FINDINGS: usize = 40;
 /// Stops in the box on the first page at most; the others are told by number.
 const MOST_STOPS: usize = 4;
 /// Letters of a message that are printed at most.
-const MOST_LETTERS: usize = 500;
+const MOST_LETTERS: usize = 300;
 /// Squares of the tally at most.
 const MOST_TALLY: u32 = 60;
 
