@@ -93,8 +93,8 @@ pub(crate) fn lay(
                             let take = (pane.take + (0.9 - pane.take).max(0.0) * rim).max(marked * 0.85);
                             pots.through[i] *= 1.0 - take;
                             pots.taken[i] += take;
-                            for c in 0..3 {
-                                pots.colour[i][c] += colour[c] * take;
+                            for (sum, c) in pots.colour[i].iter_mut().zip(colour) {
+                                *sum += c * take;
                             }
                         }
                     });

@@ -28,6 +28,7 @@ pub(crate) struct Openness {
 
 impl Openness {
     /// Finds it, looking `radius_mm` around.
+    #[allow(clippy::too_many_arguments)]
     pub fn find(
         &mut self,
         layer: &Layer,

@@ -7,6 +7,9 @@ use rayon::prelude::*;
 /// Vertices handled at a time by one thread.
 const VERTICES_PER_TASK: usize = 8192;
 
+/// Packed normals by corner, feature edges, and whether all edges are paired, of some of the vertices.
+type NotesOfVertices = (Vec<(u32, u32)>, Vec<FeatureEdge>, bool);
+
 /// An edge that is drawn as a line.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FeatureEdge {
@@ -47,7 +50,7 @@ impl Prepared {
         let corners = corners_round_vertices(mesh);
         let cos_crease = crease_angle.cos();
         let tasks = mesh.positions.len().div_ceil(VERTICES_PER_TASK);
-        let parts: Vec<(Vec<(u32, u32)>, Vec<FeatureEdge>, bool)> = (0..tasks)
+        let parts: Vec<NotesOfVertices> = (0..tasks)
             .into_par_iter()
             .map(|task| {
                 let mut normals = Vec::new();
