@@ -241,11 +241,11 @@ fn wedges(mesh: &Mesh, low: usize, group: &[(u32, u32)]) -> Vec<(u32, u32)> {
             if step < round.len() {
                 open.push(code >> 1);
             }
-        } else if !used[i] {
-            if let Some(forward) = open.pop() {
-                used[i] = true;
-                pairs.push((forward, code >> 1));
-            }
+        } else if !used[i]
+            && let Some(forward) = open.pop()
+        {
+            used[i] = true;
+            pairs.push((forward, code >> 1));
         }
     }
     pairs

@@ -39,7 +39,7 @@ fn closed_meshes_are_exact_however_they_touch() {
         ("touching_vertex.stl", &[1000.0, 1000.0]),
         ("inner_void.stl", &[7000.0]),
         ("split_edge_box.stl", &[1000.0]),
-        ("plate_with_hole.stl", &[5.0 * (1200.0 - 300.0 * 0.258_819_045_102_520_77)]),
+        ("plate_with_hole.stl", &[5611.771]),
     ] {
         let mesh = asset(name);
         for up in [Vec3::Z, -Vec3::X, Vec3::new(0.3, -0.2, 0.5)] {
@@ -49,7 +49,7 @@ fn closed_meshes_are_exact_however_they_touch() {
             let pockets: Vec<f64> = points.iter().map(|p| p.pocket_mm3).collect();
             assert_eq!(pockets.len(), bodies.len(), "{name} up {up}: {pockets:?}");
             for (pocket, body) in pockets.iter().zip(bodies) {
-                assert!((pocket - body).abs() < 1e-5 * body, "{name} up {up}: {pocket} for {body}");
+                assert!((pocket - body).abs() < 1e-6 * body, "{name} up {up}: {pocket} for {body}");
             }
             assert!(points.iter().all(|p| p.sill.is_none()));
         }

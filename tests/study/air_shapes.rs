@@ -163,7 +163,7 @@ pub fn columns(dice: &mut Dice) -> Mesh {
         for y in 0..4 {
             let height = 1 + (dice.number() % 7) as i32;
             cells.extend(block((2 * x, 2 * y, 1), (2 * x + 1, 2 * y + 1, 1 + height)));
-            if dice.number() % 2 == 0 {
+            if dice.number().is_multiple_of(2) {
                 cells.push((2 * x + 1, 2 * y, height));
             }
         }
