@@ -2,7 +2,7 @@
 
 use glam::{DAffine3, DQuat, DVec3, IVec3, Vec3};
 use mouldbench::mesh::tree::Tree;
-use mouldbench::mesh::{Mesh, solids};
+use mouldbench::mesh::{Mesh, boolean, solids};
 use mouldbench::solve::run::Run;
 use mouldbench::study::air::{Air, Mouth, MouthOf};
 use std::collections::{HashMap, HashSet};
@@ -214,6 +214,15 @@ pub fn vent(number: u32, centre: Vec3, normal: Vec3, diameter_mm: f64) -> Mouth 
     Mouth { of: MouthOf::Vent(number), centre, normal, diameter_mm }
 }
 
+/// Bodies that overlap, made one: a bar with a ball on one end, a cone hanging over it and a pin through both.
+pub fn united() -> Mesh {
+    let bar = solids::cuboid(Vec3::new(-8.0, -2.0, 0.0), Vec3::new(8.0, 2.0, 3.0));
+    let ball = solids::ball(Vec3::new(-6.0, 0.0, 4.0), 3.5, 2);
+    let cone = solids::frustum(Vec3::new(5.0, 0.0, 2.0), Vec3::new(6.0, 1.0, 9.0), 1.0, 3.0, 16);
+    let pin = solids::cylinder(Vec3::new(5.0, 0.5, -6.0), Vec3::new(5.5, 0.5, 12.0), 0.9, 12);
+    boolean::unite(&[&bar, &ball, &cone, &pin]).expect("sound bodies")
+}
+
 /// Shapes by name: level tops, ties, hollows, touching blocks, many peaks, holes all the way through.
 pub fn gallery() -> Vec<(&'static str, Mesh)> {
     vec![
@@ -226,6 +235,7 @@ pub fn gallery() -> Vec<(&'static str, Mesh)> {
         ("bumpy ball", bumpy_ball(8.0, 3)),
         ("columns", columns(&mut Dice(7))),
         ("torus", solids::torus(7.0, 3.0, 24, 12)),
+        ("united", united()),
         ("cone", solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 12.0), 7.0, 1.0, 24)),
     ]
 }

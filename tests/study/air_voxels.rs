@@ -166,7 +166,7 @@ fn the_walk_agrees_with_a_sweep_over_cells() {
             }
         }
     }
-    assert_eq!(compared, 10 * 5 * 4);
+    assert_eq!(compared, 11 * 5 * 4);
     // A program that answers only "nothing" and "all" would not be caught otherwise.
     assert!(something_between >= 20, "only {something_between} cases in between");
 }
