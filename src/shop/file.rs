@@ -159,11 +159,10 @@ impl Shop {
             limits: self.limits,
             habits: self.habits,
         };
-        let pretty = ron::ser::PrettyConfig::new().struct_names(true).depth_limit(12);
+        let pretty = ron::ser::PrettyConfig::new().depth_limit(12);
         // Plain structs of numbers, strings and lists always serialise.
-        let mut text = ron::ser::to_string_pretty(&whole, pretty).unwrap_or_default();
-        text.push('\n');
-        text
+        let body = ron::ser::to_string_pretty(&whole, pretty).unwrap_or_default();
+        format!("MouldbenchShop{body}\n")
     }
 
     /// The silicone of that name.

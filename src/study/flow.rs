@@ -243,9 +243,10 @@ impl<'a> Field<'a> {
         for &(far, cell) in near.iter().take(64) {
             let from = self.cells.centre(cell);
             let way = gate.position - from;
-            // A hair inside the wall, so that rays from there do not begin in it.
-            let t =
-                self.tree.first_hit(from, way, 1.0).map_or(1.0, |hit| (hit.t - 1e-3 * edge / far.max(edge)).max(0.0));
+            // A hair inside the wall, so that no ray ends in it: also where the gate lies on the wall and rounding let the
+            // ray through.
+            let hit = self.tree.first_hit(from, way, 1.0).map_or(1.0, |hit| hit.t);
+            let t = (hit - 1e-3 * edge / far.max(edge)).max(0.0);
             let left = (1.0 - t) * far;
             if left <= limit && best.is_none_or(|b| left < b.0) {
                 best = Some((left, from + way * t));
@@ -295,12 +296,12 @@ impl<'a> Field<'a> {
         mesh.positions
             .par_iter()
             .zip(normals)
-            .map(|(&p, &n)| self.from_inside(p, n).map_or(f32::INFINITY, |best| best.0))
+            .map(|(&p, &n)| self.at_wall(p, n).map_or(f32::INFINITY, |best| best.0))
             .collect()
     }
 
     /// Distance at a point of the wall with outward normal `n`, from the cells that see it.
-    fn from_inside(&self, p: Vec3, n: Vec3) -> Option<(f32, u32)> {
+    fn at_wall(&self, p: Vec3, n: Vec3) -> Option<(f32, u32)> {
         self.march.at(p, |c| (p - self.cells.centre(c)).dot(n) >= 0.0 && self.sees(c, p))
     }
 
@@ -329,7 +330,7 @@ impl<'a> Field<'a> {
             .zip(&mesh.positions)
             .filter(|&(&mm, _)| mm.is_finite() && mm >= limit)
             .zip(normals)
-            .filter_map(|((_, &p), &n)| self.from_inside(p, n).map(|(mm, c)| (mm, p, c)))
+            .filter_map(|((_, &p), &n)| self.at_wall(p, n).map(|(mm, c)| (mm, p, c)))
             .collect();
         let mut walls: Vec<(f32, Vec3, u32)> = (0..self.cells.len() as u32)
             .filter(|&c| self.march.reached(c) && self.march.mm(c) >= limit && self.is_last(c))

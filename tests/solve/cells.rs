@@ -82,7 +82,11 @@ fn a_gap_thinner_than_a_cell_keeps_two_bodies_apart() {
         let x = 10.0 + shift as f32 * 0.125;
         let mut mesh = solids::cuboid(Vec3::ZERO, Vec3::new(x, 8.0, 8.0));
         mesh.append(&solids::cuboid(Vec3::new(x + 0.05, 0.0, 0.0), Vec3::new(20.0, 8.0, 8.0)));
-        for turn in [DQuat::IDENTITY, DQuat::from_rotation_z(1.5707963), DQuat::from_rotation_y(1.5707963)] {
+        for turn in [
+            DQuat::IDENTITY,
+            DQuat::from_rotation_z(std::f64::consts::FRAC_PI_2),
+            DQuat::from_rotation_y(std::f64::consts::FRAC_PI_2),
+        ] {
             let cells = Cells::fill(&moved(&mesh, turn, DVec3::ZERO), 1.0, &Run::new()).expect("closed");
             let (_, groups) = cells.groups(|_| true, &Run::new()).expect("not cancelled");
             assert_eq!(groups, 2, "shift {shift}");
