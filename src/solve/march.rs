@@ -130,17 +130,25 @@ impl<'a> March<'a> {
     }
 
     /// Distance at a point from the cells round it that `sees` says yes to, millimetres, with the cell that serves it
-    /// best; `None` where there is none.
+    /// best; `None` where there is none within three places. A sharp corner may hold no nearer cell centre.
     pub fn at(&self, point: Vec3, sees: impl Fn(u32) -> bool) -> Option<(f32, u32)> {
-        let mut near = [(f32::INFINITY, NONE); 27];
-        let mut count = 0;
-        for c in self.cells.round(self.cells.place_of(point), 1).filter(|&c| self.reached(c)) {
-            near[count] = (self.mm(c) + self.cells.centre(c).distance(point), c);
-            count += 1;
+        let place = self.cells.place_of(point);
+        let mut near: Vec<(f32, u32)> = Vec::with_capacity(27);
+        for reach in 1..=3 {
+            near.clear();
+            near.extend(
+                self.cells
+                    .round(place, reach)
+                    .filter(|&c| self.reached(c))
+                    .map(|c| (self.mm(c) + self.cells.centre(c).distance(point), c)),
+            );
+            near.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+            let best = near.iter().copied().find(|&(_, c)| sees(c));
+            if best.is_some() {
+                return best;
+            }
         }
-        let near = &mut near[..count];
-        near.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        near.iter().copied().find(|&(_, c)| sees(c))
+        None
     }
 
     /// The way back from a reached cell to the source down the gradient: linked cells of falling distance, `from`
