@@ -1,5 +1,6 @@
 //! All tests in one binary, which keeps linking short.
 
+mod command;
 mod house;
 mod mesh;
 mod plan;

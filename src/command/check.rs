@@ -28,6 +28,11 @@ pub fn shop(path: Option<&Path>) -> Result<Shop, String> {
 pub fn everything(plan: Plan, folder: Option<&Path>, shop: Shop) -> Result<Checked, String> {
     let bench = Bench::new(shop, []);
     bench.set_folder(folder);
+    checked(plan, bench)
+}
+
+/// Computes everything of `plan` on a bench that may hold some of it already.
+pub fn checked(plan: Plan, bench: Bench) -> Result<Checked, String> {
     let facts = bench.facts(&plan, &Run::new()).map_err(|e| e.to_string())?;
     let findings = judge(&plan, bench.shop(), &facts);
     let report = report_of(&plan, bench.shop(), &facts, &findings);

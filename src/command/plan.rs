@@ -1,7 +1,7 @@
 //! `plan`: a proposed plan from a bare mesh.
 
 use super::arguments::PlanArguments;
-use super::check::{code, everything, in_words, shop};
+use super::check::{checked, in_words, shop};
 use super::print_json;
 use crate::plan::file;
 use crate::solve::run::Run;
@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
     let shop = shop(arguments.shop.as_deref())?;
-    let bench = Bench::new(shop.clone(), []);
+    let bench = Bench::new(shop, []);
     let folder = arguments.out.parent().map(Path::to_path_buf);
     let mesh = name_from(folder.as_deref(), &arguments.mesh);
     bench.set_folder(folder.as_deref());
@@ -29,14 +29,13 @@ pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
     for reason in &proposal.reasons {
         eprintln!("  {reason}");
     }
-    let checked = everything(proposal.plan, folder.as_deref(), shop)?;
+    // The plan stands whatever its findings say; `check` is what judges it.
+    let checked = checked(proposal.plan, bench)?;
     if arguments.json {
         print_json(&checked.report)?;
     } else {
         print!("{}", in_words(&checked.report));
     }
-    // The plan stands whatever its findings say; `check` is what judges it.
-    let _ = code(&checked.report);
     Ok(super::CLEAR)
 }
 

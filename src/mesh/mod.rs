@@ -10,10 +10,13 @@ pub mod measure;
 pub mod read_stl;
 pub mod refine;
 pub mod repair;
+pub mod signed;
 pub mod solids;
 pub mod topology;
 pub mod tree;
 pub mod weld;
+pub mod winding;
+pub mod write_stl;
 
 pub use bounds::Bounds;
 

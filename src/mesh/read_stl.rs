@@ -172,10 +172,12 @@ pub fn read_bytes(bytes: &[u8], path_for_words: &Path, mm_per_unit: f64) -> Resu
         .map_err(|fault| ReadError { path: path_for_words.to_path_buf(), fault })
 }
 
-/// The factor from file units to millimetres that a part of this size in file units most likely has: a tool for a part
-/// of less than 10 mm is rare, one of up to 10 inches is not.
+/// The factor from file units to millimetres that a part of this size in file units most likely has.
+///
+/// No tool is made for a part of less than 2 mm, while 2 inches are a usual size. Between 2 and some 10 units nobody can
+/// tell; such a file is taken as it stands, in millimetres, and the size is shown.
 pub fn likely_mm_per_unit(longest_edge_in_units: f64) -> f64 {
-    if longest_edge_in_units > 0.0 && longest_edge_in_units < 10.0 { 25.4 } else { 1.0 }
+    if longest_edge_in_units > 0.0 && longest_edge_in_units < 2.0 { 25.4 } else { 1.0 }
 }
 
 impl Reading {

@@ -33,6 +33,16 @@ struct Node {
     count: [u8; 4],
 }
 
+/// What hangs in a slot of a node.
+pub(super) enum Child<'a> {
+    /// Nothing.
+    None,
+    /// The corners of a few triangles.
+    Leaf(&'a [[Vec3; 3]]),
+    /// Another node.
+    Node(usize),
+}
+
 /// A tree over the triangles of a mesh.
 #[derive(Clone, Debug)]
 pub struct Tree {
@@ -65,6 +75,31 @@ impl Tree {
         self.numbers.is_empty()
     }
 
+    /// Number of nodes; node 0 is the root, children have higher numbers than their parents.
+    pub(super) fn node_count(&self) -> usize {
+        self.nodes.len()
+    }
+
+    /// What hangs in slot 0 to 3 of a node.
+    pub(super) fn child(&self, node: usize, slot: usize) -> Child<'_> {
+        let node = &self.nodes[node];
+        let first = node.first[slot] as usize;
+        match node.count[slot] {
+            0 if node.first[slot] == Node::UNUSED => Child::None,
+            0 => Child::Node(first),
+            count => Child::Leaf(&self.corners[first..first + usize::from(count)]),
+        }
+    }
+
+    /// Lower and upper corner of the box of a slot.
+    pub(super) fn child_box(&self, node: usize, slot: usize) -> (Vec3, Vec3) {
+        let node = &self.nodes[node];
+        (
+            Vec3::new(node.low[0][slot], node.low[1][slot], node.low[2][slot]),
+            Vec3::new(node.high[0][slot], node.high[1][slot], node.high[2][slot]),
+        )
+    }
+
     /// Calls `visit` with the number and the corners of every triangle whose box meets `region`.
     pub fn each_in(&self, region: Bounds, mut visit: impl FnMut(u32, &[Vec3; 3])) {
         if self.nodes.is_empty() || region.is_empty() {
@@ -76,7 +111,7 @@ impl Tree {
             for c in 0..4 {
                 let low = Vec3::new(node.low[0][c], node.low[1][c], node.low[2][c]);
                 let high = Vec3::new(node.high[0][c], node.high[1][c], node.high[2][c]);
-                if !(low.cmple(region.max) & high.cmpge(region.min)).all() {
+                if node.first[c] == Node::UNUSED || !(low.cmple(region.max) & high.cmpge(region.min)).all() {
                     continue;
                 }
                 if node.count[c] == 0 {

@@ -61,6 +61,18 @@ pub enum Stage {
     Casting,
 }
 
+/// A step back to an earlier stage: what was fixed was opened again, for a reason.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Unlocking {
+    /// The stage left.
+    pub from: Stage,
+    /// The stage gone back to.
+    pub to: Stage,
+    /// Why.
+    pub reason: String,
+}
+
 /// A whole bench plan.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -76,6 +88,9 @@ pub struct Plan {
     /// How far the job has come.
     #[serde(default)]
     pub stage: Stage,
+    /// Times that a person went back to an earlier stage, and why.
+    #[serde(default)]
+    pub unlocked: Vec<Unlocking>,
     /// The parts cast from this block.
     pub parts: Vec<Part>,
     /// Which way up the master hangs and the closed block stands.

@@ -86,7 +86,7 @@ impl AirFacts {
                 let pieces = walk::pieces(tree, &rims);
                 let largest = pieces.iter().max_by(|a, b| a.volume_mm3.total_cmp(&b.volume_mm3));
                 let place = largest.map(|p: &Piece| (p.volume_mm3, tree.summit_point(p.branch)));
-                (pieces.iter().map(|p| p.volume_mm3).sum(), place)
+                (pieces.iter().fold(0.0, |sum, p| sum + p.volume_mm3), place)
             })
             .collect();
         let worst_mm3 = per_tree.iter().map(|t| t.0).fold(0.0, f64::max);
@@ -101,7 +101,7 @@ impl AirFacts {
         AirFacts {
             needless: air.needless(&mouths, limits.air_pocket_mm3),
             level: LevelPicture::new(&air.level, &trapped),
-            cell_error_mm3: trapped.pieces.iter().map(|p| air.level.error_mm3(p)).sum(),
+            cell_error_mm3: trapped.pieces.iter().fold(0.0, |sum, p| sum + air.level.error_mm3(p)),
             trees: trees.clone(),
             mouths,
             high_points,

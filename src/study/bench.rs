@@ -24,6 +24,7 @@ use super::thickness::Thickness;
 use crate::mesh::Bounds;
 use crate::mesh::read_stl::ReadError;
 use crate::mesh::topology::Topology;
+use crate::mesh::winding::Winding;
 use crate::plan::{Attitude, InsertKind, Plan, Spot, Unit};
 use crate::shop::{Limits, Shop};
 use crate::solve::run::{Cancelled, Run};
@@ -355,7 +356,10 @@ impl Bench {
         let gates = key.1.clone();
         let flow = self.flow.get_or(key, || {
             let walls = self.walls(body, run)?;
-            Ok::<_, StudyError>(flow::flow(&body.mesh, &body.tree, &walls, &gates, None, run)?)
+            let field = body.trouble.as_ref().map(|_| Winding::of(&body.mesh));
+            let winding = field.as_ref().map(|field| |p: Vec3| field.at(p));
+            let winding = winding.as_ref().map(|w| w as &(dyn Fn(Vec3) -> f64 + Sync));
+            Ok::<_, StudyError>(flow::flow(&body.mesh, &body.tree, &walls, &gates, winding, run)?)
         })?;
         Ok(Some(flow))
     }

@@ -46,12 +46,12 @@ pub struct Channel {
 impl Channel {
     /// Length along the pieces, millimetres.
     pub fn length_mm(&self) -> f64 {
-        self.rods.iter().map(Rod::length_mm).sum()
+        self.rods.iter().map(Rod::length_mm).fold(0.0, |a, b| a + b)
     }
 
     /// Volume of the pieces, mm³; what they share at a corner is counted twice.
     pub fn volume_mm3(&self) -> f64 {
-        self.rods.iter().map(Rod::volume_mm3).sum()
+        self.rods.iter().map(Rod::volume_mm3).fold(0.0, |a, b| a + b)
     }
 
     /// Where it meets the cavity.
@@ -97,12 +97,12 @@ impl Channels {
 
     /// Resin in the vents up to the top of the block, mm³.
     pub fn vents_mm3(&self) -> f64 {
-        self.vents.iter().map(Channel::volume_mm3).sum()
+        self.vents.iter().map(Channel::volume_mm3).fold(0.0, |a, b| a + b)
     }
 
     /// Resin in gates and runners up to the top of the block, mm³.
     pub fn feed_mm3(&self) -> f64 {
-        self.gates.iter().map(Channel::volume_mm3).sum()
+        self.gates.iter().map(Channel::volume_mm3).fold(0.0, |a, b| a + b)
     }
 }
 

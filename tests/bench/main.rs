@@ -1,12 +1,14 @@
 //! Timings, one file a topic: `cargo bench --bench bench -- TOPIC` runs one, without a name all.
 
 mod air;
+mod drag;
 mod parting;
 mod view;
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
-    let topics: [(&str, fn()); 3] = [("air", air::run), ("parting", parting::run), ("view", view::run)];
+    let topics: &[(&str, fn())] =
+        &[("air", air::run), ("drag", drag::run), ("parting", parting::run), ("view", view::run)];
     for (name, run) in topics {
         if wanted.is_empty() || wanted.iter().any(|w| w == name) {
             run();

@@ -196,6 +196,7 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
                     revision,
                     revision_date: "2031-01-02".into(),
                     stage,
+                    unlocked: vec![Unlocking { from: Stage::Cut, to: Stage::Planned, reason: notes.clone() }],
                     parts,
                     hang,
                     parting,

@@ -156,7 +156,7 @@ fn fill(items: &mut [Item], first: usize, level: usize, nodes: &mut Vec<Node>) -
 
 impl Node {
     /// `first` of a slot without a child. Its box is empty, so that it is never entered.
-    const UNUSED: u32 = u32::MAX;
+    pub(super) const UNUSED: u32 = u32::MAX;
 
     fn empty() -> Node {
         Node { low: [Vec4::INFINITY; 3], high: [Vec4::NEG_INFINITY; 3], first: [Node::UNUSED; 4], count: [0; 4] }

@@ -54,7 +54,7 @@ pub fn trapped(tree: &AirTree, mouths: &[Mouth]) -> Trapped {
     let mut pieces = pieces(tree, &rims.iter().flatten().copied().collect::<Vec<_>>());
     pieces.sort_by(|a, b| b.volume_mm3.total_cmp(&a.volume_mm3).then(a.branch.cmp(&b.branch)));
     Trapped {
-        total_mm3: pieces.iter().map(|p| p.volume_mm3).sum(),
+        total_mm3: pieces.iter().fold(0.0, |sum, p| sum + p.volume_mm3),
         pieces,
         rims,
         of: mouths.iter().map(|m| m.of).collect(),
@@ -64,7 +64,7 @@ pub fn trapped(tree: &AirTree, mouths: &[Mouth]) -> Trapped {
 /// The total alone, mm³.
 pub fn trapped_mm3(tree: &AirTree, mouths: &[Mouth]) -> f64 {
     let rims: Vec<Rim> = mouths.iter().filter_map(|m| tree.rim(m)).collect();
-    pieces(tree, &rims).iter().map(|p| p.volume_mm3).sum()
+    pieces(tree, &rims).iter().fold(0.0, |sum, p| sum + p.volume_mm3)
 }
 
 /// How much more stays without each mouth, mm³.
@@ -73,7 +73,7 @@ pub fn losses_without_each(tree: &AirTree, mouths: &[Mouth]) -> Vec<f64> {
     let total = |leave_out: Option<usize>| -> f64 {
         let kept: Vec<Rim> =
             rims.iter().enumerate().filter(|(i, _)| Some(*i) != leave_out).filter_map(|(_, r)| *r).collect();
-        pieces(tree, &kept).iter().map(|p| p.volume_mm3).sum()
+        pieces(tree, &kept).iter().fold(0.0, |sum, p| sum + p.volume_mm3)
     };
     let all = total(None);
     (0..mouths.len()).map(|m| if rims[m].is_some() { total(Some(m)) - all } else { 0.0 }).collect()

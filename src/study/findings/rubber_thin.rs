@@ -5,6 +5,9 @@ use super::{Finding, Look, Severity, Step};
 use crate::study::channels::{Channel, Rod};
 use glam::Vec3;
 
+/// Least rubber between a rod's channel and the part, millimetres: set here. A rod that stands this far off is pulled
+/// without tearing; between whole cavities the shop's own limit holds.
+const BESIDE_ROD_MM: f64 = 3.0;
 /// Steps along a rod at which the rubber round it is measured.
 const STEPS: usize = 24;
 
@@ -33,7 +36,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     {
         if let Some((mm, at)) = closest(look, channel) {
             let through = mm <= 0.0;
-            if mm < limit {
+            if mm < BESIDE_ROD_MM {
                 let message = if through {
                     format!("{what} {} runs through the part", channel.number)
                 } else {
@@ -41,7 +44,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
                         "{what} {} passes the part at {}; less than {} tears",
                         channel.number,
                         length(mm),
-                        length(limit)
+                        length(BESIDE_ROD_MM)
                     )
                 };
                 let severity = if through { Severity::Stop } else { Severity::Warn };
@@ -70,7 +73,7 @@ fn finding(severity: Severity, step: Step, message: String, remedy: &str, place:
 /// channel leaves the part at once and never comes near again.
 fn closest(look: &Look, channel: &Channel) -> Option<(f64, Vec3)> {
     let body = look.facts.body.as_ref()?;
-    let limit = look.shop.limits.least_rubber_mm as f32;
+    let limit = BESIDE_ROD_MM as f32;
     let mouth = channel.mouth();
     // Until it has come clear of the part once, a channel is still leaving it.
     let mut clear = false;

@@ -154,16 +154,26 @@ pub fn propose_vents_into(
     let limits = bench.shop().limits;
     let gates: Vec<Mouth> =
         Mouth::of_plan(plan, &setting.frames).into_iter().filter(|m| matches!(m.of, MouthOf::Gate(_))).collect();
-    let proposal = mouths::propose(&trees.air, &gates, limits.vent_mm, limits.air_pocket_mm3, run)?;
     let walls = bench.walls(&body, run)?;
+    let fitting_mm = |at: Vec3| {
+        let wall = body.tree.nearest(at).and_then(|n| walls.of_triangle_mm.get(n.triangle as usize)).copied();
+        let wall_mm = wall.filter(|w| w.is_finite()).map_or(f64::INFINITY, f64::from);
+        limits.vent_mm.min((wall_mm * VENT_WALL_SHARE).max(THINNEST_VENT_MM))
+    };
+    let at_most = |diameter_mm: f64| mouths::propose(&trees.air, &gates, diameter_mm, limits.air_pocket_mm3, run);
+    let narrowest =
+        |p: &mouths::Proposal| p.mouths.iter().map(|m| fitting_mm(m.mouth.centre)).fold(limits.vent_mm, f64::min);
+    let mut proposal = at_most(limits.vent_mm)?;
+    let mut diameter_mm = narrowest(&proposal);
+    if diameter_mm < limits.vent_mm {
+        // A narrower vent reaches less far up its peak, so the places are chosen again for what the walls allow.
+        proposal = at_most(diameter_mm)?;
+        diameter_mm = diameter_mm.min(narrowest(&proposal));
+    }
     for (i, proposed) in proposal.mouths.iter().enumerate() {
         let number = i as u32 + 1;
         reasons.push(format!("Vent {number}: {}", lower_first(&proposed.reason())));
         let at = spot_of(&setting, &body, proposed);
-        let nearest = body.tree.nearest(proposed.mouth.centre);
-        let wall_mm = nearest.and_then(|n| walls.of_triangle_mm.get(n.triangle as usize)).copied();
-        let wall_mm = wall_mm.filter(|w| w.is_finite()).map_or(f64::INFINITY, f64::from);
-        let diameter_mm = limits.vent_mm.min((wall_mm * VENT_WALL_SHARE).max(THINNEST_VENT_MM));
         plan.vents.push(Vent { number, name: String::new(), at, diameter_mm, made: Made::RodPulled });
     }
     Ok(())

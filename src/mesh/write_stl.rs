@@ -1,0 +1,18 @@
+//! Writing binary STL.
+
+use super::Mesh;
+use glam::DVec3;
+use std::io::{Result, Write};
+use stl_io::{Normal, Triangle, Vertex};
+
+/// Writes `mesh` moved by `centre` as binary STL in millimetres: the coordinates of the file it was read from, as far as
+/// single precision holds them.
+pub fn write(target: &mut impl Write, mesh: &Mesh, centre: DVec3) -> Result<()> {
+    let triangles: Vec<Triangle> = (0..mesh.triangles.len())
+        .map(|t| Triangle {
+            normal: Normal::new(mesh.unit_normal(t).to_array()),
+            vertices: mesh.corners_f64(t).map(|p| Vertex::new((p + centre).as_vec3().to_array())),
+        })
+        .collect();
+    stl_io::write_stl(target, triangles.iter())
+}

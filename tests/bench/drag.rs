@@ -1,0 +1,58 @@
+//! A vent dragged on a part: from the new plan to its new findings, which must fit into one frame of 16 ms.
+
+use glam::{DVec3, Vec3};
+use mouldbench::mesh::{Mesh, solids, write_stl};
+use mouldbench::plan::{Plan, Unit};
+use mouldbench::shop::Shop;
+use mouldbench::solve::run::Run;
+use mouldbench::study::bench::Bench;
+use mouldbench::study::findings::judge;
+use mouldbench::study::propose::{bare_plan, propose_vents_into};
+use std::time::Instant;
+
+/// A ball with some hundred bumps.
+fn bumpy(level: u32) -> Mesh {
+    let mut ball = solids::ball(Vec3::ZERO, 1.0, level);
+    for p in &mut ball.positions {
+        let wave = (9.0 * p.x + 1.0).sin() * (8.0 * p.y + 2.0).sin() + (11.0 * p.z - 1.0).sin() * (7.0 * p.x).cos();
+        *p *= 50.0 * (1.0 + 0.08 * wave);
+    }
+    ball
+}
+
+/// Prints the table.
+pub fn run() {
+    println!("drag: milliseconds from a moved vent to its findings");
+    println!("triangles   vents   best   middle   worst of 60");
+    for level in [5, 6, 7] {
+        let mesh = bumpy(level);
+        let folder = tempfile::tempdir().expect("a folder");
+        let mut file = std::fs::File::create(folder.path().join("part.stl")).expect("made");
+        write_stl::write(&mut file, &mesh, DVec3::ZERO).expect("written");
+        let bench = Bench::new(Shop::bundled().clone(), []);
+        bench.set_folder(Some(folder.path()));
+        let run = Run::new();
+        let mut plan: Plan = bare_plan("Part", "part.stl", "", Unit::Millimetre);
+        propose_vents_into(&bench, &mut plan, &mut Vec::new(), &run).expect("vents");
+        bench.quick_facts(&plan, &run).expect("facts");
+        let home = plan.vents[0].at.position;
+        let mut times: Vec<f64> = (0..60)
+            .map(|i| {
+                plan.vents[0].at.position = home + DVec3::new(0.1 * i as f64, 0.05 * i as f64, 0.0);
+                let start = Instant::now();
+                let facts = bench.quick_facts(&plan, &run).expect("facts");
+                std::hint::black_box(judge(&plan, bench.shop(), &facts));
+                start.elapsed().as_secs_f64() * 1e3
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        println!(
+            "{:9}   {:5}   {:4.1}   {:6.1}   {:5.1}",
+            mesh.triangles.len(),
+            plan.vents.len(),
+            times[0],
+            times[30],
+            times[59]
+        );
+    }
+}

@@ -1,0 +1,140 @@
+//! `check` on the demo plans and on plans that say Stop.
+
+use super::{file, fresh, json, list, mouldbench, number, said, write_stl};
+use glam::Vec3;
+use mouldbench::mesh::solids;
+use mouldbench::plan::file as plan_file;
+
+#[test]
+fn the_demo_plans_check_without_a_stop() {
+    let mut seen = 0;
+    for entry in std::fs::read_dir(file("projects")).expect("the folder") {
+        let path = entry.expect("an entry").path();
+        if path.extension().is_some_and(|e| e == "ron") {
+            let output = mouldbench(&["check", &path.to_string_lossy(), "--json"]);
+            assert_eq!(output.status.code(), Some(0), "{}: {}", path.display(), said(&output));
+            let report = json(&output);
+            assert!(number(&report, "/resin/shot_g") > number(&report, "/resin/part_g"), "{}", path.display());
+            // Nothing that a bench would call a fault stays as air.
+            assert!(number(&report, "/air/trapped_mm3") < 5.0, "{}", path.display());
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, 3);
+}
+
+#[test]
+fn every_key_of_the_contract_is_there() {
+    let (_dir, plan) = fresh("p.ron");
+    let mesh = file("tests/assets/plate_with_hole.stl");
+    let report = json(&mouldbench(&["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,0,1", "--json"]));
+    for path in [
+        "/frame/box_from_part/rotation/2/2",
+        "/frame/box_from_part/translation_mm/2",
+        "/frame/cast_from_box/rotation/0/0",
+        "/part/triangles",
+        "/part/vertices",
+        "/part/bodies",
+        "/part/open_edges",
+        "/part/volume_mm3",
+        "/part/area_mm2",
+        "/part/bounds_mm/1/2",
+        "/air/high_points/0/position_mm/2",
+        "/air/high_points/0/pocket_mm3",
+        "/air/high_points/0/trapped_mm3",
+        "/air/trapped_mm3",
+        "/air/trapped_lean_mm3",
+        "/parting/draw/2",
+        "/parting/half_1_mm2",
+        "/parting/half_2_mm2",
+        "/parting/hidden_from_both_mm2",
+        "/feed/gates_mm/0/2",
+        "/flow/longest_mm",
+        "/flow/last_point_mm/2",
+        "/flow/thinnest_mm",
+        "/block/size_mm/2",
+        "/block/volume_mm3",
+        "/silicone/mass_g",
+        "/resin/shot_g",
+    ] {
+        assert!(report.pointer(path).is_some_and(|v| v.is_number()), "{path} in {report}");
+    }
+    assert!(report["air"]["high_points"][0]["sill_z_mm"].is_null(), "a whole body has no sill");
+    assert_eq!(report["part"]["watertight"], true);
+    let kinds: Vec<&str> = list(&report, "/parting/loops").iter().filter_map(|l| l["kind"].as_str()).collect();
+    assert_eq!(kinds, ["parting", "shut_off"], "a plate with a hole, drawn along it");
+    assert!(list(&report, "/parting/loops").iter().all(|l| l["length_mm"].is_null()));
+    assert!((number(&report, "/flow/thinnest_mm") - 5.0).abs() < 0.02);
+}
+
+#[test]
+fn a_plan_without_gate_and_vent_says_stop_and_leaves_with_one() {
+    let (_dir, path) = fresh("bare.ron");
+    let mesh = file("tests/assets/tied_towers.stl");
+    let plan = mouldbench::study::propose::bare_plan("Towers", &mesh, "", mouldbench::plan::Unit::Millimetre);
+    plan_file::save(&plan, path.as_ref()).expect("saved");
+    let output = mouldbench(&["check", &path, "--json"]);
+    assert_eq!(output.status.code(), Some(1));
+    let report = json(&output);
+    // Nothing lets air out: all 4480 mm³ of it stays, listed at the two peaks.
+    assert!((number(&report, "/air/trapped_mm3") - 4480.0).abs() < 0.01);
+    let listed: f64 = list(&report, "/air/high_points").iter().map(|p| number(p, "/trapped_mm3")).sum();
+    assert!((listed - 4480.0).abs() < 0.01, "the list adds up to the total: {listed}");
+    let codes: Vec<&str> = list(&report, "/findings").iter().filter_map(|f| f["code"].as_str()).collect();
+    assert!(codes.contains(&"gate-missing") && codes.contains(&"air-trapped"), "{codes:?}");
+    assert!(report["flow"]["longest_mm"].is_null());
+    // Worst first.
+    let rank = |s: &str| ["stop", "warn", "note"].iter().position(|r| *r == s).expect("a severity");
+    let ranks: Vec<usize> =
+        list(&report, "/findings").iter().map(|f| rank(f["severity"].as_str().expect("words"))).collect();
+    assert!(ranks.is_sorted());
+}
+
+#[test]
+fn an_open_mesh_is_checked_on_cells_and_says_so() {
+    let (dir, plan) = fresh("open.ron");
+    let mesh = dir.path().join("open.stl").to_string_lossy().into_owned();
+    let mut open = solids::cylinder(Vec3::ZERO, Vec3::new(0.0, 0.0, 30.0), 10.0, 48);
+    open.triangles.pop();
+    write_stl(&mesh, &open);
+    let output = mouldbench(&["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,1,0", "--json"]);
+    assert!(output.status.success(), "{}", said(&output));
+    let report = json(&output);
+    assert!(number(&report, "/air/cell_error_mm3") >= 0.0);
+    let codes: Vec<&str> = list(&report, "/findings").iter().filter_map(|f| f["code"].as_str()).collect();
+    assert!(codes.contains(&"air-on-cells") && codes.contains(&"mesh-not-closed"), "{codes:?}");
+    let pocket = number(&report, "/air/high_points/0/pocket_mm3");
+    let volume = std::f64::consts::PI * 100.0 * 30.0;
+    assert!((pocket - volume).abs() < 0.05 * volume, "{pocket} / {volume}");
+}
+
+#[test]
+fn overlapping_bodies_are_counted_once() {
+    let (_dir, plan) = fresh("over.ron");
+    let mesh = file("tests/assets/overlapping_bodies.stl");
+    let report = json(&mouldbench(&["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,1,0", "--json"]));
+    assert!((number(&report, "/resin/part_mm3") - 2540.0).abs() < 0.1);
+    assert!((number(&report, "/air/high_points/0/pocket_mm3") - 2540.0).abs() < 0.1);
+}
+
+#[test]
+fn an_enclosed_void_stops() {
+    let (_dir, plan) = fresh("void.ron");
+    let mesh = file("tests/assets/inner_void.stl");
+    assert!(mouldbench(&["plan", &mesh, "--out", &plan, "--up", "0,0,1"]).status.success());
+    let output = mouldbench(&["check", &plan, "--json"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(list(&json(&output), "/findings").iter().any(|f| f["code"] == "enclosed-void"));
+}
+
+#[test]
+fn a_plan_whose_mesh_is_gone_cannot_run() {
+    let (_dir, path) = fresh("gone.ron");
+    let plan = mouldbench::study::propose::bare_plan("Gone", "gone.stl", "", mouldbench::plan::Unit::Millimetre);
+    plan_file::save(&plan, path.as_ref()).expect("saved");
+    let output = mouldbench(&["check", &path, "--json"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(said(&output).contains("gone.stl"), "{}", said(&output));
+    assert!(output.stdout.is_empty());
+    assert_eq!(mouldbench(&["check", "/nowhere/p.ron"]).status.code(), Some(2));
+}

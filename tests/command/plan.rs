@@ -1,0 +1,101 @@
+//! `plan`: a bare mesh becomes a plan that checks without a Stop.
+
+use super::{file, fresh, json, list, mouldbench, number, said, write_stl};
+use glam::Vec3;
+use mouldbench::mesh::solids;
+
+#[test]
+fn two_towers_of_one_height_get_their_vents() {
+    // Worked by hand: plate 40 × 20 × 4, two towers 8 × 8 × 10, both level at 14: each holds 640 over the sill at 4.
+    let (_dir, plan) = fresh("towers.ron");
+    let mesh = file("tests/assets/tied_towers.stl");
+    let output = mouldbench(&["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,1,0", "--json"]);
+    assert!(output.status.success(), "{}", said(&output));
+    let report = json(&output);
+    let points = list(&report, "/air/high_points");
+    assert_eq!(points.len(), 2);
+    for point in points {
+        let top = number(point, "/position_mm/2");
+        assert!((number(point, "/pocket_mm3") - 640.0).abs() < 0.01);
+        assert!((top - number(point, "/sill_z_mm") - 10.0).abs() < 1e-4, "as the block stands for casting: {point}");
+        assert!(top > number(&report, "/block/below_mm") + 14.0 - 1e-4);
+        assert!(point["vent"].is_number());
+    }
+    assert!(number(&report, "/air/trapped_mm3") < 1.0);
+    assert!(number(&report, "/air/trapped_lean_mm3") < 8.0);
+    assert_eq!(list(&report, "/feed/gates_mm").len(), 1);
+    assert!(!list(&report, "/findings").iter().any(|f| f["severity"] == "stop"), "{:?}", report["findings"]);
+
+    // Up and draw are what was asked for, and the same answers come from the file.
+    let again = json(&mouldbench(&["check", &plan, "--json"]));
+    assert_eq!(again, report);
+    let draw = list(&report, "/parting/draw");
+    assert!((draw[1].as_f64().expect("y").abs() - 1.0).abs() < 1e-9, "the block opens along its own Y: {draw:?}");
+}
+
+#[test]
+fn frames_take_the_mesh_to_the_box() {
+    let (dir, plan) = fresh("far.ron");
+    let mesh = dir.path().join("bar.stl").to_string_lossy().into_owned();
+    let low = Vec3::new(400.0, -200.0, 1000.0);
+    write_stl(&mesh, &solids::cuboid(low, low + Vec3::new(30.0, 20.0, 10.0)));
+    let output = mouldbench(&["plan", &mesh, "--out", &plan, "--up=-1,0,0", "--draw", "0,0,1", "--json"]);
+    let report = json(&output);
+    let row = |i: usize| {
+        list(&report, &format!("/frame/box_from_part/rotation/{i}"))
+            .iter()
+            .map(|v| v.as_f64().expect("a number"))
+            .collect::<Vec<_>>()
+    };
+    let t = list(&report, "/frame/box_from_part/translation_mm");
+    let in_box = |p: Vec3| -> Vec<f64> {
+        (0..3)
+            .map(|i| {
+                let r = row(i);
+                r[0] * p.x as f64 + r[1] * p.y as f64 + r[2] * p.z as f64 + t[i].as_f64().expect("a number")
+            })
+            .collect()
+    };
+    // Hung with −X up the face x = 430 is the bottom and the face x = 400 stands 30 over it; the rubber below is under
+    // the part or under its runner, and all of it lies in the block round the origin.
+    let (bottom, top) = (in_box(low + Vec3::new(30.0, 10.0, 5.0)), in_box(low + Vec3::new(0.0, 10.0, 5.0)));
+    assert!((top[2] - bottom[2] - 30.0).abs() < 1e-3 && (top[0] - bottom[0]).abs() < 1e-3, "{bottom:?} {top:?}");
+    assert!(bottom[2] > number(&report, "/block/below_mm") - 1e-3);
+    let size: Vec<f64> = (0..3).map(|i| number(&report, &format!("/block/size_mm/{i}"))).collect();
+    let wall = number(&report, "/block/wall_mm");
+    for corner in [Vec3::ZERO, Vec3::new(30.0, 20.0, 10.0), Vec3::new(0.0, 20.0, 0.0), Vec3::new(30.0, 0.0, 10.0)] {
+        let p = in_box(low + corner);
+        assert!(p[0].abs() <= size[0] / 2.0 - wall + 1e-3 && p[1].abs() <= size[1] / 2.0 - wall + 1e-3, "{p:?}");
+    }
+    let bounds = list(&report, "/part/bounds_mm");
+    assert!((bounds[0][2].as_f64().expect("z") - 1000.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_mesh_in_another_folder_is_found_again() {
+    let dir = tempfile::tempdir().expect("a folder");
+    std::fs::create_dir_all(dir.path().join("meshes")).expect("made");
+    std::fs::create_dir_all(dir.path().join("plans")).expect("made");
+    let mesh = dir.path().join("meshes/part.stl").to_string_lossy().into_owned();
+    let plan = dir.path().join("plans/part.ron").to_string_lossy().into_owned();
+    write_stl(&mesh, &solids::cylinder(Vec3::ZERO, Vec3::new(0.0, 0.0, 20.0), 8.0, 32));
+    assert!(mouldbench(&["plan", &mesh, "--out", &plan]).status.success());
+    let text = std::fs::read_to_string(&plan).expect("read");
+    assert!(text.contains("../meshes/part.stl"), "{text}");
+    // Both folders may move together.
+    let moved = tempfile::tempdir().expect("a folder");
+    let to = moved.path().join("job");
+    std::fs::rename(dir.path(), &to).expect("moved");
+    let output = mouldbench(&["check", &to.join("plans/part.ron").to_string_lossy(), "--json"]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+}
+
+#[test]
+fn a_failed_plan_writes_nothing() {
+    let (dir, plan) = fresh("p.ron");
+    assert_eq!(mouldbench(&["plan", "/nowhere.stl", "--out", &plan]).status.code(), Some(2));
+    let mesh = file("tests/assets/tied_towers.stl");
+    assert_eq!(mouldbench(&["plan", &mesh, "--out", &plan, "--up", "0,0,0"]).status.code(), Some(2));
+    assert_eq!(mouldbench(&["plan", &mesh, "--out", &plan, "--draw", "up"]).status.code(), Some(2));
+    assert_eq!(std::fs::read_dir(dir.path()).expect("listing").count(), 0);
+}

@@ -1,0 +1,268 @@
+//! Every rule once where it must speak and once where it must not.
+
+use glam::{DVec3, Vec3};
+use mouldbench::mesh::{Mesh, solids, write_stl};
+use mouldbench::plan::*;
+use mouldbench::shop::Shop;
+use mouldbench::solve::run::Run;
+use mouldbench::study::bench::Bench;
+use mouldbench::study::findings::{Finding, Remedy, Severity, judge};
+use mouldbench::study::propose::bare_plan;
+
+struct Job {
+    folder: tempfile::TempDir,
+    plan: Plan,
+}
+
+impl Job {
+    /// A plan of one mesh, with a gate low on its side at `gate`, outward normal `out`.
+    fn new(mesh: &Mesh) -> Job {
+        let folder = tempfile::tempdir().expect("a folder");
+        let mut file = std::fs::File::create(folder.path().join("part.stl")).expect("made");
+        write_stl::write(&mut file, mesh, DVec3::ZERO).expect("written");
+        let mut plan = bare_plan("Part", "part.stl", "", Unit::Millimetre);
+        plan.parting.draw = DVec3::Z;
+        Job { folder, plan }
+    }
+
+    fn gate(mut self, position: DVec3, normal: DVec3) -> Job {
+        self.plan.feed.gates.push(Gate {
+            number: 1,
+            at: spot(position, normal),
+            diameter_mm: 3.0,
+            runner: vec![position + normal * 15.0],
+            runner_diameter_mm: 6.0,
+            ..Gate::default()
+        });
+        self
+    }
+
+    fn vent(mut self, position: DVec3) -> Job {
+        let number = self.plan.free_vent_number();
+        self.plan.vents.push(Vent { number, at: spot(position, DVec3::Z), diameter_mm: 1.5, ..Vent::default() });
+        self
+    }
+
+    fn with(mut self, change: impl FnOnce(&mut Plan)) -> Job {
+        change(&mut self.plan);
+        self
+    }
+
+    fn findings(&self) -> Vec<Finding> {
+        let bench = Bench::new(Shop::bundled().clone(), []);
+        bench.set_folder(Some(self.folder.path()));
+        let facts = bench.facts(&self.plan, &Run::new()).expect("facts");
+        judge(&self.plan, bench.shop(), &facts)
+    }
+
+    fn codes(&self) -> Vec<&'static str> {
+        self.findings().iter().map(|f| f.code).collect()
+    }
+}
+
+fn spot(position: DVec3, normal: DVec3) -> Spot {
+    Spot { part: 0, position, normal }
+}
+
+fn find<'a>(findings: &'a [Finding], code: &str) -> &'a Finding {
+    findings.iter().find(|f| f.code == code).unwrap_or_else(|| {
+        panic!("no {code} among {:?}", findings.iter().map(|f| (f.code, &f.message)).collect::<Vec<_>>())
+    })
+}
+
+/// A cone standing on its base: one sharp peak.
+fn cone() -> Mesh {
+    solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 30.0), 20.0, 0.5, 48)
+}
+
+fn vented_cone() -> Job {
+    Job::new(&cone()).gate(DVec3::new(19.0, 0.0, 1.5), DVec3::X).vent(DVec3::new(0.0, 0.0, 30.0))
+}
+
+#[test]
+fn a_sound_plan_has_no_stop_and_no_warning() {
+    let findings = vented_cone().findings();
+    assert!(findings.iter().all(|f| f.severity == Severity::Note), "{findings:?}");
+}
+
+#[test]
+fn every_finding_is_told_in_full() {
+    let jobs = [
+        Job::new(&cone()),
+        Job::new(&cone()).vent(DVec3::new(0.0, 0.0, 80.0)),
+        vented_cone().with(|p| p.block.wall_mm = Some(2.0)),
+    ];
+    for f in jobs.iter().flat_map(Job::findings) {
+        assert!(!f.message.is_empty() && !f.why.is_empty() && !f.remedy.is_empty(), "{f:?}");
+        assert!(!f.message.ends_with('.') && !f.remedy.ends_with('.'), "no full stop on screen: {f:?}");
+        assert!(f.code.chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{}", f.code);
+        assert!(f.remedies.iter().all(|r| !r.label().is_empty()));
+    }
+}
+
+#[test]
+fn air_below_the_peak_is_told_with_vent_depth_and_volume() {
+    // A vent 3 mm below the tip of a cone leaves the cap above it: worked by hand as a frustum of height 3.
+    let slope = 19.5 / 30.0;
+    let r = |below: f64| 0.5 + slope * below;
+    // The mouth's upper rim counts: half a vent's diameter along the wall, which rises 30 for every 19.5 outwards.
+    let wall = 30f64.hypot(19.5);
+    let below = 3.0 - 0.75 * 30.0 / wall;
+    let job = vented_cone().with(|p| {
+        p.vents[0].at = spot(DVec3::new(r(3.0), 0.0, 27.0), DVec3::new(30.0, 0.0, 19.5).normalize());
+    });
+    let findings = job.findings();
+    let air = find(&findings, "air-trapped");
+    let polygon = 48.0 / (2.0 * std::f64::consts::PI) * (std::f64::consts::TAU / 48.0).sin();
+    let cap = polygon * std::f64::consts::PI * below / 3.0 * (r(below).powi(2) + r(below) * 0.5 + 0.25);
+    assert!(air.message.contains(&format!("{below:.1} mm below")), "{} / {below}", air.message);
+    assert!(
+        air.message.contains(&format!("{cap:.1} mm³")) || air.message.contains(&format!("{cap:.0} mm³")),
+        "{} / {cap}",
+        air.message
+    );
+    assert!(matches!(air.remedies[0], Remedy::MoveVent(1, s) if s.position.distance(DVec3::new(0.0, 0.0, 30.0)) < 1.0));
+    assert!(air.place.is_some());
+    assert!(!vented_cone().codes().contains(&"air-trapped"));
+}
+
+#[test]
+fn a_wide_level_top_with_one_vent_leans() {
+    let plate = solids::cuboid(Vec3::new(-50.0, -30.0, 0.0), Vec3::new(50.0, 30.0, 3.0));
+    let middle = Job::new(&plate).gate(DVec3::new(50.0, 0.0, 1.5), DVec3::X).vent(DVec3::new(0.0, 0.0, 3.0));
+    assert_eq!(find(&middle.findings(), "air-leaning").severity, Severity::Stop);
+    assert!(!middle.codes().contains(&"air-trapped"), "level, nothing stays");
+    let mut corners = middle;
+    for (x, y) in [(-49.0, -29.0), (49.0, -29.0), (-49.0, 29.0), (49.0, 29.0)] {
+        corners = corners.vent(DVec3::new(x, y, 3.0));
+    }
+    let codes = corners.codes();
+    assert!(codes.contains(&"vent-needless"), "now the one in the middle can go: {codes:?}");
+}
+
+#[test]
+fn vents_and_gates_off_the_part() {
+    let off = vented_cone().vent(DVec3::new(0.0, 0.0, 60.0));
+    let findings = off.findings();
+    assert_eq!(find(&findings, "vent-off-part").severity, Severity::Stop);
+    let off = Job::new(&cone()).gate(DVec3::new(60.0, 0.0, 1.0), DVec3::X);
+    assert!(off.codes().contains(&"gate-off-part"));
+    assert!(Job::new(&cone()).codes().contains(&"gate-missing"));
+    let codes = vented_cone().codes();
+    assert!(!codes.contains(&"vent-off-part") && !codes.contains(&"gate-off-part") && !codes.contains(&"gate-missing"));
+}
+
+#[test]
+fn a_second_body_without_a_gate() {
+    let mut two = cone();
+    two.append(&solids::cuboid(Vec3::new(60.0, 0.0, 0.0), Vec3::new(70.0, 10.0, 10.0)));
+    let job = Job::new(&two).gate(DVec3::new(19.0, 0.0, 1.5), DVec3::X);
+    let findings = job.findings();
+    let unreached = find(&findings, "part-unreached");
+    assert!(unreached.message.contains("1.0 cm³") || unreached.message.contains("1000 mm³"), "{}", unreached.message);
+    assert!(matches!(unreached.remedies[0], Remedy::AddGate(s) if s.position.x > 59.0));
+    assert!(!vented_cone().codes().contains(&"part-unreached"));
+}
+
+#[test]
+fn a_ring_drawn_across_locks_a_core() {
+    let ring = solids::torus(30.0, 6.0, 64, 24);
+    let across = Job::new(&ring).with(|p| p.parting.draw = DVec3::X);
+    let along = Job::new(&ring);
+    assert!(across.codes().contains(&"core-locked"));
+    assert!(!along.codes().contains(&"core-locked"));
+}
+
+#[test]
+fn deep_and_shallow_undercuts() {
+    // A T: a head on a thin neck, drawn along the neck.
+    let t = |overhang: f32| {
+        let mut t = solids::cuboid(Vec3::new(-5.0, -30.0, 0.0), Vec3::new(5.0, 30.0, 20.0));
+        let side = 5.0 + overhang;
+        t.append(&solids::cuboid(Vec3::new(-side, -30.0, 15.0), Vec3::new(side, 30.0, 25.0)));
+        t.append(&solids::cuboid(Vec3::new(-side - 10.0, -30.0, -8.0), Vec3::new(side + 10.0, 30.0, 2.0)));
+        t
+    };
+    let shallow = Job::new(&t(1.0)).codes();
+    assert!(shallow.contains(&"undercut-lets-go") && !shallow.contains(&"undercut"), "{shallow:?}");
+    let deep = Job::new(&t(12.0));
+    let findings = deep.findings();
+    assert_eq!(find(&findings, "undercut").severity, Severity::Warn);
+    assert!(!vented_cone().codes().iter().any(|c| c.starts_with("undercut")));
+}
+
+#[test]
+fn thin_walls_thin_rubber_and_large_batches() {
+    let thin = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 0.6));
+    let findings = Job::new(&thin).findings();
+    assert!(find(&findings, "wall-thin").message.contains("0.60 mm"));
+    assert!(vented_cone().with(|p| p.block.wall_mm = Some(3.0)).codes().contains(&"rubber-thin"));
+    let through = vented_cone().with(|p| p.vents[0].at = spot(DVec3::new(0.0, 0.0, 0.0), DVec3::NEG_Z));
+    assert!(find(&through.findings(), "rubber-thin").message.contains("runs through the part"));
+    let large = solids::cuboid(Vec3::ZERO, Vec3::new(80.0, 80.0, 60.0));
+    assert!(Job::new(&large).codes().contains(&"batch-large"));
+    let codes = vented_cone().codes();
+    assert!(!codes.iter().any(|c| ["wall-thin", "rubber-thin", "batch-large"].contains(c)), "{codes:?}");
+}
+
+#[test]
+fn inserts_outside_in_the_way_and_too_near_the_wall() {
+    let block = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 20.0));
+    let insert = |x: f64, y: f64, in_pocket_mm: f64| Insert {
+        number: 1,
+        name: String::new(),
+        kind: InsertKind::Pin { diameter_mm: 4.0, length_mm: 10.0 },
+        at: spot(DVec3::new(x, y, 20.0), DVec3::Z),
+        in_pocket_mm,
+        pocket: PocketMade::DummyOnMaster,
+        stays: true,
+        threads: Threads::None,
+        half: None,
+    };
+    let job = |inserts: Vec<Insert>| Job::new(&block).vent(DVec3::new(20.0, 15.0, 20.0)).with(|p| p.inserts = inserts);
+    let sound = job(vec![insert(34.0, 15.0, 4.0)]).codes();
+    assert!(!sound.iter().any(|c| c.starts_with("insert")), "{sound:?}");
+    assert!(job(vec![insert(34.0, 15.0, 0.0)]).codes().contains(&"insert-outside"));
+    assert!(job(vec![insert(90.0, 15.0, 4.0)]).codes().contains(&"insert-outside"));
+    assert!(job(vec![insert(21.0, 15.0, 4.0)]).codes().contains(&"insert-in-the-way"));
+    let thin = job(vec![insert(37.5, 15.0, 4.0)]);
+    let findings = thin.findings();
+    assert!(find(&findings, "insert-thin-resin").message.contains("0.5 mm"));
+}
+
+#[test]
+fn marks_on_shown_surfaces_and_missed_pins() {
+    let shown = |p: &mut Plan| {
+        p.shown.push(ShownSurface {
+            name: "Tip".into(),
+            stroke: vec![spot(DVec3::new(0.0, 0.0, 30.0), DVec3::Z)],
+            radius_mm: 3.0,
+            ..ShownSurface::default()
+        });
+    };
+    assert!(vented_cone().with(shown).codes().contains(&"mark-on-shown"));
+    assert!(!vented_cone().codes().contains(&"mark-on-shown"));
+    let pin = |z: f64| Pin { at: spot(DVec3::new(0.0, 0.0, z), DVec3::Z) };
+    assert!(vented_cone().with(|p| p.parting.pins = vec![pin(80.0)]).codes().contains(&"pin-missed"));
+}
+
+#[test]
+fn doubtful_units_changed_meshes_and_many_casts() {
+    let small = Job::new(&solids::cuboid(Vec3::ZERO, Vec3::new(4.0, 3.0, 2.0)));
+    let findings = small.findings();
+    assert_eq!(find(&findings, "unit-doubtful").remedies, [Remedy::SwitchUnit(0)]);
+    assert!(vented_cone().with(|p| p.parts[0].digest = "00".repeat(32)).codes().contains(&"mesh-changed"));
+    assert!(vented_cone().with(|p| p.quantity.good = 500).codes().contains(&"tools-several"));
+    let codes = vented_cone().codes();
+    assert!(!codes.iter().any(|c| ["unit-doubtful", "mesh-changed", "tools-several"].contains(c)), "{codes:?}");
+}
+
+#[test]
+fn a_flow_path_too_long_for_the_wall() {
+    // A strip 600 mm long and 0.5 mm thick, gated at one end.
+    let strip = solids::cuboid(Vec3::ZERO, Vec3::new(600.0, 20.0, 0.5));
+    let job = Job::new(&strip).gate(DVec3::new(0.0, 10.0, 0.25), DVec3::NEG_X);
+    let findings = job.findings();
+    assert_eq!(find(&findings, "flow-far").severity, Severity::Stop);
+    assert!(!vented_cone().codes().contains(&"flow-far"));
+}
