@@ -294,8 +294,7 @@ pub fn three_views(geometry: &Geometry<'_>, room: Area, run: &Run) -> Result<Dra
     };
     let fineness = fineness_for(arrangement.placed[0].scale);
     let part = Drawn::new(geometry.part, fineness.crease, run)?;
-    for v in 0..3 {
-        let placed = arrangement.placed[v];
+    for (v, placed) in arrangement.placed.into_iter().enumerate() {
         let name_at = arrangement.cells[v].min + Vec2::new(0.0, heights::BODY);
         let name = Text::new(name_at, words::view_name(placed.view), heights::BODY).bold();
         drawing.items.push(Item::Text(name));

@@ -28,10 +28,10 @@ impl Projection {
     pub fn seen_from(from: DVec3, up: DVec3) -> Option<Projection> {
         let toward = from.try_normalize()?;
         let right = up.cross(toward);
-        if !(right.length() > 1e-9 * up.length()) {
+        if right.length() <= 1e-9 * up.length() {
             return None;
         }
-        let right = right.normalize();
+        let right = right.try_normalize()?;
         Some(Projection { right, up: toward.cross(right) })
     }
 
@@ -371,7 +371,7 @@ impl Grid {
         let finite = points.iter().filter(|p| p.is_finite());
         let (min, max) = finite
             .fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(lo, hi), p| (lo.min(p.truncate()), hi.max(p.truncate())));
-        if !(min.x <= max.x) {
+        if min.x > max.x {
             return Grid { min: DVec2::ZERO, per_cell: 1.0, columns: 1, rows: 1 };
         }
         let size = (max - min).max_element().max(1e-9);

@@ -3,12 +3,18 @@
 mod air;
 mod drag;
 mod parting;
+mod sheet;
 mod view;
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
-    let topics: &[(&str, fn())] =
-        &[("air", air::run), ("drag", drag::run), ("parting", parting::run), ("view", view::run)];
+    let topics: &[(&str, fn())] = &[
+        ("air", air::run),
+        ("drag", drag::run),
+        ("parting", parting::run),
+        ("sheet", sheet::run),
+        ("view", view::run),
+    ];
     for (name, run) in topics {
         if wanted.is_empty() || wanted.iter().any(|w| w == name) {
             run();
