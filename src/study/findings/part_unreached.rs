@@ -18,7 +18,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 severity: Severity::Stop,
                 code: "part-unreached",
                 step: Step::Feed,
-                message: format!("No gate leads to a body of {}", volume(u.volume_mm3)),
+                message: format!("No gate leads to a body of about {}", volume(u.volume_mm3)),
                 why: "It hangs together with no other body, so resin from the gates never comes there".to_owned(),
                 remedy: "Give it a gate of its own".to_owned(),
                 place: Some(u.position),

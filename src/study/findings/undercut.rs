@@ -5,27 +5,32 @@ use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Half;
 use crate::study::parting::undercuts::Undercut;
 
-/// Share of the elongation at break that a rubber stands for some tens of casts: common practice, no source (a fifth
-/// to a tenth).
-const SAFE_SHARE: f64 = 1.0 / 7.0;
+/// Deepest undercut that a rubber of this hardness lets go for some tens of casts, as (Shore A, millimetres): common
+/// practice, no source. It comes to about a fifth to a tenth of the elongation at break over usual necks.
+const LETS_GO: [(f64, f64); 4] = [(22.5, 6.0), (32.5, 4.0), (42.5, 2.5), (57.5, 1.0)];
 
-/// An undercut no deeper than this lets go of any rubber that is soft enough to be cut: common practice, no source
-/// (1 to 2.5 mm at 40 to 45 Shore A).
-const HARD_MM: f64 = 2.5;
+/// Deepest undercut that a rubber of `shore_a` lets go, millimetres: between the figures of practice on a straight line,
+/// beyond them the nearest.
+fn lets_go_mm(shore_a: f64) -> f64 {
+    let after = LETS_GO.iter().position(|(s, _)| *s >= shore_a);
+    match after {
+        Some(0) => LETS_GO[0].1,
+        None => LETS_GO[LETS_GO.len() - 1].1,
+        Some(i) => {
+            let ((s0, d0), (s1, d1)) = (LETS_GO[i - 1], LETS_GO[i]);
+            d0 + (d1 - d0) * (shore_a - s0) / (s1 - s0)
+        }
+    }
+}
 
 /// One finding for each undercut that asks for care, and one note for all that the rubber lets go.
 pub fn check(look: &Look) -> Vec<Finding> {
-    let (Some(parting), Some(body)) = (&look.facts.parting, &look.facts.body) else { return Vec::new() };
+    let Some(parting) = &look.facts.parting else { return Vec::new() };
     let limits = &look.shop.limits;
-    let allowed_pct = look.plan.silicone(look.shop).elongation_pct * SAFE_SHARE;
-    let across_mm = body.bounds.size().max_element() as f64;
+    let shore_a = look.plan.silicone(look.shop).shore_a;
+    let lets_go = lets_go_mm(shore_a);
     let held: Vec<&Undercut> = parting.undercuts.iter().filter(|u| u.depth_mm > limits.undercut_depth_mm).collect();
-    let (hard, easy): (Vec<&Undercut>, Vec<&Undercut>) = held.into_iter().partition(|u| {
-        // Rubber that must move aside by its depth over a place of this size stretches about 2·depth over its width.
-        let width_mm = u.area_mm2.sqrt().max(1e-3).min(across_mm);
-        let stretch_pct = 100.0 * 2.0 * u.depth_mm / (width_mm + 2.0 * u.depth_mm);
-        stretch_pct > allowed_pct && u.depth_mm > HARD_MM
-    });
+    let (hard, easy): (Vec<&Undercut>, Vec<&Undercut>) = held.into_iter().partition(|u| u.depth_mm > lets_go);
     let mut findings: Vec<Finding> = hard
         .into_iter()
         .map(|u| Finding {
@@ -33,10 +38,11 @@ pub fn check(look: &Look) -> Vec<Finding> {
             code: "undercut",
             step: Step::Parting,
             message: format!(
-                "An undercut of {} holds {}: {} deep",
+                "An undercut of {} holds {}: {} deep; rubber of {shore_a:.0} Shore A lets go of {}",
                 area(u.area_mm2),
                 if u.half == Half::One { "half 1" } else { "half 2" },
-                length(u.depth_mm)
+                length(u.depth_mm),
+                length(lets_go)
             ),
             why: "The rubber must stretch or fold over this before the half comes off; each time tires it, and a deep \
                   one tears it early"
@@ -69,4 +75,15 @@ pub fn check(look: &Look) -> Vec<Finding> {
         });
     }
     findings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lets_go_mm;
+
+    #[test]
+    fn softer_rubber_lets_go_of_more() {
+        assert_eq!([10.0, 22.5, 42.5, 80.0].map(lets_go_mm), [6.0, 6.0, 2.5, 1.0]);
+        assert!((lets_go_mm(27.5) - 5.0).abs() < 1e-12 && (lets_go_mm(50.0) - 1.75).abs() < 1e-12);
+    }
 }
