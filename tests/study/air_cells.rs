@@ -4,13 +4,14 @@ use super::air_shapes::*;
 use glam::{DVec3, Vec3};
 use mouldbench::mesh::Mesh;
 use mouldbench::mesh::tree::Tree;
+use mouldbench::mesh::winding::Winding;
 use mouldbench::solve::closed_surface::NotClosed;
 use mouldbench::solve::run::Run;
 use mouldbench::study::air::{AirTree, high_points, walk};
 use std::sync::Arc;
 
 fn cells(mesh: &Mesh, up: DVec3) -> AirTree {
-    AirTree::on_cells(&Arc::new(mesh.clone()), &Arc::new(Tree::of(mesh)), up, 40_000, &Run::new())
+    AirTree::on_cells(&Arc::new(mesh.clone()), &Arc::new(Tree::of(mesh)), &Winding::of(mesh), up, 40_000, &Run::new())
         .expect("nobody cancels")
 }
 
@@ -33,9 +34,7 @@ fn an_open_mesh_is_done_on_cells_and_says_so() {
 #[test]
 fn closed_shapes_on_cells_agree_with_the_exact_tree() {
     let mut dice = Dice(3);
-    // Hollows, level tops, a hole through; few triangles, since each cell asks every one of them.
-    let wanted = ["two towers", "inverted U", "blind hole", "hollow", "torus"];
-    for (name, mesh) in gallery().into_iter().filter(|g| wanted.contains(&g.0)) {
+    for (name, mesh) in gallery() {
         for up in [DVec3::Z, dice.direction()] {
             let exact = air(&mesh, up.as_vec3(), 0.0);
             let cells = cells(&mesh, up);
@@ -44,9 +43,10 @@ fn closed_shapes_on_cells_agree_with_the_exact_tree() {
             let mouths = [vent(1, top, Vec3::ZERO, 1.5)];
             let on_cells = walk::trapped(&cells, &mouths);
             let exact = exact.trapped(&mouths);
-            let error: f64 = on_cells.pieces.iter().chain(&exact.pieces[..0]).map(|p| cells.error_mm3(p)).sum();
+            let error: f64 = on_cells.pieces.iter().map(|p| cells.error_mm3(p)).sum();
             let whole = walk::trapped(&cells, &[]);
-            let allowed = error + 0.05 * whole.total_mm3.min(100.0);
+            // Side pockets of a few cells are not seen, and the mouth reaches a cell further.
+            let allowed = error + 5.0;
             assert!(
                 (on_cells.total_mm3 - exact.total_mm3).abs() <= allowed,
                 "{name} up {up:?}: {} on cells, {} exact, ± {error}",

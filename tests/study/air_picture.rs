@@ -3,11 +3,14 @@
 use super::air_shapes::*;
 use glam::Vec3;
 use mouldbench::mesh::measure::Measures;
+use mouldbench::mesh::tree::Tree;
+use mouldbench::solve::closed_surface::NotClosed;
+use mouldbench::solve::run::Run;
 use mouldbench::study::air::level_picture::{self, LevelPicture, Wetting};
-use mouldbench::study::air::{bubble, high_points};
+use mouldbench::study::air::{Air, bubble, high_points};
 
 /// Volume without resin at a level, open and trapped.
-fn without_resin(shape: &mouldbench::study::air::Air, mouths: &[mouldbench::study::air::Mouth], z: f64) -> (f64, f64) {
+fn without_resin(shape: &Air, mouths: &[mouldbench::study::air::Mouth], z: f64) -> (f64, f64) {
     let trapped = shape.trapped(mouths);
     let spaces = level_picture::spaces(&shape.level, &trapped, z);
     let sum = |open: bool| spaces.iter().filter(|s| s.open == open).map(|s| s.piece.volume_mm3).sum();
@@ -73,6 +76,28 @@ fn every_point_of_the_wall_is_full_open_or_trapped() {
             };
             assert_eq!(picture.at(t, p.z, level), expected, "{p} with the resin at {level}");
         }
+    }
+}
+
+#[test]
+fn on_cells_the_picture_is_the_same_but_near_edges() {
+    let mesh = two_towers();
+    let tree = std::sync::Arc::new(Tree::of(&mesh));
+    let why = NotClosed::NotUnited;
+    let run = Run::new();
+    let on_cells = Air::on_cells(&std::sync::Arc::new(mesh.clone()), &tree, Vec3::Z, 0.0, why, &run).expect("runs");
+    let mouths = [vent(1, Vec3::new(2.0, 3.0, 8.0), Vec3::Z, 1.0)];
+    let picture = LevelPicture::new(&on_cells.level, &on_cells.trapped(&mouths));
+    let exact = air(&mesh, Vec3::Z, 0.0);
+    let expected = LevelPicture::new(&exact.level, &exact.trapped(&mouths));
+    for t in 0..mesh.triangles.len() {
+        let (found, expected) = (picture.caught_at[t], expected.caught_at[t]);
+        let p = mesh.corners(t).iter().sum::<Vec3>() / 3.0;
+        // Where a tower meets the plate a cell of the other may be the nearer one.
+        if (p.z - 2.0).abs() > 0.5 {
+            assert_eq!(found.is_finite(), expected.is_finite(), "{p}: {found} {expected}");
+        }
+        assert!(found.is_infinite() || (found - 2.0).abs() < 0.5, "{p}: {found}");
     }
 }
 

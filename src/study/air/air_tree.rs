@@ -2,6 +2,7 @@
 
 use crate::mesh::Mesh;
 use crate::mesh::tree::Tree;
+use crate::mesh::winding::Winding;
 use crate::solve::cell_tree::CellTree;
 use crate::solve::closed_surface::{ClosedSurface, NotClosed};
 use crate::solve::join_tree::{JoinTree, SAME_LEVEL_MM};
@@ -11,6 +12,7 @@ use crate::solve::surface_tree::SurfaceTree;
 use crate::study::air::mouth::{self, Mouth, Rim};
 use crate::study::air::walk::Piece;
 use glam::{DVec3, Vec3};
+use rayon::prelude::*;
 use std::sync::Arc;
 
 /// Cells that the cavity is sampled with at most where it is not closed and nothing else is asked for.
@@ -43,12 +45,13 @@ impl AirTree {
     pub fn on_cells(
         mesh: &Arc<Mesh>,
         tree: &Arc<Tree>,
+        winding: &Winding,
         up: DVec3,
         cells: usize,
         run: &Run,
     ) -> Result<AirTree, Cancelled> {
         let points = mesh.positions.iter().map(|p| p.as_dvec3());
-        let inside = |p: DVec3| winding_number(mesh, p) >= 0.5;
+        let inside = |p: DVec3| winding.is_inside(p.as_vec3());
         let cells = CellTree::new(points, up, cells, inside, run)?;
         Ok(AirTree::Cells(OnCells { cells, mesh: mesh.clone(), tree: tree.clone() }))
     }
@@ -124,29 +127,39 @@ impl AirTree {
         }
     }
 
-    /// Calls `visit` with every triangle of the cavity mesh that reaches into a piece.
-    pub fn for_each_triangle(&self, piece: &Piece, mut visit: impl FnMut(u32)) {
+    /// For each triangle of the cavity mesh the level at which the air that it reaches into is caught; infinite where
+    /// it reaches into no piece.
+    pub fn caught_levels(&self, pieces: &[Piece]) -> Vec<f32> {
+        let mut caught = vec![f32::INFINITY; self.triangles()];
         match self {
             AirTree::Exact(t) => {
-                for &triangle in t.triangles_of(piece.branch) {
-                    if t.surface.mesh.corners(triangle as usize).iter().any(|&p| t.height(p) > piece.level) {
-                        visit(triangle);
+                for piece in pieces {
+                    for &triangle in t.triangles_of(piece.branch) {
+                        if t.surface.mesh.corners(triangle as usize).iter().any(|&p| t.height(p) > piece.level) {
+                            caught[triangle as usize] = piece.level as f32;
+                        }
                     }
                 }
             }
             AirTree::Cells(t) => {
-                for triangle in 0..t.mesh.triangles.len() {
-                    let [a, b, c] = t.mesh.corners_f64(triangle);
-                    if [a, b, c].iter().all(|p| p.dot(t.cells.up) <= piece.level) {
-                        continue;
+                // Pieces never overlap, so the one that may hold a branch is the last that starts at or before it.
+                let mut pieces = pieces.to_vec();
+                pieces.sort_by_key(|p| p.branch);
+                caught.par_iter_mut().enumerate().with_min_len(256).for_each(|(triangle, caught)| {
+                    let corners = t.mesh.corners_f64(triangle);
+                    let Some((branch, _)) = t.cells.highest_near(corners.iter().sum::<DVec3>() / 3.0, 0.0) else {
+                        return;
+                    };
+                    let after = pieces.partition_point(|p| p.branch <= branch);
+                    let Some(piece) = after.checked_sub(1).map(|i| pieces[i]) else { return };
+                    let reaches = corners.iter().any(|p| p.dot(t.cells.up) > piece.level);
+                    if reaches && t.cells.tree.subtree(piece.branch).contains(&branch) {
+                        *caught = piece.level as f32;
                     }
-                    let near = t.cells.highest_near((a + b + c) / 3.0, 0.0);
-                    if near.is_some_and(|(cell, _)| t.cells.tree.subtree(piece.branch).contains(&cell)) {
-                        visit(triangle as u32);
-                    }
-                }
+                });
             }
         }
+        caught
     }
 }
 
@@ -217,14 +230,4 @@ fn nearest_on_triangle(p: DVec3, corners: &[DVec3; 3]) -> DVec3 {
         .map(|(s, e)| nearest_on_segment(p, s, e))
         .min_by(|x, y| x.distance_squared(p).total_cmp(&y.distance_squared(p)))
         .unwrap_or(a)
-}
-
-fn winding_number(mesh: &Mesh, p: DVec3) -> f64 {
-    let solid_angle = |t: usize| {
-        let [a, b, c] = mesh.corners_f64(t).map(|q| q - p);
-        let (la, lb, lc) = (a.length(), b.length(), c.length());
-        let below = la * lb * lc + a.dot(b) * lc + b.dot(c) * la + c.dot(a) * lb;
-        2.0 * a.dot(b.cross(c)).atan2(below)
-    };
-    (0..mesh.triangles.len()).map(solid_angle).sum::<f64>() / (4.0 * std::f64::consts::PI)
 }

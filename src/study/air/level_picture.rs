@@ -29,10 +29,7 @@ pub enum Wetting {
 impl LevelPicture {
     /// The picture for what stays.
     pub fn new(tree: &AirTree, trapped: &Trapped) -> LevelPicture {
-        let mut caught_at = vec![f32::INFINITY; tree.triangles()];
-        for piece in &trapped.pieces {
-            tree.for_each_triangle(piece, |t| caught_at[t as usize] = caught_at[t as usize].min(piece.level as f32));
-        }
+        let caught_at = tree.caught_levels(&trapped.pieces);
         let branches = &tree.tree().branches;
         let low = branches.iter().map(|b| b.bottom).fold(f64::INFINITY, f64::min);
         let high = branches.iter().map(|b| b.summit).fold(f64::NEG_INFINITY, f64::max);

@@ -23,6 +23,7 @@ pub use walk::{Piece, Trapped};
 
 use crate::mesh::Mesh;
 use crate::mesh::tree::Tree;
+use crate::mesh::winding::Winding;
 use crate::solve::closed_surface::{ClosedSurface, NotClosed};
 use crate::solve::run::{Cancelled, Run};
 use glam::{DVec3, Vec3};
@@ -95,7 +96,8 @@ impl Air {
         why: NotClosed,
         run: &Run,
     ) -> Result<Air, Cancelled> {
-        let make = |up: DVec3| AirTree::on_cells(mesh, tree, up, air_tree::CELLS, run);
+        let winding = Winding::of(mesh);
+        let make = |up: DVec3| AirTree::on_cells(mesh, tree, &winding, up, air_tree::CELLS, run);
         let level = make(up.as_dvec3())?;
         let leaning = directions(up, lean_deg).into_iter().map(make).collect::<Result<_, _>>()?;
         Ok(Air { level, leaning, on_cells: Some(why) })
