@@ -12,6 +12,9 @@ const HALVINGS: u32 = 10;
 /// Most rounds of tightening.
 const ROUNDS: usize = 60;
 
+/// Most rounds of sliding.
+const SLIDES: usize = 40;
+
 /// Length of a polyline.
 pub fn length(path: &[Vec3]) -> f64 {
     path.windows(2).map(|p| p[0].as_dvec3().distance(p[1].as_dvec3())).sum()
@@ -37,7 +40,13 @@ pub fn pull(path: &[Vec3], fine: f32, free: impl Fn(Vec3, Vec3) -> bool, run: &R
         }
         before = now;
     }
-    Ok(thread)
+    for _ in 0..SLIDES {
+        run.check()?;
+        if !slide(&mut thread, fine, &free) {
+            break;
+        }
+    }
+    shortcut(&thread, &free, run)
 }
 
 /// Leaves out every point that can be passed by, looking ever further ahead and then bisecting.
@@ -105,4 +114,48 @@ fn tighten(thread: &mut [Vec3], free: &impl Fn(Vec3, Vec3) -> bool) {
         }
         thread[i] = p.lerp(goal, low);
     }
+}
+
+/// Slides each point along what it hangs on, if that makes the thread shorter: a point that is held by an edge cannot
+/// come nearer to the line between its neighbours, but it can move along the edge. It is lifted off, moved aside and
+/// let down again towards its neighbours' line. True where anything moved by more than `fine` would show.
+fn slide(thread: &mut [Vec3], fine: f32, free: &impl Fn(Vec3, Vec3) -> bool) -> bool {
+    let mut moved = false;
+    for i in 1..thread.len().saturating_sub(1) {
+        let (a, b) = (thread[i - 1], thread[i + 1]);
+        let along = (b - a).normalize_or_zero();
+        let fits = |q: Vec3| free(a, q) && free(q, b);
+        let goal_of = |q: Vec3| a + along * (q - a).dot(along).clamp(0.0, a.distance(b));
+        let pull = (goal_of(thread[i]) - thread[i]).normalize_or_zero();
+        let across = pull.cross(along);
+        let mut step = 0.25 * a.distance(thread[i]).min(thread[i].distance(b));
+        while step > 0.1 * fine {
+            let p = thread[i];
+            let length = |q: Vec3| (a.as_dvec3().distance(q.as_dvec3())) + q.as_dvec3().distance(b.as_dvec3());
+            let mut best = (length(p) * (1.0 - 1e-7), p);
+            for side in [across, -across, along, -along] {
+                let lifted = p + (side - 0.5 * pull) * step;
+                if !fits(lifted) {
+                    continue;
+                }
+                let goal = goal_of(lifted);
+                let (mut low, mut high) = (0.0, 1.0);
+                for _ in 0..HALVINGS + 4 {
+                    let middle = 0.5 * (low + high);
+                    if fits(lifted.lerp(goal, middle)) { low = middle } else { high = middle }
+                }
+                let down = lifted.lerp(goal, low);
+                if length(down) < best.0 {
+                    best = (length(down), down);
+                }
+            }
+            if best.1 == p {
+                step *= 0.5;
+            } else {
+                thread[i] = best.1;
+                moved = true;
+            }
+        }
+    }
+    moved
 }

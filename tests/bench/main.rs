@@ -2,6 +2,7 @@
 
 mod air;
 mod drag;
+mod flow;
 mod parting;
 mod sheet;
 mod view;
@@ -11,6 +12,7 @@ fn main() {
     let topics: &[(&str, fn())] = &[
         ("air", air::run),
         ("drag", drag::run),
+        ("flow", flow::run),
         ("parting", parting::run),
         ("sheet", sheet::run),
         ("view", view::run),

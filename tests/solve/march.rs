@@ -111,7 +111,7 @@ proptest! {
         let march = march_from(&cells, carried(Vec3::new(10.0, 0.0, 1.0), turn, DVec3::ZERO));
         let (mm, _) = march.at(carried(Vec3::new(-10.0, 0.0, 1.0), turn, DVec3::ZERO), |_| true).expect("reached");
         let excess = mm as f64 / exact - 1.0;
-        prop_assert!((-0.01..0.045).contains(&excess), "{excess}");
+        prop_assert!((-0.01..0.06).contains(&excess), "{excess}");
     }
 }
 
