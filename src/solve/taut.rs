@@ -9,8 +9,8 @@ use glam::Vec3;
 
 /// Bisections of one move; the thread comes to within 2⁻¹⁰ of each move's length of what it wraps round.
 const HALVINGS: u32 = 10;
-/// Most rounds of tightening.
-const ROUNDS: usize = 60;
+/// Rounds of tightening that are enough for a thread to lie still, by far.
+pub const ROUNDS: usize = 60;
 
 /// Most rounds of sliding.
 const SLIDES: usize = 40;
@@ -21,11 +21,18 @@ pub fn length(path: &[Vec3]) -> f64 {
 }
 
 /// Pulls `path` taut between its ends. `free(a, b)` says whether the straight line from a to b stays in the solid; the
-/// legs of `path` must be free. Corners are resolved to about `fine` in the units of the points.
-pub fn pull(path: &[Vec3], fine: f32, free: impl Fn(Vec3, Vec3) -> bool, run: &Run) -> Result<Vec<Vec3>, Cancelled> {
+/// legs of `path` must be free. Corners are resolved to about `fine` in the units of the points. `rounds` limits the work:
+/// [`ROUNDS`] for a length that is final, a few to compare threads.
+pub fn pull(
+    path: &[Vec3],
+    fine: f32,
+    rounds: usize,
+    free: impl Fn(Vec3, Vec3) -> bool,
+    run: &Run,
+) -> Result<Vec<Vec3>, Cancelled> {
     let mut thread = shortcut(path, &free, run)?;
     let mut before = length(&thread);
-    for round in 0..ROUNDS {
+    for round in 0..rounds {
         run.check()?;
         thread = split(&thread, fine);
         // Forwards, then backwards, so that slack is not pushed to one end.
@@ -40,7 +47,7 @@ pub fn pull(path: &[Vec3], fine: f32, free: impl Fn(Vec3, Vec3) -> bool, run: &R
         }
         before = now;
     }
-    for _ in 0..SLIDES {
+    for _ in 0..SLIDES.min(rounds) {
         run.check()?;
         if !slide(&mut thread, fine, &free) {
             break;

@@ -344,7 +344,8 @@ impl<'a> Field<'a> {
         });
         let apart = 4.0 * self.cells.cell_mm() as f32;
         let mut tried: Vec<Vec3> = Vec::new();
-        let mut best: Option<LongestPath> = None;
+        // Compared half taut; only the longest is pulled until it lies still.
+        let mut best: Option<(f64, Vec<Vec3>, Option<usize>)> = None;
         for &(mm, place, cell) in &places {
             if tried.len() == MOST_LAST {
                 break;
@@ -353,16 +354,29 @@ impl<'a> Field<'a> {
                 continue;
             }
             tried.push(place);
-            let path = self.taut_from(place, cell, run)?;
+            let (rough, source) = self.way_to(place, cell);
+            let edge = self.cells.cell_mm() as f32;
+            let path = taut::pull(&rough, edge, 3, |a, b| self.free(a, b), run)?;
+            let length_mm = taut::length(&path);
             // Where two fronts meet, the thread may hang on the longer side: then it is no shortest way.
-            if best.is_some() && path.length_mm > 1.02 * mm as f64 + 0.5 * self.cells.cell_mm() {
+            if best.is_some() && length_mm > 1.03 * mm as f64 + 0.5 * self.cells.cell_mm() + self.radius_of(source) {
                 continue;
             }
-            if best.as_ref().is_none_or(|b| path.length_mm > b.length_mm) {
-                best = Some(path);
+            if best.as_ref().is_none_or(|b| length_mm > b.0) {
+                best = Some((length_mm, path, source));
             }
         }
-        Ok(best)
+        let Some((_, path, source)) = best else { return Ok(None) };
+        let fine = 0.1 * self.cells.cell_mm() as f32;
+        let mut points = taut::pull(&path, fine, taut::ROUNDS, |a, b| self.free(a, b), run)?;
+        trim_start(&mut points, self.radius_of(source) as f32);
+        let gate = source.map_or(0, |s| self.sources[s].gate);
+        Ok(Some(LongestPath { length_mm: taut::length(&points), points, gate }))
+    }
+
+    /// Radius of a gate, mm; 0 where the way began nowhere.
+    fn radius_of(&self, source: Option<usize>) -> f64 {
+        source.map_or(0.0, |s| self.sources[s].radius_mm as f64)
     }
 
     /// True where no linked neighbour lies further on.
@@ -392,8 +406,8 @@ impl<'a> Field<'a> {
         best
     }
 
-    /// The way from the gate to `place`, which lies by cell `c`, pulled taut.
-    fn taut_from(&self, place: Vec3, c: u32, run: &Run) -> Result<LongestPath, Cancelled> {
+    /// The rough way from the gate to `place`, which lies by cell `c`, with the source that it begins at.
+    fn way_to(&self, place: Vec3, c: u32) -> (Vec<Vec3>, Option<usize>) {
         let centre = self.cells.centre(c);
         let edge = self.cells.cell_mm() as f32;
         let mut rough = Vec::new();
@@ -413,12 +427,10 @@ impl<'a> Field<'a> {
                 None => break,
             }
         }
-        let source = self.seeded_by.get(&at).map(|&s| &self.sources[s]);
-        rough.extend(source.map(|s| s.inside));
+        let source = self.seeded_by.get(&at).copied();
+        rough.extend(source.map(|s| self.sources[s].inside));
         rough.reverse();
-        let mut points = taut::pull(&rough, 0.02 * edge, |a, b| self.free(a, b), run)?;
-        trim_start(&mut points, source.map_or(0.0, |s| s.radius_mm));
-        Ok(LongestPath { length_mm: taut::length(&points), points, gate: source.map_or(0, |s| s.gate) })
+        (rough, source)
     }
 
     /// Parts that were never reached; crumbs of a few cells in the tips of edges are left out.
