@@ -11,9 +11,14 @@ fn main() -> ExitCode {
 }
 
 #[cfg(feature = "window")]
-fn open_window(_file: Option<std::path::PathBuf>) -> ExitCode {
-    eprintln!("mouldbench: the window is being built");
-    ExitCode::from(2)
+fn open_window(file: Option<std::path::PathBuf>) -> ExitCode {
+    match mouldbench::app::run(file) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(e) => {
+            eprintln!("mouldbench: {e}");
+            ExitCode::from(2)
+        }
+    }
 }
 
 #[cfg(not(feature = "window"))]

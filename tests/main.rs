@@ -1,5 +1,7 @@
 //! All tests in one binary, which keeps linking short.
 
+#[cfg(feature = "window")]
+mod app;
 mod command;
 mod house;
 mod mesh;

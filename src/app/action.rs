@@ -1,0 +1,258 @@
+//! Everything a person can do by name: one list that menu, buttons, search and keys all read.
+
+use crate::app::App;
+use crate::study::findings::Step;
+use crate::view::camera::StandardView;
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+/// Something that can be done by name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Action {
+    /// Opens a job of the demo.
+    OpenDemo(usize),
+    /// Asks for a plan or mesh to open.
+    Open,
+    /// Saves where it was saved before, or asks.
+    Save,
+    /// Asks where to save.
+    SaveAs,
+    /// Closes the job and goes to the welcome page.
+    CloseJob,
+    /// Takes the last edit back.
+    Undo,
+    /// Makes the last undone edit again.
+    Redo,
+    /// Opens the search.
+    Search,
+    /// Makes a whole plan.
+    Propose,
+    /// Takes the chosen thing out.
+    Delete,
+    /// Fits the part to the view.
+    Fit,
+    /// Switches between perspective and parallel view.
+    Parallel,
+    /// Cuts the view through.
+    Section,
+    /// Sees through the part.
+    SeeThrough,
+    /// Turns to a standard view.
+    LookFrom(StandardView),
+    /// Writes the setup sheet.
+    WriteSheet,
+    /// Switches between light and dark.
+    Theme,
+    /// Goes to a step of the job card.
+    GoTo(Step),
+}
+
+/// A key with the command key (Ctrl).
+const fn ctrl(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::COMMAND, key)
+}
+
+const fn plain(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::NONE, key)
+}
+
+impl Action {
+    /// Every action, in the order of the search.
+    pub fn all() -> Vec<Action> {
+        let mut all = vec![
+            Action::Propose,
+            Action::Open,
+            Action::Save,
+            Action::SaveAs,
+            Action::Undo,
+            Action::Redo,
+            Action::Delete,
+            Action::Fit,
+            Action::Parallel,
+            Action::Section,
+            Action::SeeThrough,
+            Action::WriteSheet,
+            Action::Theme,
+            Action::CloseJob,
+            Action::Search,
+        ];
+        all.extend((0..crate::app::demo::JOBS.len()).map(Action::OpenDemo));
+        all.extend(Step::ALL.map(Action::GoTo));
+        all.extend(StandardView::ALL.map(Action::LookFrom));
+        all
+    }
+
+    /// What it says on a button or in a list.
+    pub fn label(self, app: &App) -> String {
+        let named = |verb: &str, name: Option<&str>| match name {
+            Some(name) => format!("{verb} {}", lowered(name)),
+            None => verb.to_owned(),
+        };
+        let history = app.document().map(|d| &d.history);
+        match self {
+            Action::OpenDemo(i) => format!("Open the demo job: {}", crate::app::demo::JOBS[i].title),
+            Action::Open => "Open…".into(),
+            Action::Save => "Save".into(),
+            Action::SaveAs => "Save as…".into(),
+            Action::CloseJob => "Close the job".into(),
+            Action::Undo => named("Undo", history.and_then(|h| h.undo_name())),
+            Action::Redo => named("Redo", history.and_then(|h| h.redo_name())),
+            Action::Search => "Search".into(),
+            Action::Propose => "Propose a whole plan".into(),
+            Action::Delete => match app.chosen() {
+                Some(thing) => format!("Delete {}", thing.in_sentence()),
+                None => "Delete".into(),
+            },
+            Action::Fit => "Fit the part to the view".into(),
+            Action::Parallel => "Parallel view".into(),
+            Action::Section => "Cut through".into(),
+            Action::SeeThrough => "See through the part".into(),
+            Action::LookFrom(view) => format!("View from {}", from_where(view)),
+            Action::WriteSheet => "Write the setup sheet".into(),
+            Action::Theme => "Light or dark".into(),
+            Action::GoTo(step) => format!("Go to {}", step.name()),
+        }
+    }
+
+    /// What it does, in one line.
+    pub fn tooltip(self) -> &'static str {
+        match self {
+            Action::OpenDemo(_) => "An invented job to try everything on; nothing of it is lost when you change it",
+            Action::Open => "A plan (.ron) or a mesh (.stl)",
+            Action::Save => "Writes the plan to its file",
+            Action::SaveAs => "Writes the plan to another file",
+            Action::CloseJob => "Back to the welcome page",
+            Action::Undo => "Takes the last change back",
+            Action::Redo => "Makes the change again that was taken back",
+            Action::Search => "Finds anything that can be done, by its name",
+            Action::Propose => "Hang, draw, gate and vents for the part as it is; one change that can be undone",
+            Action::Delete => "Takes the chosen thing out of the plan",
+            Action::Fit => "Shows the whole part",
+            Action::Parallel => "Equal lengths stay equal, with a scale bar",
+            Action::Section => "Cuts the part open so that you see inside",
+            Action::SeeThrough => "Draws the part as glass",
+            Action::LookFrom(_) => "Turns the view",
+            Action::WriteSheet => "Writes the sheet as a PDF to print",
+            Action::Theme => "Switches the colours of the window",
+            Action::GoTo(_) => "Opens this step of the job card",
+        }
+    }
+
+    /// Its keys; the first is shown.
+    pub fn shortcuts(self) -> Vec<KeyboardShortcut> {
+        let shift = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+        match self {
+            Action::Open => vec![ctrl(Key::O)],
+            Action::Save => vec![ctrl(Key::S)],
+            Action::SaveAs => vec![KeyboardShortcut::new(shift, Key::S)],
+            Action::Undo => vec![ctrl(Key::Z)],
+            Action::Redo => vec![KeyboardShortcut::new(shift, Key::Z), ctrl(Key::Y)],
+            Action::Search => vec![ctrl(Key::K), plain(Key::Slash)],
+            Action::Propose => vec![ctrl(Key::Enter)],
+            Action::Delete => vec![plain(Key::Delete), plain(Key::Backspace)],
+            Action::Fit => vec![plain(Key::Home)],
+            Action::Parallel => vec![plain(Key::P)],
+            Action::Section => vec![plain(Key::C)],
+            Action::SeeThrough => vec![plain(Key::T)],
+            Action::WriteSheet => vec![ctrl(Key::P)],
+            _ => Vec::new(),
+        }
+    }
+
+    /// Its first key in words, also the two-key ones.
+    pub fn key_words(self, ctx: &egui::Context) -> String {
+        match self {
+            Action::LookFrom(view) => match view {
+                StandardView::Front => "V, ↓".into(),
+                StandardView::Back => "V, ↑".into(),
+                StandardView::Left => "V, ←".into(),
+                StandardView::Right => "V, →".into(),
+                StandardView::Top => "V, Page up".into(),
+                StandardView::Bottom => "V, Page down".into(),
+                StandardView::Corner => "V, Home".into(),
+            },
+            _ => self.shortcuts().first().map(|s| ctx.format_shortcut(s)).unwrap_or_default(),
+        }
+    }
+
+    /// Why it can't be done now; none where it can.
+    pub fn why_not(self, app: &App) -> Option<String> {
+        let no_job = app.document().is_none();
+        let history = app.document().map(|d| &d.history);
+        let says = |no: bool, why: &str| no.then(|| why.to_owned());
+        match self {
+            Action::OpenDemo(_) | Action::Open | Action::Search | Action::Theme => None,
+            _ if no_job => Some("Open a job first".into()),
+            Action::Undo => {
+                says(history.is_none_or(|h| h.undo_name().is_none()), "Nothing was changed since the job was opened")
+            }
+            Action::Redo => says(history.is_none_or(|h| h.redo_name().is_none()), "Nothing was undone"),
+            Action::Delete => {
+                says(app.chosen().is_none(), "Choose a gate, vent, insert, pin or mark first, in the view or in a list")
+            }
+            Action::Propose => says(!app.known().has_part(), "The part is not read yet"),
+            Action::WriteSheet => says(app.known().report.is_none(), "Still working: the sheet needs all the numbers"),
+            _ => None,
+        }
+    }
+}
+
+/// A name with a small first letter, as it stands inside a sentence.
+pub fn lowered(name: &str) -> String {
+    let mut letters = name.chars();
+    match letters.next() {
+        Some(first) => first.to_lowercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
+
+fn from_where(view: StandardView) -> &'static str {
+    match view {
+        StandardView::Front => "the front",
+        StandardView::Back => "behind",
+        StandardView::Left => "the left",
+        StandardView::Right => "the right",
+        StandardView::Top => "above",
+        StandardView::Bottom => "below",
+        StandardView::Corner => "a corner",
+    }
+}
+
+/// The action whose keys were pressed; none while a text field has the keys.
+///
+/// V is followed by a second key: an arrow, Page up or down, or Home. `v_pressed` remembers it.
+pub fn pressed(ctx: &egui::Context, v_pressed: &mut bool) -> Option<Action> {
+    if ctx.text_edit_focused() || egui::Popup::is_any_open(ctx) {
+        *v_pressed = false;
+        return None;
+    }
+    if *v_pressed {
+        let views = [
+            (Key::ArrowDown, StandardView::Front),
+            (Key::ArrowUp, StandardView::Back),
+            (Key::ArrowLeft, StandardView::Left),
+            (Key::ArrowRight, StandardView::Right),
+            (Key::PageUp, StandardView::Top),
+            (Key::PageDown, StandardView::Bottom),
+            (Key::Home, StandardView::Corner),
+        ];
+        for (key, view) in views {
+            if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
+                *v_pressed = false;
+                return Some(Action::LookFrom(view));
+            }
+        }
+    }
+    if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::V)) {
+        *v_pressed = true;
+        return None;
+    }
+    // Longer chords first: Ctrl+Shift+Z is not Ctrl+Z.
+    let mut keyed: Vec<(KeyboardShortcut, Action)> =
+        Action::all().into_iter().flat_map(|a| a.shortcuts().into_iter().map(move |s| (s, a))).collect();
+    keyed.sort_by_key(|(s, _)| std::cmp::Reverse(u8::from(s.modifiers.shift) + u8::from(s.modifiers.command)));
+    let found = keyed.into_iter().find(|(s, _)| ctx.input_mut(|i| i.consume_shortcut(s)));
+    if found.is_some() {
+        *v_pressed = false;
+    }
+    found.map(|(_, action)| action)
+}

@@ -1,0 +1,110 @@
+//! The thread that draws pictures of the part, so that the window never waits for one.
+
+use crate::app::mailbox::Mailbox;
+use crate::app::waker::Waker;
+use crate::view::camera::Camera;
+use crate::view::picture::Picture;
+use crate::view::render::{Quality, Renderer};
+use crate::view::scene::Scene;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+/// What is to be drawn.
+#[derive(Clone, Debug)]
+pub struct Request {
+    /// The scene.
+    pub scene: Arc<Scene>,
+    /// Which scene it is; equal numbers mean equal scenes.
+    pub scene_number: u64,
+    /// Where from.
+    pub camera: Camera,
+    /// How carefully.
+    pub quality: Quality,
+}
+
+/// A finished picture.
+#[derive(Debug)]
+pub struct Painted {
+    /// What it shows.
+    pub scene_number: u64,
+    /// How carefully it was drawn.
+    pub quality: Quality,
+    /// The picture, for picking.
+    pub picture: Picture,
+    /// Its pixels, for the window.
+    pub image: Arc<egui::ColorImage>,
+    /// How long it took.
+    pub took: Duration,
+}
+
+/// Draws on a thread of its own; the latest request wins.
+#[derive(Debug)]
+pub struct Painter {
+    requests: Mailbox<Request>,
+    done: Mailbox<Painted>,
+    /// Pictures that are no longer looked at: their buffers are used again.
+    spent: Mailbox<Picture>,
+    busy: Arc<AtomicBool>,
+}
+
+impl Painter {
+    /// Starts the thread; the window is woken when a picture is done.
+    pub fn new(waker: Waker) -> Painter {
+        let painter = Painter {
+            requests: Mailbox::default(),
+            done: Mailbox::default(),
+            spent: Mailbox::default(),
+            busy: Arc::new(AtomicBool::new(false)),
+        };
+        let (requests, done, spent) = (painter.requests.clone(), painter.done.clone(), painter.spent.clone());
+        let busy = painter.busy.clone();
+        let work = move || {
+            let mut renderer = Renderer::new();
+            while let Some(request) = requests.wait() {
+                let begun = Instant::now();
+                renderer.render(&request.scene, &request.camera, request.quality);
+                let next = spent.take().unwrap_or_else(Picture::empty);
+                let picture = std::mem::replace(&mut renderer.picture, next);
+                let size = [picture.width, picture.height];
+                let image = Arc::new(egui::ColorImage::from_rgba_premultiplied(size, &picture.rgba));
+                let (scene_number, quality, took) = (request.scene_number, request.quality, begun.elapsed());
+                if let Some(unseen) = done.put(Painted { scene_number, quality, picture, image, took }) {
+                    spent.put(unseen.picture);
+                }
+                busy.store(false, Ordering::Release);
+                waker.wake();
+            }
+        };
+        // Without the thread there is no picture, but everything else still works.
+        let _ = std::thread::Builder::new().name("painter".into()).spawn(work);
+        painter
+    }
+
+    /// True while a picture is being drawn or is waiting to be.
+    pub fn is_busy(&self) -> bool {
+        self.busy.load(Ordering::Acquire)
+    }
+
+    /// Asks for a picture. Only ask when not busy: a picture that is under way is not stopped.
+    pub fn ask(&self, request: Request) {
+        self.busy.store(true, Ordering::Release);
+        self.requests.put(request);
+    }
+
+    /// The newest finished picture, once.
+    pub fn collect(&self) -> Option<Painted> {
+        self.done.take()
+    }
+
+    /// Gives a picture back that is no longer looked at.
+    pub fn give_back(&self, picture: Picture) {
+        self.spent.put(picture);
+    }
+}
+
+impl Drop for Painter {
+    fn drop(&mut self) {
+        self.requests.close();
+    }
+}

@@ -1,0 +1,563 @@
+//! The scene that the view draws: made afresh from plan and facts whenever something that is seen has changed.
+
+use crate::app::known::Known;
+use crate::app::theme::view_theme;
+use crate::app::thing::Thing;
+use crate::mesh::{Bounds, Mesh};
+use crate::plan::{Half, Plan};
+use crate::study::bench::{Facts, Setting};
+use crate::study::findings::Step;
+use crate::study::report::LoopKind;
+use crate::view::palette::{self, Colour, Scale};
+use crate::view::scene::*;
+use glam::{DAffine3, DVec3, Vec3};
+use std::sync::Arc;
+
+/// Picks of surfaces that are no single part: the body, the refined surface.
+const BODY_PICK: PickId = 1 << 16;
+/// Steps of the ramp for values by triangle.
+const RAMP_STEPS: usize = 64;
+/// Most pockets of trapped air that are drawn, largest first.
+const MOST_POCKETS: usize = 60;
+
+/// How far the drawn skin of trapped air lies inside the part's, millimetres.
+const AIR_SKIN_MM: f32 = 0.06;
+
+/// How the part is coloured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Colouring {
+    /// Matt neutral.
+    Plain,
+    /// By half of the block.
+    Halves,
+    /// By wall thickness.
+    Walls,
+    /// By distance from the gates along the flow.
+    Flow,
+    /// By height as the block stands.
+    Height,
+}
+
+impl Colouring {
+    /// Every colouring, in the order of its list.
+    pub const ALL: [Colouring; 5] =
+        [Colouring::Plain, Colouring::Halves, Colouring::Walls, Colouring::Flow, Colouring::Height];
+
+    /// What the list says.
+    pub fn label(self) -> &'static str {
+        match self {
+            Colouring::Plain => "Plain",
+            Colouring::Halves => "By half",
+            Colouring::Walls => "Wall thickness",
+            Colouring::Flow => "Flow path",
+            Colouring::Height => "Height",
+        }
+    }
+}
+
+/// Everything that a scene depends on.
+#[derive(Clone, Debug)]
+pub struct Sight {
+    /// The facts.
+    pub known: Arc<Known>,
+    /// The plan as it is now.
+    pub plan: Plan,
+    /// The open step.
+    pub step: Step,
+    /// How the part is coloured.
+    pub colouring: Colouring,
+    /// The part as glass.
+    pub see_through: bool,
+    /// The chosen thing.
+    pub chosen: Option<Thing>,
+    /// A lit place.
+    pub lit: Option<Vec3>,
+    /// Height of the resin along up in `work`.
+    pub level: Option<f64>,
+    /// The cut, in `work`.
+    pub section: Option<Plane>,
+    /// Dark theme.
+    pub dark: bool,
+    /// Pixels a point.
+    pub px_per_point: f32,
+}
+
+impl Sight {
+    /// True where both give the same scene.
+    pub fn same(&self, other: &Sight) -> bool {
+        Arc::ptr_eq(&self.known, &other.known)
+            && self.step == other.step
+            && self.colouring == other.colouring
+            && self.see_through == other.see_through
+            && self.chosen == other.chosen
+            && self.lit == other.lit
+            && self.level == other.level
+            && self.section == other.section
+            && self.dark == other.dark
+            && self.px_per_point == other.px_per_point
+            && self.plan == other.plan
+    }
+}
+
+/// The upright frame of a step: the block as resin is poured where it is about resin, else as rubber is poured.
+pub fn upright_from_work(setting: &Setting, step: Step) -> DAffine3 {
+    match step {
+        Step::Feed | Step::Vents | Step::Casting => setting.frames.cast_from_box * setting.frames.box_from_work,
+        _ => setting.frames.box_from_work,
+    }
+}
+
+/// The box round the parts in the upright frame; empty while they are not read.
+pub fn bounds_upright(known: &Known, step: Step) -> Bounds {
+    let Some(setting) = known.setting() else { return Bounds::EMPTY };
+    let upright = upright_from_work(setting, step);
+    known.part_bounds.iter().map(|b| moved_box(b, &upright)).fold(Bounds::EMPTY, Bounds::union)
+}
+
+/// Something derived from facts, kept while the facts are the same.
+#[derive(Debug)]
+struct Kept<K, T> {
+    last: Option<(K, T)>,
+}
+
+impl<K, T> Default for Kept<K, T> {
+    fn default() -> Self {
+        Kept { last: None }
+    }
+}
+
+impl<K: PartialEq, T: Clone> Kept<K, T> {
+    fn get(&mut self, key: K, make: impl FnOnce() -> T) -> T {
+        match &self.last {
+            Some((k, value)) if *k == key => value.clone(),
+            _ => {
+                let value = make();
+                self.last = Some((key, value.clone()));
+                value
+            }
+        }
+    }
+}
+
+type Labels = Arc<Vec<u8>>;
+type Flags = Arc<Vec<bool>>;
+
+/// Makes scenes; keeps what is costly to derive.
+#[derive(Debug, Default)]
+pub struct Scenery {
+    halves: Kept<usize, Labels>,
+    undercuts: Kept<usize, Flags>,
+    walls: Kept<usize, (Labels, Scale)>,
+    heights: Kept<(u64, [u32; 3]), (Arc<Vec<f32>>, Scale)>,
+    flow: Kept<usize, (Arc<Vec<f32>>, Scale)>,
+    caps: Kept<usize, Vec<(Arc<Mesh>, f64)>>,
+    caught: Kept<usize, Vec<(Flags, f64)>>,
+    inserts: Kept<usize, Vec<Arc<Mesh>>>,
+    strokes: Kept<(usize, Vec<crate::plan::ShownSurface>), Option<Flags>>,
+}
+
+/// The address of a shared fact: equal for the same fact only, while it is held.
+fn same<T>(fact: &Arc<T>) -> usize {
+    Arc::as_ptr(fact) as usize
+}
+
+impl Scenery {
+    /// The range of wall thickness that was last coloured.
+    pub fn wall_scale(&self) -> Option<Scale> {
+        self.walls.last.as_ref().map(|(_, (_, scale))| *scale)
+    }
+
+    /// The scene of a sight.
+    pub fn scene(&mut self, sight: &Sight) -> Scene {
+        let theme = view_theme(sight.dark);
+        let mut scene = Scene::new(theme);
+        scene.px_per_point = sight.px_per_point;
+        scene.section = sight.section;
+        scene.scale_bar = true;
+        let Some(facts) = sight.known.facts.as_deref() else { return scene };
+        let setting = &facts.setting;
+        self.part(sight, facts, &mut scene);
+        self.block(sight, setting, &mut scene);
+        self.channels(sight, setting, &mut scene);
+        self.inserts(sight, setting, &mut scene);
+        self.hand_work(sight, setting, &mut scene);
+        self.air(sight, facts, &mut scene);
+        self.parting_lines(sight, facts, &mut scene);
+        self.flow_path(sight, facts, &mut scene);
+        if let Some(place) = sight.lit {
+            let r = facts.setting.block.size_mm.max_element() as f32 * 0.012;
+            let colour = palette::VERMILION;
+            scene.solids.push(Solid { ghost: 0.8, ..Solid::new(Shape::Ball { centre: place, radius_mm: r }, colour) });
+            let ring =
+                Shape::Ring { centre: place, axis: setting.frames.cast_up(), radius_mm: r * 2.6, tube_mm: r * 0.28 };
+            scene.solids.push(Solid { ghost: 0.8, ..Solid::new(ring, colour) });
+        }
+        let upright = upright_from_work(setting, sight.step).inverse();
+        let axis = |a: DVec3| upright.transform_vector3(a).normalize();
+        scene.axes = Some(Axes { up: axis(DVec3::Z), frame: [axis(DVec3::X), axis(DVec3::Y), axis(DVec3::Z)] });
+        scene
+    }
+
+    /// The part itself, coloured and marked.
+    fn part(&mut self, sight: &Sight, facts: &Facts, scene: &mut Scene) {
+        let theme = scene.theme;
+        let plain = Paint::Uniform(theme.part);
+        let mut surfaces: Vec<Surface> = Vec::new();
+        let shown_matters = matches!(sight.step, Step::Part) && !sight.plan.shown.is_empty();
+        let on_refined = sight.colouring == Colouring::Halves || sight.step == Step::Parting || shown_matters;
+        if let Some(parting) = facts.parting.as_ref().filter(|_| on_refined) {
+            let labels = self
+                .halves
+                .get(same(parting), || Arc::new(parting.halves.iter().map(|h| u8::from(*h == Half::Two)).collect()));
+            let paint = if sight.colouring == Colouring::Halves {
+                Paint::PerTriangle { labels, colours: vec![palette::HALF_1, palette::HALF_2] }
+            } else {
+                plain.clone()
+            };
+            let mut surface = Surface::new(parting.surface.mesh.clone(), paint);
+            if sight.step == Step::Parting && !parting.undercuts.is_empty() {
+                let flags = self.undercuts.get(same(parting), || {
+                    let mut flags = vec![false; parting.halves.len()];
+                    for t in parting.undercuts.iter().flat_map(|u| &u.triangles) {
+                        flags[*t as usize] = true;
+                    }
+                    Arc::new(flags)
+                });
+                surface.marks.push(Mark {
+                    triangles: Some(flags),
+                    beyond: None,
+                    pattern: Pattern::Hatch,
+                    colour: palette::LINE_DARK,
+                    strength: 0.85,
+                });
+            }
+            if shown_matters {
+                let shown = sight.plan.shown.clone();
+                let flags = self.strokes.get((same(parting), shown), || shown_flags(sight, facts));
+                if let Some(flags) = flags {
+                    surface.marks.push(Mark {
+                        triangles: Some(flags),
+                        beyond: None,
+                        pattern: Pattern::Fill,
+                        colour: palette::BLUE,
+                        strength: 0.45,
+                    });
+                }
+            }
+            surface.pick = Some(BODY_PICK);
+            surfaces.push(surface);
+        } else if let Some(body) = &facts.body {
+            let paint = match sight.colouring {
+                Colouring::Walls => facts.walls.as_ref().map(|walls| {
+                    let (labels, _) = self.walls.get(same(walls), || wall_labels(&walls.of_triangle_mm));
+                    Paint::PerTriangle { labels, colours: ramp_colours(theme.part) }
+                }),
+                Colouring::Flow => facts.flow.as_ref().map(|flow| {
+                    let (values, scale) = self.flow.get(same(flow), || {
+                        let high = flow.vertex_mm.iter().copied().filter(|v| v.is_finite()).fold(0.0, f32::max);
+                        (Arc::new(flow.vertex_mm.clone()), Scale { low: 0.0, high: high.max(1.0) })
+                    });
+                    Paint::PerVertex { values, scale }
+                }),
+                Colouring::Height => {
+                    let up = facts.setting.frames.cast_up();
+                    let (values, scale) = self.heights.get((body.id, up.to_array().map(f32::to_bits)), || {
+                        let heights: Vec<f32> = body.mesh.positions.iter().map(|p| p.dot(up)).collect();
+                        let low = heights.iter().copied().fold(f32::INFINITY, f32::min);
+                        let high = heights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+                        let above: Vec<f32> = heights.iter().map(|h| h - low).collect();
+                        (Arc::new(above), Scale { low: 0.0, high: (high - low).max(1e-3) })
+                    });
+                    Some(Paint::PerVertex { values, scale })
+                }
+                Colouring::Plain | Colouring::Halves => None,
+            };
+            let mut surface = Surface::new(body.mesh.clone(), paint.unwrap_or(plain));
+            if let (Some(level), Some(air)) = (sight.level, &facts.air) {
+                let up = facts.setting.frames.cast_up().as_dvec3();
+                surface.marks.push(Mark {
+                    triangles: None,
+                    beyond: Some(Plane { point: up * level, normal: -up }),
+                    pattern: Pattern::Fill,
+                    colour: palette::RESIN,
+                    strength: 0.6,
+                });
+                let caught = self.caught.get(same(air), || caught_pieces(air));
+                for (flags, at) in caught.into_iter().filter(|c| c.1 <= level) {
+                    surface.marks.push(Mark {
+                        triangles: Some(flags),
+                        beyond: Some(Plane { point: up * at, normal: up }),
+                        pattern: Pattern::Fill,
+                        colour: palette::TRAPPED_AIR,
+                        strength: 0.85,
+                    });
+                }
+            }
+            surface.pick = Some(BODY_PICK);
+            surfaces.push(surface);
+        } else {
+            for (i, mesh) in facts.setting.placed.meshes.iter().enumerate() {
+                let mut surface = Surface::new(mesh.clone(), plain.clone());
+                surface.pick = Some(i as PickId);
+                surfaces.push(surface);
+            }
+        }
+        for surface in &mut surfaces {
+            if sight.see_through {
+                surface.opacity = Opacity::Glass(0.28);
+            }
+        }
+        scene.surfaces.extend(surfaces);
+    }
+
+    fn block(&self, sight: &Sight, setting: &Setting, scene: &mut Scene) {
+        if matches!(sight.step, Step::Part | Step::Parting) {
+            return;
+        }
+        let size = setting.block.size_mm.as_vec3();
+        let half = size * 0.5;
+        let bounds = Bounds { min: Vec3::new(-half.x, -half.y, 0.0), max: Vec3::new(half.x, half.y, size.z) };
+        let glass = if sight.step == Step::Block { 0.16 } else { 0.06 };
+        let world_from_box = setting.frames.box_from_work.inverse();
+        scene.boxes.push(GlassBox { bounds, world_from_box, grid_mm: Some(10.0), glass });
+    }
+
+    fn channels(&self, sight: &Sight, setting: &Setting, scene: &mut Scene) {
+        let all = [
+            (&setting.channels.gates, palette::FEED, TagKind::Gate, Thing::Gate as fn(u32) -> Thing),
+            (&setting.channels.vents, palette::VENT, TagKind::Vent, Thing::Vent as fn(u32) -> Thing),
+        ];
+        for (channels, colour, kind, thing) in all {
+            for channel in channels {
+                let thing = thing(channel.number);
+                let pick = Some(thing.pick_id());
+                for rod in &channel.rods {
+                    let shape = Shape::Rod {
+                        from: rod.from,
+                        to: rod.to,
+                        radius_from_mm: rod.radius_mm,
+                        radius_to_mm: rod.radius_mm,
+                    };
+                    scene.solids.push(Solid { pick, ..Solid::new(shape, colour) });
+                }
+                scene.tags.push(tag(channel.mouth(), kind, channel.number, colour, thing, sight.chosen));
+            }
+        }
+        if !setting.channels.gates.is_empty()
+            && let Some(top) = setting.channels.gates.first().and_then(|g| g.rods.last()).map(|r| r.to)
+        {
+            let cup = sight.plan.feed.cup;
+            let rim = top + setting.frames.rubber_up() * cup.height_mm as f32;
+            let foot_radius = setting.channels.gates.iter().flat_map(|g| g.rods.last()).map(|r| r.radius_mm);
+            let shape = Shape::Rod {
+                from: top,
+                to: rim,
+                radius_from_mm: foot_radius.fold(1.0, f32::max),
+                radius_to_mm: cup.diameter_mm as f32 / 2.0,
+            };
+            scene.solids.push(Solid { ghost: 0.2, ..Solid::new(shape, palette::FEED) });
+        }
+    }
+
+    fn inserts(&mut self, sight: &Sight, setting: &Setting, scene: &mut Scene) {
+        let meshes = self
+            .inserts
+            .get(same(&setting.inserts), || setting.inserts.iter().map(|i| Arc::new(i.solid.clone())).collect());
+        for (insert, mesh) in setting.inserts.iter().zip(meshes) {
+            let thing = Thing::Insert(insert.number);
+            if !mesh.triangles.is_empty() {
+                let shape = Shape::Mesh { mesh, world_from_mesh: DAffine3::IDENTITY };
+                let solid = Solid::new(shape, palette::INSERT);
+                scene.solids.push(Solid { pick: Some(thing.pick_id()), ghost: 0.45, ..solid });
+            }
+            let outer = insert.foot + insert.axis * 0.5;
+            scene.tags.push(tag(outer, TagKind::Insert, insert.number, palette::INSERT, thing, sight.chosen));
+        }
+    }
+
+    /// Pins and the strokes that were drawn by hand.
+    fn hand_work(&self, sight: &Sight, setting: &Setting, scene: &mut Scene) {
+        let frames = &setting.frames;
+        if sight.step == Step::Parting {
+            for (i, pin) in sight.plan.parting.pins.iter().enumerate() {
+                let thing = Thing::Pin(i);
+                let (at, normal) = (frames.spot_in_work(&pin.at), frames.normal_in_work(&pin.at));
+                let size = setting.block.size_mm.max_element() as f32 * 0.006;
+                let chosen = sight.chosen == Some(thing);
+                let shape = Shape::Ball { centre: at + normal * size * 0.5, radius_mm: size };
+                let colour = if chosen { palette::VERMILION } else { palette::LINE_DARK };
+                scene.solids.push(Solid { pick: Some(thing.pick_id()), ..Solid::new(shape, colour) });
+            }
+            for (i, mark) in sight.plan.parting.marks.iter().enumerate() {
+                let colour = if mark.half == Half::One { palette::HALF_1 } else { palette::HALF_2 };
+                scene.lines.extend(stroke_line(&mark.stroke, setting, colour, Thing::Mark(i), sight.chosen));
+            }
+        }
+        if sight.step == Step::Part {
+            for (i, shown) in sight.plan.shown.iter().enumerate() {
+                let thing = Thing::Shown(i);
+                scene.lines.extend(stroke_line(&shown.stroke, setting, palette::BLUE, thing, sight.chosen));
+            }
+        }
+    }
+
+    /// Trapped air as caps of true shape, and high points without a way out.
+    fn air(&mut self, sight: &Sight, facts: &Facts, scene: &mut Scene) {
+        let Some(air) = &facts.air else { return };
+        if !matches!(sight.step, Step::Hang | Step::Vents | Step::Feed | Step::Casting | Step::Sheet) {
+            return;
+        }
+        if sight.step != Step::Sheet {
+            let caps = self.caps.get(same(air), || {
+                let tree = &air.trees.air.level;
+                air.trapped
+                    .pieces
+                    .iter()
+                    .take(MOST_POCKETS)
+                    .map(|p| (Arc::new(drawn_in(tree.shape(p))), p.level))
+                    .filter(|(mesh, _)| !mesh.triangles.is_empty())
+                    .collect()
+            });
+            for (mesh, level) in caps {
+                // As resin rises, air is caught only once it has come that far.
+                if sight.level.is_some_and(|l| l < level) {
+                    continue;
+                }
+                let shape = Shape::Mesh { mesh, world_from_mesh: DAffine3::IDENTITY };
+                scene.solids.push(Solid { ghost: 0.75, ..Solid::new(shape, palette::TRAPPED_AIR) });
+            }
+        }
+        if matches!(sight.step, Step::Hang | Step::Vents) {
+            let open = air.high_points.iter().zip(&air.served).filter(|(_, s)| s.by.is_none());
+            for (n, (point, _)) in open.take(40).enumerate() {
+                scene.tags.push(Tag {
+                    foot: point.position,
+                    kind: TagKind::HighPoint,
+                    text: (n + 1).to_string(),
+                    colour: palette::TRAPPED_AIR,
+                    chosen: false,
+                    pick: None,
+                });
+            }
+        }
+    }
+
+    fn parting_lines(&self, sight: &Sight, facts: &Facts, scene: &mut Scene) {
+        let Some(parting) = &facts.parting else { return };
+        if !(matches!(sight.step, Step::Parting | Step::Block | Step::Sheet) || sight.colouring == Colouring::Halves) {
+            return;
+        }
+        for one in &parting.loops {
+            let mut line = Line::new(
+                one.points.clone(),
+                LineStyle::Double,
+                LinePaint::Uniform(palette::LINE_LIGHT),
+                if one.kind == LoopKind::Island { 2.5 } else { 4.0 },
+            );
+            line.closed = one.closed;
+            line.lift_mm = 0.15;
+            line.dash_pt = (one.kind == LoopKind::ShutOff).then_some((9.0, 5.0));
+            scene.lines.push(line);
+        }
+    }
+
+    fn flow_path(&self, sight: &Sight, facts: &Facts, scene: &mut Scene) {
+        if !(matches!(sight.step, Step::Feed) || sight.colouring == Colouring::Flow) {
+            return;
+        }
+        let Some(path) = facts.flow.as_ref().and_then(|f| f.longest.as_ref()) else { return };
+        let mut so_far = 0.0;
+        let mut colours: Vec<Colour> = Vec::with_capacity(path.points.len());
+        for (i, p) in path.points.iter().enumerate() {
+            if i > 0 {
+                so_far += p.distance(path.points[i - 1]);
+            }
+            colours.push(palette::ramp(so_far / (path.length_mm as f32).max(1e-3)));
+        }
+        let mut line = Line::new(path.points.clone(), LineStyle::Tube, LinePaint::PerPoint(colours), 5.0);
+        line.ghost = 0.75;
+        scene.lines.push(line);
+    }
+}
+
+fn tag(foot: Vec3, kind: TagKind, number: u32, colour: Colour, thing: Thing, chosen: Option<Thing>) -> Tag {
+    Tag { foot, kind, text: number.to_string(), colour, chosen: chosen == Some(thing), pick: Some(thing.pick_id()) }
+}
+
+fn stroke_line(
+    stroke: &[crate::plan::Spot],
+    setting: &Setting,
+    colour: Colour,
+    thing: Thing,
+    chosen: Option<Thing>,
+) -> Option<Line> {
+    let mut points: Vec<Vec3> = stroke.iter().map(|s| setting.frames.spot_in_work(s)).collect();
+    let first = points.first().copied()?;
+    if points.len() == 1 {
+        let side = setting.frames.normal_in_work(&stroke[0]).any_orthonormal_vector();
+        points.push(first + side * 0.3);
+    }
+    let width = if chosen == Some(thing) { 7.0 } else { 4.5 };
+    let mut line = Line::new(points, LineStyle::Tube, LinePaint::Uniform(colour), width);
+    line.lift_mm = 0.4;
+    line.pick = Some(thing.pick_id());
+    Some(line)
+}
+
+/// Which triangles of the refined surface are shown on the finished part.
+fn shown_flags(sight: &Sight, facts: &Facts) -> Option<Flags> {
+    let parting = facts.parting.as_ref()?;
+    let wish = crate::study::parting_wish::wish_of_plan(&sight.plan, &facts.setting.frames);
+    Some(Arc::new(crate::study::parting::hand::shown(&parting.surface, &wish.shown)))
+}
+
+/// The range of wall thickness that is coloured.
+fn wall_scale(of_triangle_mm: &[f32]) -> Scale {
+    let mut known: Vec<f32> = of_triangle_mm.iter().copied().filter(|t| t.is_finite() && *t > 0.0).collect();
+    known.sort_by(f32::total_cmp);
+    let at = |share: f32| known.get(((known.len() as f32 - 1.0) * share) as usize).copied().unwrap_or(1.0);
+    // The thickest few would take the whole ramp: the scale ends where nineteen in twenty are below.
+    Scale { low: 0.0, high: at(0.95).max(0.5) }
+}
+
+/// Wall thickness as labels of the ramp; the last label is for triangles without a wall.
+fn wall_labels(of_triangle_mm: &[f32]) -> (Labels, Scale) {
+    let scale = wall_scale(of_triangle_mm);
+    let label = |t: &f32| {
+        if t.is_finite() && *t > 0.0 {
+            (scale.share(*t) * (RAMP_STEPS - 1) as f32).round() as u8
+        } else {
+            RAMP_STEPS as u8
+        }
+    };
+    (Arc::new(of_triangle_mm.iter().map(label).collect()), scale)
+}
+
+fn ramp_colours(none: Colour) -> Vec<Colour> {
+    let mut colours: Vec<Colour> = (0..RAMP_STEPS).map(|i| palette::ramp(i as f32 / (RAMP_STEPS - 1) as f32)).collect();
+    colours.push(none);
+    colours
+}
+
+/// A body of air a hair smaller than it is, so that its skin never lies in the skin of the part.
+fn drawn_in(mut mesh: Mesh) -> Mesh {
+    let normals = crate::mesh::measure::vertex_normals(&mesh);
+    for (p, n) in mesh.positions.iter_mut().zip(normals) {
+        *p -= n * AIR_SKIN_MM;
+    }
+    mesh
+}
+
+/// The triangles of the air that stays, by the level at which it was caught.
+fn caught_pieces(air: &crate::study::air_facts::AirFacts) -> Vec<(Flags, f64)> {
+    let mut levels: Vec<f64> = air.trapped.pieces.iter().take(MOST_POCKETS).map(|p| p.level).collect();
+    levels.sort_by(f64::total_cmp);
+    levels.dedup_by_key(|l| *l as f32);
+    levels
+        .into_iter()
+        .map(|level| {
+            let flags = air.level.caught_at.iter().map(|at| *at == level as f32).collect();
+            (Arc::new(flags), level)
+        })
+        .collect()
+}

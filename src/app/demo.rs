@@ -1,0 +1,37 @@
+//! The demo job, carried in the program so that it opens from any folder.
+
+use crate::plan::{Part, Plan, file};
+
+/// The parts of the demo by the names that their plans use.
+pub fn meshes() -> Vec<(String, &'static [u8])> {
+    vec![
+        ("handle.stl".into(), include_bytes!("../../assets/demo/handle.stl").as_slice()),
+        ("cap.stl".into(), include_bytes!("../../assets/demo/cap.stl").as_slice()),
+        ("grip.stl".into(), include_bytes!("../../assets/demo/grip.stl").as_slice()),
+    ]
+}
+
+/// One job of the demo.
+#[derive(Clone, Copy, Debug)]
+pub struct DemoJob {
+    /// What its button says.
+    pub title: &'static str,
+    /// One line about it.
+    pub about: &'static str,
+    mesh: &'static str,
+}
+
+/// Every job of the demo, the first is the one that one click opens.
+pub const JOBS: [DemoJob; 3] = [
+    DemoJob { title: "Handle shell", about: "2 mm walls, bosses, clips, two threaded bushes", mesh: "handle.stl" },
+    DemoJob { title: "Cap", about: "a groove for a seal ring: an undercut all round", mesh: "cap.stl" },
+    DemoJob { title: "Soft grip", about: "a saddle with ribs and dimples", mesh: "grip.stl" },
+];
+
+impl DemoJob {
+    /// The plan, as it was planned.
+    pub fn plan(&self) -> Result<Plan, file::PlanFileError> {
+        let part = Part { name: self.title.into(), mesh: self.mesh.into(), ..Part::default() };
+        Ok(Plan { name: format!("Soil probe, {}", self.title.to_lowercase()), parts: vec![part], ..Plan::default() })
+    }
+}

@@ -1,0 +1,173 @@
+//! The open job: its plan with history, and where it lives on disk.
+
+use crate::plan::history::History;
+use crate::plan::{Plan, Unit, file};
+use crate::study::propose::bare_plan;
+use std::path::{Path, PathBuf};
+
+/// An open job.
+#[derive(Debug)]
+pub struct Document {
+    /// The plan and what came before it.
+    pub history: History,
+    /// Where it was read from or last saved to.
+    pub path: Option<PathBuf>,
+    /// The folder that relative mesh names start at, for a job that was not saved yet.
+    base: Option<PathBuf>,
+    /// Grows with every change of the plan.
+    version: u64,
+}
+
+impl Document {
+    /// A job read from a file.
+    pub fn saved(plan: Plan, path: PathBuf) -> Document {
+        Document { history: History::new(plan), path: Some(path), base: None, version: 1 }
+    }
+
+    /// A job that is on no disk yet; `base` is the folder its relative mesh names start at.
+    pub fn unsaved(plan: Plan, base: Option<PathBuf>) -> Document {
+        Document { history: History::unsaved(plan), path: None, base, version: 1 }
+    }
+
+    /// A job as bundled with the program: nothing is lost when it is closed as it was.
+    pub fn bundled(plan: Plan) -> Document {
+        Document { history: History::new(plan), path: None, base: None, version: 1 }
+    }
+
+    /// The plan that was not saved when the program last ended; `path` is where it belonged.
+    pub fn recovered(plan: Plan, path: Option<PathBuf>) -> Document {
+        let mut document = Document { history: History::unsaved(plan), path, base: None, version: 1 };
+        document.base = document.path.as_deref().and_then(Path::parent).map(Path::to_path_buf);
+        document
+    }
+
+    /// A fresh plan about one mesh file.
+    pub fn of_mesh(mesh: &Path, unit: Unit, digest: &str) -> Document {
+        let name = mesh.file_stem().map_or_else(|| "Part".to_owned(), |s| s.to_string_lossy().into_owned());
+        let file_name = mesh.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        let plan = bare_plan(&name, &file_name, digest, unit);
+        let absolute = std::path::absolute(mesh).unwrap_or_else(|_| mesh.to_path_buf());
+        Document::unsaved(plan, absolute.parent().map(Path::to_path_buf))
+    }
+
+    /// The plan as it is now.
+    pub fn plan(&self) -> &Plan {
+        self.history.plan()
+    }
+
+    /// The folder that relative mesh names start at.
+    pub fn folder(&self) -> Option<PathBuf> {
+        match &self.path {
+            Some(path) => path.parent().map(Path::to_path_buf),
+            None => self.base.clone(),
+        }
+    }
+
+    /// The same job with its versions counted from `version`.
+    pub fn counted_from(self, version: u64) -> Document {
+        Document { version, ..self }
+    }
+
+    /// Grows with every change of the plan: equal numbers mean the same plan.
+    pub fn version(&self) -> u64 {
+        self.version
+    }
+
+    /// One edit, undone by itself.
+    pub fn edit(&mut self, name: &str, change: impl FnOnce(&mut Plan)) {
+        self.counted(|h| h.edit(name, change));
+    }
+
+    /// One step of a drag or of typing; see [`History::stroke`].
+    pub fn stroke(&mut self, name: &str, change: impl FnOnce(&mut Plan)) {
+        self.counted(|h| h.stroke(name, change));
+    }
+
+    /// Ends the stroke under way.
+    pub fn settle(&mut self) {
+        self.history.settle();
+    }
+
+    /// Takes the last edit back.
+    pub fn undo(&mut self) {
+        self.counted(|h| {
+            h.undo();
+        });
+    }
+
+    /// Makes the last undone edit again.
+    pub fn redo(&mut self) {
+        self.counted(|h| {
+            h.redo();
+        });
+    }
+
+    fn counted(&mut self, change: impl FnOnce(&mut History)) {
+        let before = self.history.plan().clone();
+        change(&mut self.history);
+        if *self.history.plan() != before {
+            self.version += 1;
+        }
+    }
+
+    /// What the title says: the job's name and its file.
+    pub fn title(&self) -> String {
+        let name = &self.plan().name;
+        if name.is_empty() { "Unnamed job".to_owned() } else { name.clone() }
+    }
+
+    /// Where saving under another name starts.
+    pub fn suggested_path(&self) -> PathBuf {
+        if let Some(path) = &self.path {
+            return path.clone();
+        }
+        let safe: String =
+            self.title().chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '_' }).collect();
+        let folder = self.base.clone().or_else(|| std::env::current_dir().ok()).unwrap_or_default();
+        folder.join(format!("{safe}.ron"))
+    }
+
+    /// Saves to `path`, with mesh names that hold from there. On an error nothing has changed, here or on disk.
+    ///
+    /// # Errors
+    /// What went wrong, in words.
+    pub fn save(&mut self, path: &Path) -> Result<(), file::PlanFileError> {
+        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+        let old = self.folder();
+        let new = path.parent().map(Path::to_path_buf);
+        let mut plan = self.plan().clone();
+        if old != new {
+            for name in mesh_names(&mut plan) {
+                *name = renamed(name, old.as_deref(), new.as_deref());
+            }
+        }
+        file::save(&plan, &path)?;
+        if plan != *self.plan() {
+            self.edit("Save in another folder", |p| *p = plan);
+        }
+        self.path = Some(path);
+        self.history.mark_saved();
+        Ok(())
+    }
+}
+
+/// Every mesh name in a plan.
+fn mesh_names(plan: &mut Plan) -> impl Iterator<Item = &mut String> {
+    let inserts = plan.inserts.iter_mut().filter_map(|i| match &mut i.kind {
+        crate::plan::InsertKind::Mesh { mesh } => Some(mesh),
+        _ => None,
+    });
+    plan.parts.iter_mut().map(|p| &mut p.mesh).chain(inserts)
+}
+
+/// A mesh name that starts at `old`, as it must read to start at `new`: relative below `new`, otherwise absolute. A
+/// name whose file is not there (a bundled mesh) stays.
+fn renamed(name: &str, old: Option<&Path>, new: Option<&Path>) -> String {
+    let Some(old) = old else { return name.to_owned() };
+    let file = old.join(name);
+    if !file.is_file() {
+        return name.to_owned();
+    }
+    let below = new.and_then(|n| file.strip_prefix(n).ok());
+    below.unwrap_or(&file).to_string_lossy().into_owned()
+}

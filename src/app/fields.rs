@@ -1,0 +1,149 @@
+//! Fields of the step panel: a name on the left, a value with its unit on the right, all reachable by key and by name.
+
+use crate::app::theme::look;
+use egui::{DragValue, Response, Ui};
+use std::ops::RangeInclusive;
+
+/// Width of the value at the right of a row, points.
+const VALUE: f32 = 124.0;
+
+/// A number as a person writes it: at most two decimals, none that say nothing.
+pub fn short(value: f64) -> String {
+    let digits = if value.abs() >= 100.0 {
+        0
+    } else if value.abs() >= 10.0 {
+        1
+    } else {
+        2
+    };
+    let text = format!("{value:.digits$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".into() } else { text.to_owned() }
+}
+
+/// A volume in words: mm³ below one cm³, else cm³.
+pub fn volume(mm3: f64) -> String {
+    if mm3.abs() >= 1000.0 { format!("{} cm³", short(mm3 / 1000.0)) } else { format!("{} mm³", short(mm3)) }
+}
+
+/// A mass in words: grams below one kilogram, else kilograms.
+pub fn mass(grams: f64) -> String {
+    if grams.abs() >= 1000.0 { format!("{:.2} kg", grams / 1000.0) } else { format!("{} g", short(grams)) }
+}
+
+/// A time in words: seconds, minutes or hours.
+pub fn time(seconds: f64) -> String {
+    if seconds >= 5400.0 {
+        format!("{} h", short(seconds / 3600.0))
+    } else if seconds >= 120.0 {
+        format!("{} min", short(seconds / 60.0))
+    } else {
+        format!("{} s", short(seconds))
+    }
+}
+
+/// A row with a name and something to set.
+pub fn row<R>(ui: &mut Ui, name: &str, value: impl FnOnce(&mut Ui, egui::Id) -> R) -> R {
+    ui.horizontal(|ui| {
+        let label = ui.label(name);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| value(ui, label.id)).inner
+    })
+    .inner
+}
+
+/// A number with a unit, dragged or typed.
+pub fn number(
+    ui: &mut Ui,
+    name: &str,
+    value: &mut f64,
+    unit: &str,
+    range: RangeInclusive<f64>,
+    speed: f64,
+) -> Response {
+    row(ui, name, |ui, label| {
+        let suffix = if unit.is_empty() { String::new() } else { format!(" {unit}") };
+        let drag = DragValue::new(value).range(range).speed(speed).max_decimals(3).suffix(suffix);
+        ui.add_sized([VALUE, 22.0], drag).labelled_by(label)
+    })
+}
+
+/// A length in millimetres.
+pub fn length(ui: &mut Ui, name: &str, value_mm: &mut f64, range: RangeInclusive<f64>) -> Response {
+    number(ui, name, value_mm, "mm", range, 0.05)
+}
+
+/// A line of text.
+pub fn text(ui: &mut Ui, name: &str, value: &mut String, hint: &str) -> Response {
+    row(ui, name, |ui, label| {
+        ui.add_sized([VALUE, 22.0], egui::TextEdit::singleline(value).hint_text(hint)).labelled_by(label)
+    })
+}
+
+/// One of a few values; the chosen one comes back where it was changed.
+pub fn choice<T: PartialEq + Copy>(
+    ui: &mut Ui,
+    name: &str,
+    value: T,
+    all: &[T],
+    label: impl Fn(T) -> String,
+) -> Option<T> {
+    let mut chosen = None;
+    row(ui, name, |ui, id| {
+        let shown = label(value);
+        let combo = egui::ComboBox::from_id_salt(name).width(VALUE - 16.0).selected_text(shown);
+        let combo = combo.show_ui(ui, |ui| {
+            for &one in all {
+                if ui.selectable_label(one == value, label(one)).clicked() && one != value {
+                    chosen = Some(one);
+                }
+            }
+        });
+        combo.response.labelled_by(id);
+    });
+    chosen
+}
+
+/// A fact: a name and what it is.
+pub fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
+    ui.horizontal(|ui| {
+        let quiet = look(ui).quiet;
+        ui.label(egui::RichText::new(name).color(quiet));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.add(egui::Label::new(value.into()).wrap_mode(egui::TextWrapMode::Truncate));
+        });
+    });
+}
+
+/// A heading inside a step.
+pub fn heading(ui: &mut Ui, words: &str) {
+    ui.add_space(6.0);
+    ui.label(crate::app::theme::strong(words));
+}
+
+/// A sentence that says what to do where there is nothing yet.
+pub fn hint(ui: &mut Ui, words: &str) {
+    let quiet = look(ui).quiet;
+    ui.add(egui::Label::new(egui::RichText::new(words).color(quiet)).wrap());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_read_as_a_person_writes_them() {
+        assert_eq!(short(0.0), "0");
+        assert_eq!(short(-0.001), "0");
+        assert_eq!(short(2.0), "2");
+        assert_eq!(short(2.345), "2.35");
+        assert_eq!(short(12.34), "12.3");
+        assert_eq!(short(100.4), "100");
+        assert_eq!(short(1200.0), "1200");
+        assert_eq!(volume(18.0), "18 mm³");
+        assert_eq!(volume(31_200.0), "31.2 cm³");
+        assert_eq!(mass(1234.0), "1.23 kg");
+        assert_eq!(time(90.0), "90 s");
+        assert_eq!(time(360.0), "6 min");
+        assert_eq!(time(57_600.0), "16 h");
+    }
+}

@@ -1,0 +1,51 @@
+//! What the window knows of the job: the newest facts, and whether they are of the plan as it is now.
+
+use crate::mesh::Bounds;
+use crate::plan::Plan;
+use crate::study::bench::{Facts, Setting};
+use crate::study::findings::{Finding, Step};
+use crate::study::report::{Report, Severity};
+use std::sync::Arc;
+
+/// Facts and judgements of one version of the plan.
+#[derive(Clone, Debug, Default)]
+pub struct Known {
+    /// The version of the document that this follows from; 0 for nothing yet.
+    pub version: u64,
+    /// The plan that this follows from.
+    pub plan: Arc<Plan>,
+    /// The facts so far.
+    pub facts: Option<Arc<Facts>>,
+    /// The box round each part in `work`.
+    pub part_bounds: Vec<Bounds>,
+    /// Judgements on the facts so far, worst first.
+    pub findings: Vec<Finding>,
+    /// The whole record, once every fact is there.
+    pub report: Option<Arc<Report>>,
+    /// Why there are no facts, or not all of them, in words.
+    pub trouble: Option<String>,
+    /// True where nothing is still being computed.
+    pub complete: bool,
+}
+
+impl Known {
+    /// True where the parts are read.
+    pub fn has_part(&self) -> bool {
+        self.facts.is_some()
+    }
+
+    /// Where everything stands.
+    pub fn setting(&self) -> Option<&Setting> {
+        self.facts.as_ref().map(|f| &f.setting)
+    }
+
+    /// The judgements that belong to a step, worst first.
+    pub fn findings_of(&self, step: Step) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(move |f| f.step == step)
+    }
+
+    /// The worst judgement of a step.
+    pub fn worst_of(&self, step: Step) -> Option<Severity> {
+        self.findings_of(step).map(|f| f.severity).min()
+    }
+}

@@ -1,0 +1,97 @@
+//! Messages that stay until they are dismissed, in words, to be copied.
+
+use crate::app::theme::{look, strong};
+use egui::{Align, Layout};
+
+/// How a message is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// Something went wrong.
+    Trouble,
+    /// Something was done.
+    Done,
+}
+
+/// One message.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Notice {
+    /// How it is meant.
+    pub tone: Tone,
+    /// What it says.
+    pub text: String,
+}
+
+/// Messages, the newest last.
+#[derive(Clone, Debug, Default)]
+pub struct Notices {
+    list: Vec<Notice>,
+}
+
+impl Notices {
+    /// Says that something went wrong.
+    pub fn trouble(&mut self, text: impl Into<String>) {
+        self.add(Tone::Trouble, text.into());
+    }
+
+    /// Says that something was done; an older message of that kind goes.
+    pub fn done(&mut self, text: impl Into<String>) {
+        self.list.retain(|n| n.tone != Tone::Done);
+        self.add(Tone::Done, text.into());
+    }
+
+    fn add(&mut self, tone: Tone, text: String) {
+        self.list.retain(|n| n.text != text);
+        self.list.push(Notice { tone, text });
+        if self.list.len() > 4 {
+            self.list.remove(0);
+        }
+    }
+
+    /// Puts older messages before these.
+    pub fn prepend(&mut self, mut older: Notices) {
+        older.list.append(&mut self.list);
+        self.list = older.list;
+    }
+
+    /// The messages that stand.
+    pub fn list(&self) -> &[Notice] {
+        &self.list
+    }
+
+    /// Takes all messages away.
+    pub fn clear(&mut self) {
+        self.list.clear();
+    }
+
+    /// Draws the bar, where there is anything to say.
+    pub fn show(&mut self, ui: &mut egui::Ui) {
+        if self.list.is_empty() {
+            return;
+        }
+        egui::Panel::top("notices").show(ui, |ui| {
+            let mut gone = None;
+            for (i, notice) in self.list.iter().enumerate() {
+                ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+                    if ui.button("Dismiss").clicked() {
+                        gone = Some(i);
+                    }
+                    if notice.tone == Tone::Trouble && ui.button("Copy").clicked() {
+                        ui.ctx().copy_text(notice.text.clone());
+                    }
+                    ui.with_layout(Layout::left_to_right(Align::Min).with_main_wrap(true), |ui| {
+                        let look = look(ui);
+                        let (mark, colour) = match notice.tone {
+                            Tone::Trouble => ("⚠", look.stop),
+                            Tone::Done => ("✔", look.good),
+                        };
+                        ui.label(strong(mark).color(colour));
+                        ui.label(&notice.text);
+                    });
+                });
+            }
+            if let Some(i) = gone {
+                self.list.remove(i);
+            }
+        });
+    }
+}

@@ -1,0 +1,143 @@
+//! Proposals: made on a thread of their own, taken in as one edit if the plan is still the one they were made for.
+
+use crate::app::mailbox::Mailbox;
+use crate::app::waker::Waker;
+use crate::plan::Plan;
+use crate::solve::run::Run;
+use crate::study::bench::{Bench, StudyError};
+use crate::study::propose::{self, Given};
+use std::sync::Arc;
+
+/// What is to be proposed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// Everything: hang, draw, gate, vents.
+    Whole,
+    /// The hang alone.
+    Hang,
+    /// The draw.
+    Draw,
+    /// The gate.
+    Feed,
+    /// The vents.
+    Vents,
+}
+
+impl Wanted {
+    /// What the edit is called.
+    pub fn name(self) -> &'static str {
+        match self {
+            Wanted::Whole => "Propose a whole plan",
+            Wanted::Hang => "Propose the hang",
+            Wanted::Draw => "Propose the draw",
+            Wanted::Feed => "Propose the feed",
+            Wanted::Vents => "Propose vents",
+        }
+    }
+
+    /// What is said while it is made.
+    pub fn doing(self) -> &'static str {
+        match self {
+            Wanted::Whole => "Proposing a plan",
+            Wanted::Hang => "Looking for a hang",
+            Wanted::Draw => "Looking for a draw",
+            Wanted::Feed => "Looking for a gate",
+            Wanted::Vents => "Looking for vents",
+        }
+    }
+}
+
+/// A finished proposal.
+#[derive(Debug)]
+pub struct Proposed {
+    /// What was wanted.
+    pub wanted: Wanted,
+    /// The version of the document that it was made for.
+    pub version: u64,
+    /// The plan with its reasons, or why there is none.
+    pub outcome: Result<(Plan, Vec<String>), String>,
+}
+
+/// Makes proposals.
+#[derive(Debug)]
+pub struct Proposer {
+    bench: Arc<Bench>,
+    waker: Waker,
+    done: Mailbox<Proposed>,
+    under_way: Option<(Wanted, Run)>,
+}
+
+impl Proposer {
+    /// A proposer at the same bench.
+    pub fn new(bench: Arc<Bench>, waker: Waker) -> Proposer {
+        Proposer { bench, waker, done: Mailbox::default(), under_way: None }
+    }
+
+    /// Starts a proposal; one under way is dropped.
+    pub fn start(&mut self, wanted: Wanted, plan: Plan, version: u64) {
+        self.cancel();
+        self.done.take();
+        let run = Run::new();
+        self.under_way = Some((wanted, run.clone()));
+        let (bench, waker, done) = (self.bench.clone(), self.waker.clone(), self.done.clone());
+        let work = move || {
+            let outcome = make(&bench, wanted, plan, &run);
+            if !run.is_cancelled() {
+                let outcome = outcome.map_err(|e| e.to_string());
+                done.put(Proposed { wanted, version, outcome });
+                waker.wake();
+            }
+        };
+        if std::thread::Builder::new().name("proposer".into()).spawn(work).is_err() {
+            self.under_way = None;
+        }
+    }
+
+    /// Drops the proposal under way.
+    pub fn cancel(&mut self) {
+        if let Some((_, run)) = self.under_way.take() {
+            run.cancel();
+        }
+    }
+
+    /// What is being proposed and the share that is done.
+    pub fn doing(&self) -> Option<(&'static str, f32)> {
+        self.under_way.as_ref().map(|(w, run)| (w.doing(), run.done()))
+    }
+
+    /// The finished proposal, once.
+    pub fn collect(&mut self) -> Option<Proposed> {
+        let proposed = self.done.take()?;
+        self.under_way = None;
+        Some(proposed)
+    }
+}
+
+impl Drop for Proposer {
+    fn drop(&mut self) {
+        self.cancel();
+    }
+}
+
+fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Plan, Vec<String>), StudyError> {
+    let mut reasons = Vec::new();
+    match wanted {
+        Wanted::Whole => {
+            let proposal = propose::propose(bench, &plan, Given::default(), run)?;
+            return Ok((proposal.plan, proposal.reasons));
+        }
+        Wanted::Hang => {
+            let proposal = propose::propose(bench, &plan, Given::default(), run)?;
+            plan.hang = proposal.plan.hang;
+            reasons.extend(proposal.reasons.into_iter().next());
+        }
+        Wanted::Draw => {
+            let setting = bench.setting(&plan)?;
+            let body = bench.body(&plan, &setting, run)?;
+            propose::propose_draw_into(&mut plan, &body, None, &mut reasons, run)?;
+        }
+        Wanted::Feed => propose::propose_feed_into(bench, &mut plan, &mut reasons, run)?,
+        Wanted::Vents => propose::propose_vents_into(bench, &mut plan, &mut reasons, run)?,
+    }
+    Ok((plan, reasons))
+}

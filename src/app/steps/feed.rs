@@ -1,0 +1,111 @@
+//! Where resin comes in: gates, runners and the cup.
+
+use super::{placed, tools};
+use crate::app::App;
+use crate::app::canvas::tool::Tool;
+use crate::app::fields::{self, short, volume};
+use crate::app::propose::Wanted;
+use crate::app::thing::Thing;
+use crate::plan::{GateKind, Made};
+use egui::Ui;
+
+/// How a channel comes to be, in words.
+pub fn made_name(made: Made) -> &'static str {
+    match made {
+        Made::RodPulled => "Rod, pulled",
+        Made::PunchedFromCavity => "Punched",
+        Made::GrooveInParting => "Groove in the cut",
+    }
+}
+
+/// All ways in which a channel comes to be.
+pub const MADE: [Made; 3] = [Made::RodPulled, Made::PunchedFromCavity, Made::GrooveInParting];
+
+/// The controls.
+pub fn show(app: &mut App, ui: &mut Ui) {
+    tools(app, ui, &[Tool::Gate]);
+    if ui.button("Propose the feed").on_hover_text("The lowest thick place that is not shown").clicked() {
+        app.propose(Wanted::Feed);
+    }
+    let Some(plan) = app.plan() else { return };
+    let gates = plan.feed.gates.clone();
+    if gates.is_empty() {
+        fields::hint(ui, "No gate yet. Take “Place gates” and click the part where resin shall come in");
+    }
+    let things: Vec<Thing> = gates.iter().map(|g| Thing::Gate(g.number)).collect();
+    placed::list(app, ui, &things, |t| {
+        let gate = gates.iter().find(|g| Thing::Gate(g.number) == t);
+        gate.map(|g| format!("Ø{} mm", short(g.diameter_mm))).unwrap_or_default()
+    });
+    if let Some(Thing::Gate(number)) = app.chosen() {
+        one(app, ui, number);
+    }
+    cup(app, ui);
+    facts(app, ui);
+}
+
+fn one(app: &mut App, ui: &mut Ui, number: u32) {
+    let Some(gate) = app.plan().and_then(|p| p.feed.gates.iter().find(|g| g.number == number)).cloned() else {
+        return;
+    };
+    let change = |p: &mut crate::plan::Plan, f: &dyn Fn(&mut crate::plan::Gate)| {
+        if let Some(gate) = p.feed.gates.iter_mut().find(|g| g.number == number) {
+            f(gate);
+        }
+    };
+    fields::heading(ui, &format!("Gate {number}"));
+    let mut name = gate.name.clone();
+    let response = fields::text(ui, "Name", &mut name, &format!("Gate {number}"));
+    app.after(&response, &format!("Rename gate {number}"), |p| change(p, &|g| g.name = name.clone()));
+    let kinds = [GateKind::Top, GateKind::Bottom, GateKind::Side];
+    let kind_name = |k: GateKind| match k {
+        GateKind::Top => "From above".to_owned(),
+        GateKind::Bottom => "From below".to_owned(),
+        GateKind::Side => "From the side".to_owned(),
+    };
+    if let Some(kind) = fields::choice(ui, "Resin comes", gate.kind, &kinds, kind_name) {
+        app.set_gate_kind(number, kind);
+    }
+    let mut diameter = gate.diameter_mm;
+    let response = fields::length(ui, "Diameter at the part", &mut diameter, 0.5..=40.0);
+    app.after(&response, &format!("Change gate {number}"), |p| change(p, &|g| g.diameter_mm = diameter));
+    let mut runner = gate.runner_diameter_mm;
+    let response = fields::length(ui, "Diameter of the runner", &mut runner, 0.5..=60.0);
+    app.after(&response, &format!("Change gate {number}"), |p| change(p, &|g| g.runner_diameter_mm = runner));
+    if let Some(made) = fields::choice(ui, "Made by", gate.made, &MADE, |m| made_name(m).into()) {
+        app.edit(&format!("Change how gate {number} is made"), |p| change(p, &|g| g.made = made));
+    }
+    let mut lets_air = gate.lets_air_out;
+    if ui
+        .checkbox(&mut lets_air, "Air may leave through it")
+        .on_hover_text("A gate full of resin is no way out")
+        .changed()
+    {
+        app.edit(&format!("Change gate {number}"), |p| change(p, &|g| g.lets_air_out = lets_air));
+    }
+    placed::exact_place(app, ui, Thing::Gate(number));
+}
+
+fn cup(app: &mut App, ui: &mut Ui) {
+    let Some(cup) = app.plan().map(|p| p.feed.cup) else { return };
+    fields::heading(ui, "Cup");
+    let (mut diameter, mut height) = (cup.diameter_mm, cup.height_mm);
+    let response = fields::length(ui, "Inside diameter", &mut diameter, 5.0..=300.0);
+    app.after(&response, "Change the cup", |p| p.feed.cup.diameter_mm = diameter);
+    let response = fields::length(ui, "Height above the block", &mut height, 5.0..=300.0);
+    app.after(&response, "Change the cup", |p| p.feed.cup.height_mm = height);
+}
+
+fn facts(app: &mut App, ui: &mut Ui) {
+    let Some(facts) = app.known().facts.clone() else { return };
+    let Some(longest) = facts.flow.as_ref().and_then(|f| f.longest.as_ref()) else { return };
+    fields::heading(ui, "What follows");
+    fields::fact(ui, "Longest flow path", format!("{} mm", short(longest.length_mm)));
+    if let Some(reach) = app.known().report.as_ref().and_then(|r| r.flow.reach_mm) {
+        fields::fact(ui, "Resin reaches", format!("{} mm", short(reach)));
+    }
+    fields::fact(ui, "Resin in the feed", volume(facts.setting.channels.feed_mm3()));
+    if ui.button("Show where the path ends").clicked() {
+        app.fly_to(longest.last(), None);
+    }
+}

@@ -1,0 +1,185 @@
+//! Findings: one line each, worst first; opened it says why it matters and what to do.
+
+use crate::app::App;
+use crate::app::theme::{Look, look, strong};
+use crate::study::findings::{Finding, Remedy, Step};
+use crate::study::report::Severity;
+use egui::{Color32, Pos2, Sense, Stroke, Ui, pos2, vec2};
+
+/// What a severity says and its colour.
+pub fn words(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stop => "Stop",
+        Severity::Warn => "Look here",
+        Severity::Note => "Note",
+    }
+}
+
+fn colour(severity: Severity, look: &Look) -> Color32 {
+    match severity {
+        Severity::Stop => look.stop,
+        Severity::Warn => look.warn,
+        Severity::Note => look.quiet,
+    }
+}
+
+/// The sign of a severity, a shape as well as a colour.
+fn paint_sign(painter: &egui::Painter, centre: Pos2, severity: Severity, look: &Look) {
+    let colour = colour(severity, look);
+    match severity {
+        Severity::Stop => {
+            let points = (0..8).map(|i| {
+                let a = std::f32::consts::TAU * (i as f32 + 0.5) / 8.0;
+                centre + 6.5 * vec2(a.cos(), a.sin())
+            });
+            painter.add(egui::Shape::convex_polygon(points.collect(), colour, Stroke::NONE));
+            painter.line_segment([centre - vec2(3.5, 0.0), centre + vec2(3.5, 0.0)], Stroke::new(2.0, look.card));
+        }
+        Severity::Warn => {
+            let points = vec![centre + vec2(0.0, -6.5), centre + vec2(6.5, 5.5), centre + vec2(-6.5, 5.5)];
+            painter.add(egui::Shape::convex_polygon(points, Color32::TRANSPARENT, Stroke::new(1.6, colour)));
+            painter.line_segment([centre + vec2(0.0, -2.5), centre + vec2(0.0, 1.5)], Stroke::new(1.6, colour));
+            painter.circle_filled(centre + vec2(0.0, 3.6), 0.9, colour);
+        }
+        Severity::Note => {
+            painter.circle_stroke(centre, 5.5, Stroke::new(1.4, colour));
+            painter.line_segment([centre + vec2(0.0, -0.8), centre + vec2(0.0, 3.0)], Stroke::new(1.6, colour));
+            painter.circle_filled(centre + vec2(0.0, -3.0), 0.9, colour);
+        }
+    }
+}
+
+/// The findings of the open step.
+pub fn of_step(app: &mut App, ui: &mut Ui) {
+    let findings: Vec<Finding> = app.known().findings_of(app.step()).cloned().collect();
+    ui.add_space(10.0);
+    ui.separator();
+    ui.label(strong("Findings"));
+    if findings.is_empty() {
+        let words = match app.known().complete {
+            true if app.known().has_part() => "Nothing to object to here",
+            _ => "Still looking…",
+        };
+        crate::app::fields::hint(ui, words);
+    }
+    for (i, finding) in findings.iter().enumerate() {
+        one(app, ui, i, finding);
+    }
+}
+
+fn one(app: &mut App, ui: &mut Ui, index: usize, finding: &Finding) {
+    let look = look(ui);
+    let key = (finding.step, finding.code, index);
+    let open = app.opened_finding() == Some(key);
+    let width = ui.available_width();
+    let text = egui::WidgetText::from(finding.message.clone());
+    let galley = text.into_galley(ui, Some(egui::TextWrapMode::Wrap), width - 34.0, egui::TextStyle::Body);
+    let (rect, response) = ui.allocate_exact_size(vec2(width, galley.size().y + 12.0), Sense::click());
+    let said = format!("{}: {}", words(finding.severity), finding.message);
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, open, said.clone()));
+    let painter = ui.painter();
+    if response.hovered() || response.has_focus() || open {
+        painter.rect_filled(rect, 4.0, if open { look.chosen } else { look.hovered });
+    }
+    paint_sign(painter, pos2(rect.left() + 14.0, rect.top() + 15.0), finding.severity, look);
+    painter.galley(pos2(rect.left() + 28.0, rect.top() + 6.0), galley, look.ink);
+    if response.hovered() {
+        app.light(finding.place);
+    }
+    if response.clicked() {
+        app.open_finding(if open { None } else { Some(key) });
+        if let Some(place) = finding.place.filter(|_| !open) {
+            app.fly_to(place, None);
+        }
+    }
+    if open {
+        egui::Frame::new().inner_margin(egui::Margin { left: 28, right: 4, top: 2, bottom: 6 }).show(ui, |ui| {
+            ui.add(egui::Label::new(&finding.why).wrap());
+            ui.add(egui::Label::new(strong(&finding.remedy)).wrap());
+            ui.horizontal_wrapped(|ui| {
+                for remedy in &finding.remedies {
+                    if ui.button(remedy.label()).clicked() {
+                        apply(app, remedy);
+                    }
+                }
+                if let Some(place) = finding.place
+                    && ui.button("Show the place").clicked()
+                {
+                    app.fly_to(place, None);
+                }
+            });
+        });
+    }
+}
+
+/// Does what a remedy offers, as one edit.
+pub fn apply(app: &mut App, remedy: &Remedy) {
+    use crate::app::propose::Wanted;
+    match remedy {
+        Remedy::AddVent(spot) => app.place_vent(*spot),
+        Remedy::AddGate(spot) => app.place_gate(*spot),
+        Remedy::MoveVent(number, spot) => {
+            let (number, spot) = (*number, *spot);
+            app.edit(&format!("Move vent {number} to the peak"), |p| {
+                if let Some(vent) = p.vents.iter_mut().find(|v| v.number == number) {
+                    vent.at = spot;
+                }
+            });
+        }
+        Remedy::RemoveVent(number) => {
+            let number = *number;
+            app.edit(&format!("Take vent {number} out"), |p| p.vents.retain(|v| v.number != number));
+        }
+        Remedy::HangWith(attitude) => {
+            let attitude = *attitude;
+            app.edit("Hang it another way up", |p| p.hang = crate::plan::Hang { rubber: attitude, cast: None });
+        }
+        Remedy::ProposeVents => app.propose(Wanted::Vents),
+        Remedy::ProposeFeed => app.propose(Wanted::Feed),
+        Remedy::ProposeDraw => app.propose(Wanted::Draw),
+        Remedy::SwitchUnit(part) => {
+            let part = *part;
+            app.edit("Switch the unit", |p| {
+                if let Some(part) = p.parts.get_mut(part) {
+                    part.unit = match part.unit {
+                        crate::plan::Unit::Millimetre => crate::plan::Unit::Inch,
+                        crate::plan::Unit::Inch => crate::plan::Unit::Millimetre,
+                    };
+                }
+            });
+        }
+    }
+}
+
+/// What is open at the other steps, at the foot of the panel.
+pub fn elsewhere(app: &mut App, ui: &mut Ui) {
+    let steps: Vec<(Step, usize, Severity)> = Step::ALL
+        .into_iter()
+        .filter(|s| *s != app.step())
+        .filter_map(|s| {
+            let matters = |f: &&Finding| f.severity != Severity::Note;
+            let n = app.known().findings_of(s).filter(matters).count();
+            let worst = app.known().worst_of(s)?;
+            (n > 0).then_some((s, n, worst))
+        })
+        .collect();
+    ui.add_space(4.0);
+    if steps.is_empty() {
+        let words = if app.known().complete { "Nothing open elsewhere" } else { "Still looking elsewhere…" };
+        crate::app::fields::hint(ui, words);
+    } else {
+        ui.label(strong("Open elsewhere"));
+        ui.horizontal_wrapped(|ui| {
+            for (step, n, worst) in steps {
+                let colour = colour(worst, look(ui));
+                let text = egui::RichText::new(format!("{} {n}", step.name())).color(colour);
+                let said = format!("{n} open in {}", step.name());
+                let button = ui.add(egui::Button::new(text)).on_hover_text(&said);
+                if button.clicked() {
+                    app.go_to(step);
+                }
+            }
+        });
+    }
+    ui.add_space(4.0);
+}

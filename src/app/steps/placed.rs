@@ -1,0 +1,77 @@
+//! The list of placed things, and the exact place of the chosen one.
+
+use crate::app::App;
+use crate::app::fields;
+use crate::app::theme::{look, on_screen};
+use crate::app::thing::Thing;
+use egui::{Sense, Stroke, Ui, vec2};
+use glam::DVec3;
+
+/// Lists things; a click chooses and flies there.
+pub fn list(app: &mut App, ui: &mut Ui, things: &[Thing], about: impl Fn(Thing) -> String) {
+    for &thing in things {
+        let Some(plan) = app.plan() else { return };
+        let (title, chosen) = (thing.title(plan), app.chosen() == Some(thing));
+        let about = about(thing);
+        let look = look(ui);
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 25.0), Sense::click());
+        response.widget_info(|| egui::WidgetInfo::selected(egui::Role::ListBoxOption, true, chosen, title.clone()));
+        let painter = ui.painter();
+        if chosen || response.hovered() || response.has_focus() {
+            painter.rect_filled(rect, 4.0, if chosen { look.chosen } else { look.hovered });
+        }
+        let dot = egui::pos2(rect.left() + 12.0, rect.center().y);
+        painter.circle(dot, 5.5, on_screen(thing.colour()), Stroke::new(1.0, look.ink));
+        let body = egui::FontId::proportional(13.0);
+        let text = painter.layout_no_wrap(title, body, look.ink);
+        let name_width = text.size().x;
+        painter.galley(egui::pos2(rect.left() + 26.0, rect.center().y - text.size().y / 2.0), text, look.ink);
+        let room = rect.width() - 26.0 - name_width - 16.0;
+        let mut job = egui::text::LayoutJob::single_section(
+            about.clone(),
+            egui::TextFormat::simple(egui::FontId::proportional(11.5), look.quiet),
+        );
+        job.wrap = egui::text::TextWrapping::truncate_at_width(room.max(0.0));
+        let galley = painter.layout_job(job);
+        let at = egui::pos2(rect.right() - galley.size().x - 6.0, rect.center().y - galley.size().y / 2.0);
+        painter.galley(at, galley, look.quiet);
+        if response.clicked() {
+            app.choose(Some(thing));
+            app.fly_to_thing(thing);
+        }
+    }
+}
+
+/// The exact place of the chosen thing in the box, typed or dragged; and a button to take it out.
+pub fn exact_place(app: &mut App, ui: &mut Ui, thing: Thing) {
+    let Some(plan) = app.plan() else { return };
+    let (Some(spot), Some(setting)) = (thing.spot(plan), app.known().setting()) else { return };
+    let frames = setting.frames.clone();
+    let at = frames.point_in_box(frames.spot_in_work(&spot));
+    let mut typed = at;
+    for (name, axis) in [("X from the middle", 0), ("Y from the middle", 1), ("Z above the floor", 2)] {
+        let response = fields::length(ui, name, &mut typed[axis], -5000.0..=5000.0);
+        let moved: DVec3 = typed;
+        app.after(&response, &format!("Move {}", thing.in_sentence()), |p| {
+            // Only the typed axis changes; the others keep every digit.
+            if moved[axis] != at[axis] {
+                let mut in_box = at;
+                in_box[axis] = moved[axis];
+                let work = frames.work_from_box_point(in_box);
+                let normal = frames.normal_in_work(&spot);
+                thing.put(p, frames.spot_from_work(spot.part, work, normal));
+            }
+        });
+    }
+    ui.horizontal(|ui| {
+        if ui.button("Onto the surface").on_hover_text("Moves it to the nearest point of the part").clicked() {
+            app.onto_surface(thing);
+        }
+        if ui.button("Show").clicked() {
+            app.fly_to_thing(thing);
+        }
+        if ui.button("Delete").on_hover_text("Can be undone").clicked() {
+            app.delete(thing);
+        }
+    });
+}

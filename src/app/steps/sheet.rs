@@ -1,0 +1,32 @@
+//! The setup sheet: its revision, its paper, and its pages as they will be printed.
+
+use crate::app::App;
+use crate::app::action::Action;
+use crate::app::fields;
+use crate::sheet::page::Paper;
+use egui::Ui;
+
+/// The controls.
+pub fn show(app: &mut App, ui: &mut Ui) {
+    let Some(plan) = app.plan() else { return };
+    let (mut revision, mut date) = (plan.revision as f64, plan.revision_date.clone());
+    let response = fields::number(ui, "Revision", &mut revision, "", 0.0..=9999.0, 0.1);
+    app.after(&response, "Change the revision", |p| p.revision = revision.round().max(0.0) as u32);
+    let response = fields::text(ui, "Date", &mut date, "2026-01-31");
+    app.after(&response, "Change the date", |p| p.revision_date = date);
+    let paper_name = |p: Paper| if p == Paper::A4 { "A4".to_owned() } else { "Letter".to_owned() };
+    if let Some(paper) = fields::choice(ui, "Paper", app.paper(), &[Paper::A4, Paper::Letter], paper_name) {
+        app.set_paper(paper);
+    }
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        crate::app::top_line::button(app, ui, Action::WriteSheet);
+    });
+    let pages = app.page_count();
+    if pages > 0 {
+        fields::fact(ui, "Pages", pages.to_string());
+    } else {
+        fields::hint(ui, "The sheet appears in the middle once all the numbers are there");
+    }
+    fields::hint(ui, "Drawings are true to scale when printed at 100 %, without fitting to the page");
+}

@@ -1,0 +1,87 @@
+//! Where air goes out.
+
+use super::feed::{MADE, made_name};
+use super::{placed, tools};
+use crate::app::App;
+use crate::app::canvas::tool::Tool;
+use crate::app::fields::{self, short, volume};
+use crate::app::propose::Wanted;
+use crate::app::thing::Thing;
+use egui::Ui;
+
+/// The controls.
+pub fn show(app: &mut App, ui: &mut Ui) {
+    tools(app, ui, &[Tool::Vent]);
+    if ui.button("Propose vents").on_hover_text("One at each high point that matters").clicked() {
+        app.propose(Wanted::Vents);
+    }
+    facts(app, ui);
+    let Some(plan) = app.plan() else { return };
+    let vents = plan.vents.clone();
+    if vents.is_empty() {
+        fields::hint(ui, "No vent yet. Take “Place vents” and click a high point of the part");
+    }
+    let things: Vec<Thing> = vents.iter().map(|v| Thing::Vent(v.number)).collect();
+    placed::list(app, ui, &things, |t| {
+        let vent = vents.iter().find(|v| Thing::Vent(v.number) == t);
+        vent.map(|v| format!("Ø{} mm", short(v.diameter_mm))).unwrap_or_default()
+    });
+    if let Some(Thing::Vent(number)) = app.chosen() {
+        one(app, ui, number);
+    }
+}
+
+fn one(app: &mut App, ui: &mut Ui, number: u32) {
+    let Some(vent) = app.plan().and_then(|p| p.vents.iter().find(|v| v.number == number)).cloned() else { return };
+    let change = |p: &mut crate::plan::Plan, f: &dyn Fn(&mut crate::plan::Vent)| {
+        if let Some(vent) = p.vents.iter_mut().find(|v| v.number == number) {
+            f(vent);
+        }
+    };
+    fields::heading(ui, &format!("Vent {number}"));
+    let mut name = vent.name.clone();
+    let response = fields::text(ui, "Name", &mut name, &format!("Vent {number}"));
+    app.after(&response, &format!("Rename vent {number}"), |p| change(p, &|v| v.name = name.clone()));
+    let mut diameter = vent.diameter_mm;
+    let response = fields::length(ui, "Diameter", &mut diameter, 0.3..=20.0);
+    app.after(&response, &format!("Change vent {number}"), |p| change(p, &|v| v.diameter_mm = diameter));
+    if let Some(made) = fields::choice(ui, "Made by", vent.made, &MADE, |m| made_name(m).into()) {
+        app.edit(&format!("Change how vent {number} is made"), |p| change(p, &|v| v.made = made));
+    }
+    placed::exact_place(app, ui, Thing::Vent(number));
+}
+
+fn facts(app: &mut App, ui: &mut Ui) {
+    let Some(air) = app.known().facts.as_ref().and_then(|f| f.air.clone()) else { return };
+    fields::heading(ui, "Air that stays");
+    fields::fact(ui, "Block level", volume(air.trapped.total_mm3));
+    fields::fact(ui, "Block leaning, at worst", volume(air.worst_mm3));
+    if let Some(piece) = &air.worst_piece {
+        fields::fact(ui, "Largest bubble after let-up", format!("Ø{} mm", short(piece.bubble_mm)));
+    }
+    let open: Vec<_> = air.high_points.iter().zip(&air.served).filter(|(_, s)| s.by.is_none()).collect();
+    if open.is_empty() {
+        return;
+    }
+    fields::heading(ui, "High points without a vent");
+    for (n, (point, _)) in open.iter().take(40).enumerate() {
+        ui.horizontal(|ui| {
+            let words = format!("{}: pocket of {}", n + 1, volume(point.pocket_mm3));
+            let response = ui.add(egui::Button::new(words).frame(false));
+            if response.hovered() {
+                app.light(Some(point.position));
+            }
+            if response.clicked() {
+                app.fly_to(point.position, None);
+            }
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                let button = ui.small_button("Put a vent");
+                if button.clicked()
+                    && let Some(spot) = app.spot_near(point.position)
+                {
+                    app.place_vent(spot);
+                }
+            });
+        });
+    }
+}

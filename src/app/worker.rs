@@ -1,0 +1,217 @@
+//! The thread that computes: the latest plan wins, and what is known so far comes back as it comes.
+
+use crate::app::known::Known;
+use crate::app::mailbox::Mailbox;
+use crate::app::waker::Waker;
+use crate::mesh::{Bounds, Mesh};
+use crate::plan::Plan;
+use crate::solve::run::Run;
+use crate::study::bench::{Bench, Facts, StudyError};
+use crate::study::findings;
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError, Weak};
+
+/// A plan to be looked into.
+#[derive(Clone, Debug)]
+struct Job {
+    version: u64,
+    plan: Arc<Plan>,
+    folder: Option<PathBuf>,
+    run: Run,
+}
+
+/// Computes the facts of plans on a thread of its own.
+#[derive(Debug)]
+pub struct Worker {
+    jobs: Mailbox<Job>,
+    results: Mailbox<Known>,
+    /// The run of the newest job.
+    run: Run,
+    what: Arc<Mutex<&'static str>>,
+    /// Jobs asked for and not yet over.
+    open: Arc<AtomicUsize>,
+}
+
+impl Worker {
+    /// Starts the thread.
+    pub fn new(bench: Arc<Bench>, waker: Waker) -> Worker {
+        let worker = Worker {
+            jobs: Mailbox::default(),
+            results: Mailbox::default(),
+            run: Run::new(),
+            what: Arc::default(),
+            open: Arc::default(),
+        };
+        let desk = Desk {
+            bench,
+            waker,
+            results: worker.results.clone(),
+            what: worker.what.clone(),
+            bounds: Mutex::default(),
+            seen: AtomicU64::new(0),
+        };
+        let (jobs, open) = (worker.jobs.clone(), worker.open.clone());
+        let work = move || {
+            while let Some(job) = jobs.wait() {
+                desk.do_job(&job);
+                open.fetch_sub(1, Ordering::AcqRel);
+                desk.waker.wake();
+            }
+        };
+        // Without the thread nothing is computed; the plan can still be edited and saved.
+        let _ = std::thread::Builder::new().name("worker".into()).spawn(work);
+        worker
+    }
+
+    /// Asks for the facts of a plan; what was being computed for an older one is dropped.
+    pub fn ask(&mut self, version: u64, plan: Plan, folder: Option<PathBuf>) {
+        self.run.cancel();
+        self.run = Run::new();
+        self.open.fetch_add(1, Ordering::AcqRel);
+        let job = Job { version, plan: Arc::new(plan), folder, run: self.run.clone() };
+        if self.jobs.put(job).is_some() {
+            self.open.fetch_sub(1, Ordering::AcqRel);
+        }
+    }
+
+    /// Stops the computation under way.
+    pub fn cancel(&self) {
+        self.run.cancel();
+    }
+
+    /// What came in since the last call.
+    pub fn collect(&self) -> Option<Known> {
+        self.results.take()
+    }
+
+    /// What is being computed and the share that is done; none where nothing is.
+    pub fn doing(&self) -> Option<(&'static str, f32)> {
+        if self.open.load(Ordering::Acquire) == 0 {
+            return None;
+        }
+        Some((*self.what.lock().unwrap_or_else(PoisonError::into_inner), self.run.done()))
+    }
+}
+
+impl Drop for Worker {
+    fn drop(&mut self) {
+        self.run.cancel();
+        self.jobs.close();
+    }
+}
+
+/// What the thread works with.
+struct Desk {
+    bench: Arc<Bench>,
+    waker: Waker,
+    results: Mailbox<Known>,
+    what: Arc<Mutex<&'static str>>,
+    bounds: Mutex<Vec<(Weak<Mesh>, Bounds)>>,
+    /// The placed parts that were shown last.
+    seen: AtomicU64,
+}
+
+impl Desk {
+    fn say(&self, what: &'static str) {
+        *self.what.lock().unwrap_or_else(PoisonError::into_inner) = what;
+    }
+
+    fn post(&self, job: &Job, facts: &Facts, trouble: Option<String>, complete: bool) {
+        let shop = self.bench.shop();
+        let findings = findings::judge(&job.plan, shop, facts);
+        let report = complete.then(|| Arc::new(crate::study::report_of::report_of(&job.plan, shop, facts, &findings)));
+        self.results.put(Known {
+            version: job.version,
+            plan: job.plan.clone(),
+            facts: Some(Arc::new(facts.clone())),
+            part_bounds: facts.setting.placed.meshes.iter().map(|m| self.bounds_of(m)).collect(),
+            findings,
+            report,
+            trouble,
+            complete,
+        });
+        self.waker.wake();
+    }
+
+    /// The box round a part, measured once for each mesh.
+    fn bounds_of(&self, mesh: &Arc<Mesh>) -> Bounds {
+        let mut kept = self.bounds.lock().unwrap_or_else(PoisonError::into_inner);
+        kept.retain(|(held, _)| held.strong_count() > 0);
+        let known = kept.iter().find(|(held, _)| held.upgrade().is_some_and(|m| Arc::ptr_eq(&m, mesh)));
+        if let Some((_, bounds)) = known {
+            return *bounds;
+        }
+        let bounds = mesh.bounds();
+        kept.push((Arc::downgrade(mesh), bounds));
+        bounds
+    }
+
+    fn do_job(&self, job: &Job) {
+        self.bench.set_folder(job.folder.as_deref());
+        match self.stages(job) {
+            Ok(()) | Err(StudyError::Cancelled(_)) => {}
+            Err(e) => {
+                let trouble = Some(e.to_string());
+                let (version, plan) = (job.version, job.plan.clone());
+                self.results.put(Known { version, plan, trouble, complete: true, ..Known::default() });
+            }
+        }
+    }
+
+    /// Facts one after the other, the ones that a hand on the part waits for first.
+    fn stages(&self, job: &Job) -> Result<(), StudyError> {
+        let (bench, plan, run) = (&self.bench, &*job.plan, &job.run);
+        self.say("Reading the part");
+        let setting = bench.setting(plan)?;
+        let mut facts = Facts { setting, body: None, air: None, parting: None, walls: None, flow: None, cavity: None };
+        if self.seen.swap(facts.setting.placed.id, Ordering::AcqRel) != facts.setting.placed.id {
+            // The first sight of a part does not wait for anything else.
+            self.post(job, &facts, None, false);
+        }
+        self.say("Uniting parts and inserts");
+        let body = bench.body(plan, &facts.setting, run)?;
+        self.say("Looking for trapped air");
+        facts = bench.quick_facts(plan, run)?;
+        self.post(job, &facts, None, facts.are_complete(plan));
+        let mut trouble = None;
+        run.progress(0.2);
+        if facts.parting.is_none() {
+            self.say("Parting the block");
+            keep(&mut trouble, bench.parting(plan, &facts.setting, &body, run).map(|p| facts.parting = Some(p)))?;
+            self.post(job, &facts, trouble.clone(), false);
+        }
+        run.progress(0.5);
+        if facts.walls.is_none() {
+            self.say("Measuring walls");
+            keep(&mut trouble, bench.walls(&body, run).map(|w| facts.walls = Some(w)))?;
+            self.post(job, &facts, trouble.clone(), false);
+        }
+        run.progress(0.7);
+        if facts.flow.is_none() && !plan.feed.gates.is_empty() {
+            self.say("Following the flow");
+            keep(&mut trouble, bench.flow(plan, &facts.setting, &body, run).map(|f| facts.flow = f))?;
+            self.post(job, &facts, trouble.clone(), false);
+        }
+        run.progress(0.9);
+        if facts.cavity.is_none() {
+            self.say("Uniting the channels");
+            keep(&mut trouble, bench.cavity(&facts.setting, &body, run).map(|c| facts.cavity = Some(c)))?;
+        }
+        run.progress(1.0);
+        self.post(job, &facts, trouble, true);
+        Ok(())
+    }
+}
+
+/// Notes the first fact that could not be had and goes on; a cancelled run ends it.
+fn keep(trouble: &mut Option<String>, fact: Result<(), StudyError>) -> Result<(), StudyError> {
+    match fact {
+        Err(StudyError::Cancelled(c)) => Err(StudyError::Cancelled(c)),
+        Err(e) => {
+            trouble.get_or_insert(e.to_string());
+            Ok(())
+        }
+        Ok(()) => Ok(()),
+    }
+}

@@ -1,0 +1,88 @@
+//! Opening, saving, losing nothing.
+
+use super::bench::{Bench, stl_of};
+use egui::{Key, Modifiers, vec2};
+use mouldbench::plan::file;
+
+#[test]
+fn a_saved_plan_reopens_equal() {
+    let mut bench = Bench::with_demo();
+    bench.go_to("Casting");
+    bench.type_into("Good casts wanted", "42");
+    let plan = bench.app().plan().expect("a plan").clone();
+    assert_eq!(plan.quantity.good, 42);
+    let path = bench.folder.path().join("probe.ron");
+    bench.save_as(&path);
+    assert!(bench.says("✔ saved"), "the title line says that it is saved");
+    assert_eq!(file::read(&path).expect("a plan file"), plan);
+    bench.click("Menu");
+    bench.click_start("Close the job");
+    assert!(bench.app().document().is_none(), "nothing unsaved, so nothing is asked");
+    bench.open(&path);
+    assert_eq!(bench.app().plan(), Some(&plan));
+    assert!(bench.app().known().has_part(), "the bundled mesh is found by name from any folder");
+}
+
+#[test]
+fn a_failed_save_keeps_the_work() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Casting");
+    bench.type_into("Good casts wanted", "7");
+    bench.save_as(&bench.folder.path().join("no such folder").join("probe.ron"));
+    assert!(bench.says("could not be saved"));
+    assert!(bench.says("● not saved"));
+    assert_eq!(bench.app().plan().expect("a plan").quantity.good, 7);
+}
+
+#[test]
+fn closing_with_unsaved_work_asks_and_without_does_not() {
+    let mut bench = Bench::with_demo();
+    assert!(!bench.ask_to_close(), "the demo as bundled closes without a question");
+    bench.go_to("Casting");
+    bench.type_into("Good casts wanted", "8");
+    assert!(bench.ask_to_close(), "the window is held open");
+    assert!(bench.has("Save first?"));
+    bench.click("Cancel");
+    assert!(!bench.has("Save first?"));
+    assert_eq!(bench.app().plan().expect("a plan").quantity.good, 8);
+    bench.ask_to_close();
+    bench.click("Don't save");
+    assert!(!bench.ask_to_close(), "given up: it closes");
+}
+
+#[test]
+fn unsaved_work_is_offered_at_the_next_start() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Casting");
+    bench.type_into("Good casts wanted", "99");
+    bench.rest(3.0);
+    let plan = bench.app().plan().expect("a plan").clone();
+    // The run ends without a word. Its number is made one that no process has.
+    let data = bench.folder.path().join("data");
+    let own = data.join(format!("unsaved-{}.ron", std::process::id()));
+    let begun = std::time::Instant::now();
+    while !own.exists() && begun.elapsed().as_secs() < 5 {
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    std::fs::rename(&own, data.join("unsaved-4294967295.ron")).expect("kept work");
+    let Bench { harness, folder } = bench;
+    drop(harness);
+    let mut next = Bench::at(vec2(1280.0, 800.0), folder, None, 1.0);
+    assert!(next.has("Unsaved work from last time"));
+    next.click("Take it up again");
+    assert_eq!(next.app().plan(), Some(&plan));
+    assert!(next.says("● not saved"));
+}
+
+#[test]
+fn a_dropped_mesh_starts_a_plan() {
+    let mut bench = Bench::new(vec2(1280.0, 800.0));
+    let path = bench.folder.path().join("ball.stl");
+    let ball = mouldbench::mesh::solids::ball(glam::Vec3::ZERO, 20.0, 3);
+    std::fs::write(&path, stl_of(&ball)).expect("written");
+    bench.open(&path);
+    let plan = bench.app().plan().expect("a plan");
+    assert_eq!((plan.name.as_str(), plan.parts.len()), ("ball", 1));
+    assert!(bench.app().known().has_part());
+    bench.key(Modifiers::NONE, Key::Home);
+}

@@ -1,0 +1,9 @@
+//! The window, driven by accessible label without a display.
+
+mod bench;
+mod files;
+mod findings;
+mod idle;
+mod painter;
+mod pictures;
+mod steps;

@@ -1,0 +1,15 @@
+//! Whole pictures of the window, written out where `MOULDBENCH_PICTURES` names a folder.
+
+use super::bench::Bench;
+use egui::vec2;
+
+#[test]
+fn every_step_has_its_picture() {
+    let mut bench = Bench::new(vec2(1400.0, 900.0));
+    bench.picture("welcome");
+    bench.click("Open the demo job");
+    for step in ["Part", "Hang", "Parting", "Feed", "Vents", "Inserts", "Block", "Casting"] {
+        bench.go_to(step);
+        bench.picture(&format!("step_{}", step.to_lowercase()));
+    }
+}
