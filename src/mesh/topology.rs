@@ -3,6 +3,7 @@
 
 use super::Mesh;
 use rayon::prelude::*;
+use std::sync::atomic::{AtomicU32, Ordering};
 
 /// Neighbours, edge faults and bodies of a mesh.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -48,21 +49,36 @@ pub struct FaultyEdges {
     pub inconsistent: Vec<[u32; 2]>,
 }
 
-/// A use of an edge by a triangle, in the bucket of its lower vertex.
-#[derive(Clone, Copy, Default)]
-struct Use {
-    high: u32,
-    /// `triangle << 2 | edge`; the direction is read from the triangle.
-    side: u64,
-}
+/// A use of an edge by a triangle, in the bucket of the edge's lower vertex: the higher vertex, then `triangle · 3 + edge`
+/// in the lower half; the direction is read from the triangle. Orders by edge, then by triangle.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Use(u64);
 
 impl Use {
+    #[inline]
+    fn high(self) -> u32 {
+        (self.0 >> 32) as u32
+    }
+    #[inline]
     fn triangle(self) -> usize {
-        (self.side >> 2) as usize
+        (self.0 as u32 / 3) as usize
     }
+    #[inline]
     fn edge(self) -> usize {
-        (self.side & 3) as usize
+        (self.0 as u32 % 3) as usize
     }
+}
+
+/// Vertices whose buckets are paired by one task.
+const RANGE: usize = 1 << 14;
+
+/// What one range of vertices found besides neighbours.
+#[derive(Default)]
+struct Found {
+    edges: u32,
+    faulty: FaultyEdges,
+    /// Uses of each edge that has more than two, with its lower vertex.
+    crowded: Vec<(u32, Vec<Use>)>,
 }
 
 /// The corner after `k`.
@@ -111,22 +127,51 @@ impl Topology {
 
     /// The topology of a mesh. Vertices are what its triangles share: weld first.
     pub fn of(mesh: &Mesh) -> Topology {
-        let (start, uses) = edge_uses(mesh);
-        let mut topology =
-            Topology { neighbours: vec![[Topology::NONE; 3]; mesh.triangles.len()], ..Topology::default() };
-        let mut bucket: Vec<Use> = Vec::new();
-        for low in 0..mesh.positions.len() {
-            bucket.clear();
-            bucket.extend_from_slice(&uses[start[low] as usize..start[low + 1] as usize]);
-            bucket.sort_unstable_by_key(|u| (u.high, u.side));
-            let mut rest = &bucket[..];
-            while let Some(first) = rest.first() {
-                let n = rest.iter().take_while(|u| u.high == first.high).count();
-                let (edge, others) = rest.split_at(n);
-                topology.pair(mesh, low as u32, edge);
-                rest = others;
+        let (start, mut uses) = edge_uses(mesh);
+        // Ranges of vertices own ranges of uses; a side is written by the one range that has its edge.
+        let linked: Vec<[AtomicU32; 3]> =
+            mesh.triangles.iter().map(|_| [const { AtomicU32::new(Topology::NONE) }; 3]).collect();
+        let vertices = mesh.positions.len();
+        let mut ranges = Vec::with_capacity(vertices / RANGE + 1);
+        let mut rest = uses.as_mut_slice();
+        for first in (0..vertices).step_by(RANGE) {
+            let last = (first + RANGE).min(vertices);
+            let (mine, others) = rest.split_at_mut((start[last] - start[first]) as usize);
+            ranges.push((first, last, mine));
+            rest = others;
+        }
+        let found: Vec<Found> = ranges
+            .into_par_iter()
+            .map(|(first, last, uses)| {
+                let mut found = Found::default();
+                for low in first..last {
+                    let at = |v: usize| (start[v] - start[first]) as usize;
+                    let bucket = &mut uses[at(low)..at(low + 1)];
+                    bucket.sort_unstable();
+                    for edge in bucket.chunk_by(|a, b| a.high() == b.high()) {
+                        found.pair(mesh, &linked, low as u32, edge);
+                    }
+                }
+                found
+            })
+            .collect();
+        drop(uses);
+        let mut topology = Topology {
+            neighbours: linked.into_iter().map(|l| l.map(AtomicU32::into_inner)).collect(),
+            ..Topology::default()
+        };
+        for range in found {
+            topology.edges += range.edges;
+            topology.faulty.open.extend(range.faulty.open);
+            topology.faulty.inconsistent.extend(range.faulty.inconsistent);
+            for (low, edge) in range.crowded {
+                topology.faulty.non_manifold.push([low, edge[0].high()]);
+                topology.pair_crowded(mesh, low, &edge);
             }
         }
+        topology.open_edges = topology.faulty.open.len() as u32;
+        topology.inconsistent_edges = topology.faulty.inconsistent.len() as u32;
+        topology.non_manifold_edges = topology.faulty.non_manifold.len() as u32;
         topology.degenerate_triangles =
             (0..mesh.triangles.len()).into_par_iter().filter(|&t| is_degenerate(mesh, t)).count() as u32;
         topology.number_bodies(mesh);
@@ -157,31 +202,13 @@ impl Topology {
         self.neighbours[b.triangle()][b.edge()] = a.triangle() as u32;
     }
 
-    /// Pairs the triangles that use one edge and counts its faults.
-    fn pair(&mut self, mesh: &Mesh, low: u32, uses: &[Use]) {
-        let is_forward = |u: &Use| mesh.triangles[u.triangle()][u.edge()] == low;
-        self.edges += 1;
-        match *uses {
-            [only] => {
-                self.open_edges += 1;
-                self.faulty.open.push([low, only.high]);
-            }
-            [a, b] => {
-                if is_forward(&a) == is_forward(&b) {
-                    self.inconsistent_edges += 1;
-                    self.faulty.inconsistent.push([low, a.high]);
-                }
-                self.link(a, b);
-            }
-            _ => {
-                self.non_manifold_edges += 1;
-                self.faulty.non_manifold.push([low, uses[0].high]);
-                if uses.iter().filter(|u| is_forward(u)).count() * 2 == uses.len() {
-                    self.pair_round_edge(mesh, low, uses);
-                } else {
-                    self.unpaired_edges += 1;
-                }
-            }
+    /// Pairs the triangles of an edge that has more than two, where they run along it equally often both ways.
+    fn pair_crowded(&mut self, mesh: &Mesh, low: u32, uses: &[Use]) {
+        let forward = uses.iter().filter(|u| mesh.triangles[u.triangle()][u.edge()] == low).count();
+        if 2 * forward == uses.len() {
+            self.pair_round_edge(mesh, low, uses);
+        } else {
+            self.unpaired_edges += 1;
         }
     }
 
@@ -192,7 +219,7 @@ impl Topology {
     /// free forward one; where faces lie on each other solid ends before it begins.
     fn pair_round_edge(&mut self, mesh: &Mesh, low: u32, uses: &[Use]) {
         let origin = mesh.positions[low as usize].as_dvec3();
-        let axis = (mesh.positions[uses[0].high as usize].as_dvec3() - origin).normalize_or_zero();
+        let axis = (mesh.positions[uses[0].high() as usize].as_dvec3() - origin).normalize_or_zero();
         let (u, v) = if axis == glam::DVec3::ZERO { return } else { axis.any_orthonormal_pair() };
         // any_orthonormal_pair gives u × v = axis, so angles grow right-handed about the axis.
         let mut round: Vec<(f64, bool, Use)> = uses
@@ -203,7 +230,7 @@ impl Topology {
                 (apex.dot(v).atan2(apex.dot(u)), t[used.edge()] != low, used)
             })
             .collect();
-        round.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.side.cmp(&b.2.side)));
+        round.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
         // Faces that lie on each other differ by rounding: settle their order by kind.
         let same = 1e-6;
         let mut i = 0;
@@ -212,7 +239,7 @@ impl Topology {
             while j < round.len() && round[j].0 - round[j - 1].0 < same {
                 j += 1;
             }
-            round[i..j].sort_by(|a, b| a.1.cmp(&b.1).then(a.2.side.cmp(&b.2.side)));
+            round[i..j].sort_by(|a, b| a.1.cmp(&b.1).then(a.2.cmp(&b.2)));
             i = j;
         }
         // Start where the fewest bodies are open, so that no pair straddles the start.
@@ -271,28 +298,45 @@ impl Topology {
     }
 }
 
+impl Found {
+    /// Links the two triangles of an edge, or notes what is wrong with it.
+    #[inline]
+    fn pair(&mut self, mesh: &Mesh, linked: &[[AtomicU32; 3]], low: u32, uses: &[Use]) {
+        self.edges += 1;
+        match *uses {
+            [only] => self.faulty.open.push([low, only.high()]),
+            [a, b] => {
+                let is_forward = |u: Use| mesh.triangles[u.triangle()][u.edge()] == low;
+                if is_forward(a) == is_forward(b) {
+                    self.faulty.inconsistent.push([low, a.high()]);
+                }
+                linked[a.triangle()][a.edge()].store(b.triangle() as u32, Ordering::Relaxed);
+                linked[b.triangle()][b.edge()].store(a.triangle() as u32, Ordering::Relaxed);
+            }
+            _ => self.crowded.push((low, uses.to_vec())),
+        }
+    }
+}
+
 /// Every use of an edge, bucketed by the edge's lower vertex: `start` has one entry a vertex and one more.
 /// Collapsed triangles have no edges.
 fn edge_uses(mesh: &Mesh) -> (Vec<u32>, Vec<Use>) {
     let mut start = vec![0u32; mesh.positions.len() + 1];
-    let sides = |t: &[u32; 3]| {
-        let t = *t;
-        (!is_collapsed(t)).then(|| [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])]).into_iter().flatten()
-    };
-    for t in &mesh.triangles {
-        for (a, b) in sides(t) {
-            start[a.min(b) as usize + 1] += 1;
+    for &t in mesh.triangles.iter().filter(|t| !is_collapsed(**t)) {
+        for k in 0..3 {
+            start[t[k].min(t[next(k)]) as usize + 1] += 1;
         }
     }
     for v in 0..mesh.positions.len() {
         start[v + 1] += start[v];
     }
-    let mut uses = vec![Use::default(); start[mesh.positions.len()] as usize];
+    let mut uses = vec![Use(0); start[mesh.positions.len()] as usize];
     let mut fill = start.clone();
-    for (i, t) in mesh.triangles.iter().enumerate() {
-        for (k, (a, b)) in sides(t).enumerate() {
+    for (i, &t) in mesh.triangles.iter().enumerate().filter(|(_, t)| !is_collapsed(**t)) {
+        for k in 0..3 {
+            let (a, b) = (t[k], t[next(k)]);
             let place = &mut fill[a.min(b) as usize];
-            uses[*place as usize] = Use { high: a.max(b), side: (i as u64) << 2 | k as u64 };
+            uses[*place as usize] = Use(u64::from(a.max(b)) << 32 | (3 * i + k) as u64);
             *place += 1;
         }
     }

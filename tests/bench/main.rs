@@ -3,6 +3,7 @@
 mod air;
 mod drag;
 mod flow;
+mod mesh;
 mod parting;
 mod sheet;
 mod view;
@@ -13,6 +14,7 @@ fn main() {
         ("air", air::run),
         ("drag", drag::run),
         ("flow", flow::run),
+        ("mesh", mesh::run),
         ("parting", parting::run),
         ("sheet", sheet::run),
         ("view", view::run),
