@@ -166,10 +166,11 @@ impl MeshCheck {
                 }
             }
             meetings.sort_by_key(|m| m.bodies);
-        } else if let [only] = bodies.as_mut_slice() {
-            if only.kind == BodyKind::Solid && only.measures.volume_mm3 < 0.0 {
-                only.kind = BodyKind::Flipped;
-            }
+        } else if let [only] = bodies.as_mut_slice()
+            && only.kind == BodyKind::Solid
+            && only.measures.volume_mm3 < 0.0
+        {
+            only.kind = BodyKind::Flipped;
         }
         let mut check = MeshCheck {
             triangles: mesh.triangles.len(),

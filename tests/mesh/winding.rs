@@ -11,13 +11,13 @@ use mouldbench::mesh::winding::Winding;
 
 #[test]
 fn closed_bodies_are_one_inside_and_nothing_outside() {
-    let box_inside = |p: Vec3| p.abs().max_element() - 10.0;
-    let ball_inside = |p: Vec3| p.length() - 10.0;
-    let torus_inside = |p: Vec3| (p.truncate().length() - 30.0).hypot(p.z) - 10.0;
-    let cases: [(&str, Mesh, &dyn Fn(Vec3) -> f32); 3] = [
-        ("cube", cuboid(Vec3::splat(-10.0), Vec3::splat(10.0)), &box_inside),
-        ("ball", ball(Vec3::ZERO, 10.0, 4), &ball_inside),
-        ("torus", torus(30.0, 10.0, 96, 48), &torus_inside),
+    let cube_distance: fn(Vec3) -> f32 = |p| p.abs().max_element() - 10.0;
+    let ball_distance: fn(Vec3) -> f32 = |p| p.length() - 10.0;
+    let torus_distance: fn(Vec3) -> f32 = |p| (p.truncate().length() - 30.0).hypot(p.z) - 10.0;
+    let cases = [
+        ("cube", cuboid(Vec3::splat(-10.0), Vec3::splat(10.0)), cube_distance),
+        ("ball", ball(Vec3::ZERO, 10.0, 4), ball_distance),
+        ("torus", torus(30.0, 10.0, 96, 48), torus_distance),
     ];
     for (name, mesh, distance) in cases {
         let winding = Winding::of(&mesh);

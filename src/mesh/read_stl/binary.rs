@@ -44,7 +44,7 @@ pub(super) fn layout(head: &[u8], length: u64) -> Result<Option<Layout>, Fault> 
             Fault::Truncated { promised: count, held }
         });
     }
-    if trailing as u64 % RECORD as u64 == 0 || count == 0 {
+    if (trailing as u64).is_multiple_of(RECORD as u64) || count == 0 {
         return Err(Fault::CountTooSmall { promised: count, held });
     }
     accept(count, trailing as u64).map(Some)
@@ -136,7 +136,8 @@ impl Welding {
             let (low, high) = (corners[0].min(corners[1]).min(corners[2]), corners[0].max(corners[1]).max(corners[2]));
             // Adding up keeps any NaN and infinity, which minimum and maximum may lose.
             let sum = corners[0].abs() + corners[1].abs() + corners[2].abs();
-            if !(sum.element_sum() <= self.farthest) {
+            let total = sum.element_sum();
+            if total.is_nan() || total > self.farthest {
                 self.refuse_if_bad(corners)?;
             }
             self.min = self.min.min(low);

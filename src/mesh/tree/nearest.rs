@@ -150,8 +150,8 @@ impl Tree {
         loop {
             let node = &self.nodes[current as usize];
             let mut squared = Vec4::ZERO;
-            for axis in 0..3 {
-                let d = (node.low[axis] - p[axis]).max(p[axis] - node.high[axis]).max(Vec4::ZERO);
+            for (axis, &p) in p.iter().enumerate() {
+                let d = (node.low[axis] - p).max(p - node.high[axis]).max(Vec4::ZERO);
                 squared += d * d;
             }
             let mut mask = squared.cmple(Vec4::splat(best)).bitmask();
