@@ -1,6 +1,7 @@
 //! The demo job, carried in the program so that it opens from any folder.
 
-use crate::plan::{Part, Plan, file};
+use crate::plan::{Plan, file};
+use std::path::Path;
 
 /// The parts of the demo by the names that their plans use.
 pub fn meshes() -> Vec<(String, &'static [u8])> {
@@ -18,20 +19,34 @@ pub struct DemoJob {
     pub title: &'static str,
     /// One line about it.
     pub about: &'static str,
-    mesh: &'static str,
+    text: &'static str,
 }
 
 /// Every job of the demo, the first is the one that one click opens.
 pub const JOBS: [DemoJob; 3] = [
-    DemoJob { title: "Handle shell", about: "2 mm walls, bosses, clips, two threaded bushes", mesh: "handle.stl" },
-    DemoJob { title: "Cap", about: "a groove for a seal ring: an undercut all round", mesh: "cap.stl" },
-    DemoJob { title: "Soft grip", about: "a saddle with ribs and dimples", mesh: "grip.stl" },
+    DemoJob {
+        title: "Handle shell",
+        about: "2 mm walls, bosses, clips, two threaded bushes",
+        text: include_str!("../../projects/handle.ron"),
+    },
+    DemoJob {
+        title: "Cap",
+        about: "a groove for a seal ring: an undercut all round",
+        text: include_str!("../../projects/cap.ron"),
+    },
+    DemoJob {
+        title: "Soft grip",
+        about: "a saddle with ribs and dimples",
+        text: include_str!("../../projects/grip.ron"),
+    },
 ];
 
 impl DemoJob {
     /// The plan, as it was planned.
+    ///
+    /// # Errors
+    /// Never with the bundled plans; a test reads them.
     pub fn plan(&self) -> Result<Plan, file::PlanFileError> {
-        let part = Part { name: self.title.into(), mesh: self.mesh.into(), ..Part::default() };
-        Ok(Plan { name: format!("Soil probe, {}", self.title.to_lowercase()), parts: vec![part], ..Plan::default() })
+        file::from_text(self.text, Path::new(self.title))
     }
 }

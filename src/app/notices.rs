@@ -1,7 +1,12 @@
 //! Messages that stay until they are dismissed, in words, to be copied.
 
 use crate::app::theme::{look, strong};
-use egui::{Align, Layout};
+use egui::vec2;
+
+/// Tallest that the bar gets, points; longer messages scroll.
+const TALLEST: f32 = 120.0;
+/// Room for the buttons beside a message, points.
+const BUTTONS: f32 = 170.0;
 
 /// How a message is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -70,28 +75,36 @@ impl Notices {
         }
         egui::Panel::top("notices").show(ui, |ui| {
             let mut gone = None;
-            for (i, notice) in self.list.iter().enumerate() {
-                ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
-                    if ui.button("Dismiss").clicked() {
-                        gone = Some(i);
-                    }
-                    if notice.tone == Tone::Trouble && ui.button("Copy").clicked() {
-                        ui.ctx().copy_text(notice.text.clone());
-                    }
-                    ui.with_layout(Layout::left_to_right(Align::Min).with_main_wrap(true), |ui| {
-                        let look = look(ui);
-                        let (mark, colour) = match notice.tone {
-                            Tone::Trouble => ("⚠", look.stop),
-                            Tone::Done => ("✔", look.good),
-                        };
-                        ui.label(strong(mark).color(colour));
-                        ui.label(&notice.text);
+            egui::ScrollArea::vertical().max_height(TALLEST).show(ui, |ui| {
+                for (i, notice) in self.list.iter().enumerate() {
+                    ui.horizontal_top(|ui| {
+                        let room = (ui.available_width() - BUTTONS).max(120.0);
+                        ui.allocate_ui(vec2(room, 0.0), |ui| {
+                            ui.set_width(room);
+                            ui.horizontal_wrapped(|ui| message(ui, notice));
+                        });
+                        if notice.tone == Tone::Trouble && ui.button("Copy").clicked() {
+                            ui.ctx().copy_text(notice.text.clone());
+                        }
+                        if ui.button("Dismiss").clicked() {
+                            gone = Some(i);
+                        }
                     });
-                });
-            }
+                }
+            });
             if let Some(i) = gone {
                 self.list.remove(i);
             }
         });
     }
+}
+
+fn message(ui: &mut egui::Ui, notice: &Notice) {
+    let look = look(ui);
+    let (mark, colour) = match notice.tone {
+        Tone::Trouble => ("⚠", look.stop),
+        Tone::Done => ("✔", look.good),
+    };
+    ui.label(strong(mark).color(colour));
+    ui.label(&notice.text);
 }

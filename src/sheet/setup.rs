@@ -285,12 +285,12 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
     let head = |third: Column, fourth: Column| {
         [
             Column::left(column::THING, 3.9),
-            Column::right(column::LEFT, 2.25),
-            Column::right(column::FRONT, 2.45),
-            Column::right(column::FLOOR, 1.6),
+            Column::right(column::LEFT, 2.1),
+            Column::right(column::FRONT, 2.3),
+            Column::right(column::FLOOR, 2.2),
             third,
             fourth,
-            Column::left(column::HOW, 4.2),
+            Column::left(column::HOW, 3.9),
         ]
     };
     let mut rows = Vec::new();

@@ -1,5 +1,4 @@
 //! A window without a display, and the hands that work in it.
-#![allow(dead_code)]
 
 use super::painter::CpuPainter;
 use egui::{Pos2, Vec2, vec2};

@@ -24,6 +24,31 @@ fn a_saved_plan_reopens_equal() {
 }
 
 #[test]
+fn a_broken_file_gives_words_and_leaves_everything_as_it_was() {
+    let mut bench = Bench::with_ring();
+    bench.save_as(&bench.folder.path().join("ring.ron"));
+    let plan = bench.app().plan().expect("a plan").clone();
+    let broken = bench.folder.path().join("broken.ron");
+    std::fs::write(&broken, "MouldbenchPlan(format: \"mouldbench-plan\", version: 1, plan: (name: ").expect("written");
+    bench.open(&broken);
+    assert!(bench.says("The plan is broken at line 1"), "the message names the place");
+    assert_eq!(bench.app().plan(), Some(&plan), "the open job stays");
+    while bench.has("Dismiss") {
+        bench.click_start("Dismiss");
+    }
+    assert!(!bench.says("The plan is broken"));
+
+    let no_mesh = bench.folder.path().join("empty.stl");
+    std::fs::write(&no_mesh, b"").expect("written");
+    bench.open(&no_mesh);
+    assert!(bench.app().notices().list().iter().any(|n| n.text.contains("empty.stl")), "{:?}", bench.app().notices());
+    assert_eq!(bench.app().plan(), Some(&plan), "the open job stays");
+
+    bench.open(&bench.folder.path().join("not there.ron"));
+    assert!(bench.app().notices().list().iter().any(|n| n.text.contains("not there.ron")));
+}
+
+#[test]
 fn a_failed_save_keeps_the_work() {
     let mut bench = Bench::with_ring();
     bench.go_to("Casting");

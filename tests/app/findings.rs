@@ -20,6 +20,19 @@ fn a_plan_without_a_gate_offers_to_put_one() {
 }
 
 #[test]
+fn proposing_makes_a_whole_plan_in_one_edit() {
+    let mut bench = Bench::with_ring();
+    bench.clear_plan();
+    let bare = bench.app().plan().expect("a plan").clone();
+    bench.click("Propose a whole plan");
+    let plan = bench.app().plan().expect("a plan").clone();
+    assert!(!plan.feed.gates.is_empty() && !plan.vents.is_empty());
+    assert!(bench.says("Undo propose a whole plan"));
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(bench.app().plan(), Some(&bare));
+}
+
+#[test]
 fn a_finding_is_counted_elsewhere_and_leads_there() {
     let mut bench = Bench::with_ring();
     bench.clear_plan();

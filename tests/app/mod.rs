@@ -7,3 +7,5 @@ mod idle;
 mod painter;
 mod pictures;
 mod steps;
+mod things;
+mod view;

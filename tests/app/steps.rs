@@ -22,6 +22,16 @@ fn every_step_opens_by_click_and_by_arrow() {
 }
 
 #[test]
+fn whatever_can_be_touched_has_a_name() {
+    let mut bench = Bench::with_ring();
+    for step in Step::ALL {
+        bench.go_to(step.name());
+        let unnamed = bench.unnamed();
+        assert!(unnamed.is_empty(), "{}: {unnamed:?}", step.name());
+    }
+}
+
+#[test]
 fn search_finds_an_action_by_a_word_in_it() {
     let mut bench = Bench::with_ring();
     bench.key(Modifiers::COMMAND, Key::K);

@@ -59,7 +59,7 @@ fn attitude(
     let up = attitude.up.normalize_or(DVec3::Z);
     // Lean from the part's Z and the side it leans to: the two angles of a direction.
     let mut lean = up.z.clamp(-1.0, 1.0).acos().to_degrees();
-    let mut side = if lean < 1e-6 || lean > 180.0 - 1e-6 { 0.0 } else { up.y.atan2(up.x).to_degrees() };
+    let mut side = if !(1e-6..=180.0 - 1e-6).contains(&lean) { 0.0 } else { up.y.atan2(up.x).to_degrees() };
     let mut turn = attitude.turn.to_degrees();
     let from = |lean: f64, side: f64| {
         let (s, c) = lean.to_radians().sin_cos();
