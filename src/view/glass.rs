@@ -88,7 +88,7 @@ pub(crate) fn lay(
                                 id[i] = name;
                             }
                             let at = Vec2::new(x as f32 + 0.5, y as f32 + 0.5) * inverse;
-                            let (colour, marked, square_on) = pane.shader.surface(name, at, here, 1.0);
+                            let (colour, marked, square_on) = pane.shader.surface::<true>(name, at, here, 1.0);
                             let rim = if pane.rimmed { (1.0 - square_on).powi(3) } else { 0.0 };
                             let take = (pane.take + (0.9 - pane.take).max(0.0) * rim).max(marked * 0.85);
                             pots.through[i] *= 1.0 - take;

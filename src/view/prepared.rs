@@ -1,6 +1,6 @@
 //! What the renderer derives once from a mesh: smooth normals, crease edges, whether it is closed.
 
-use crate::mesh::Mesh;
+use crate::mesh::{Bounds, Mesh};
 use glam::{Vec2, Vec3};
 use rayon::prelude::*;
 
@@ -39,6 +39,8 @@ pub struct Prepared {
     pub centre: Vec3,
     /// Half the diagonal of the bounds.
     pub radius: f32,
+    /// The box round the mesh.
+    pub bounds: Bounds,
 }
 
 impl Prepared {
@@ -116,7 +118,7 @@ impl Prepared {
         let bounds = mesh.bounds();
         let (centre, radius) = (bounds.centre(), bounds.diagonal() * 0.5);
         let outward = closed && every_piece_is_outward(mesh, centre);
-        Prepared { crease_angle, corner_normals, edges, closed, outward, centre, radius }
+        Prepared { crease_angle, corner_normals, edges, closed, outward, centre, radius, bounds }
     }
 }
 

@@ -75,20 +75,30 @@ pub(crate) struct Ready {
     pub y: (i32, i32),
 }
 
-#[inline]
-pub(crate) fn ready(v: [ScreenVertex; 3]) -> Option<Ready> {
+/// The triangle unless it covers no sample centre or, with `cull`, turns away from the eye.
+#[inline(always)]
+pub(crate) fn ready(v: [ScreenVertex; 3], cull: bool) -> Option<Ready> {
     let (ax, ay) = ((v[1].x - v[0].x) as i64, (v[1].y - v[0].y) as i64);
     let (bx, by) = ((v[2].x - v[0].x) as i64, (v[2].y - v[0].y) as i64);
     // With y down, a triangle that runs counter-clockwise to the eye has a negative product.
     let area = ay * bx - ax * by;
+    if area == 0 || (cull && area < 0) {
+        return None;
+    }
     let low = |c: i32| (c + SUB / 2 - 1) >> SUB_BITS;
     let high = |c: i32| (c - SUB / 2) >> SUB_BITS;
     let x = (low(v[0].x.min(v[1].x).min(v[2].x)), high(v[0].x.max(v[1].x).max(v[2].x)));
     let y = (low(v[0].y.min(v[1].y).min(v[2].y)), high(v[0].y.max(v[1].y).max(v[2].y)));
-    if area == 0 || x.0 > x.1 || y.0 > y.1 {
+    if x.0 > x.1 || y.0 > y.1 {
         return None;
     }
     Some(Ready { v, area, x, y })
+}
+
+#[inline(always)]
+fn corners_of(batch: &Batch<'_>, t: usize) -> [ScreenVertex; 3] {
+    let [a, b, c] = batch.triangles[t];
+    [batch.vertices[a as usize], batch.vertices[b as usize], batch.vertices[c as usize]]
 }
 
 impl Bins {
@@ -134,9 +144,9 @@ impl Bins {
                 let (v, t) = if entry & PIECE != 0 {
                     chunk.pieces[(entry & !PIECE) as usize]
                 } else {
-                    (batch.triangles[entry as usize].map(|v| batch.vertices[v as usize]), entry)
+                    (corners_of(batch, entry as usize), entry)
                 };
-                if let Some(triangle) = ready(v) {
+                if let Some(triangle) = ready(v, batch.cull) {
                     each(chunk.batch, &triangle, t);
                 }
             }
@@ -155,11 +165,11 @@ impl Chunk {
         self.pieces.clear();
         let end = (at + PER_CHUNK).min(batch.triangles.len());
         for t in at..end {
-            let tri = batch.triangles[t];
-            let v = tri.map(|v| batch.vertices[v as usize]);
-            if v.iter().all(ScreenVertex::is_whole) {
+            let v = corners_of(batch, t);
+            if v[0].is_whole() & v[1].is_whole() & v[2].is_whole() {
                 self.put(v, t as u32, batch.cull, grid, false);
             } else if !v.iter().all(ScreenVertex::is_cut_away) {
+                let tri = batch.triangles[t];
                 let mut polygon = std::mem::take(&mut self.polygon);
                 batch.stage.cut_triangle(tri.map(|v| batch.positions[v as usize]), tri, &mut polygon);
                 for i in 2..polygon.len() {
@@ -172,10 +182,10 @@ impl Chunk {
 
     #[inline]
     fn put(&mut self, v: [ScreenVertex; 3], t: u32, cull: bool, grid: Grid, piece: bool) {
-        let Some(triangle) = ready(v) else { return };
+        let Some(triangle) = ready(v, cull) else { return };
         let (y0, y1) = (triangle.y.0.max(0), triangle.y.1.min(grid.height as i32 - 1));
         let out = triangle.x.0 >= grid.width as i32 || triangle.x.1 < 0 || y0 > y1;
-        if out || (cull && triangle.area < 0) {
+        if out {
             return;
         }
         let entry = if piece {

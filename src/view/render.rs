@@ -1,6 +1,6 @@
 //! The renderer: keeps its buffers and what it derived from each mesh, turns a scene and a camera into a picture.
 
-use crate::mesh::{Mesh, solids as mesh_solids};
+use crate::mesh::{Bounds, Mesh, solids as mesh_solids};
 use crate::view::camera::{Camera, Projection};
 use crate::view::canvas::Canvas;
 use crate::view::figures;
@@ -12,7 +12,7 @@ use crate::view::palette;
 use crate::view::picture::{FACE, Layer, Pickable, Picture};
 use crate::view::prepared::Prepared;
 use crate::view::raster::{self, Batch, Bins, Cap, Grid};
-use crate::view::scene::{LinePaint, LineStyle, Mark, Opacity, Paint, Plane, Scene};
+use crate::view::scene::{LinePaint, LineStyle, Mark, Opacity, Paint, Plane, Scene, moved_box};
 use crate::view::shade::{self, Shader, Subject, Tables};
 use crate::view::stage::{ScreenVertex, Stage};
 use crate::view::strokes::{self, Look, Occluders, Piece, Stroke};
@@ -27,6 +27,9 @@ const LARGEST_PX: usize = 8192;
 
 /// How far round a place hollows count, as a share of the scene's diagonal.
 const HOLLOW_SHARE: f32 = 0.035;
+
+/// Share of the outline's colour over the surface.
+const OUTLINE_STRENGTH: f32 = 0.85;
 
 /// How much care is taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -215,10 +218,11 @@ impl Renderer {
                 Shader::new(subject, &camera, &scene.theme, scene.px_per_point)
             })
             .collect();
-        let radius_mm = scene.bounds().diagonal() * HOLLOW_SHARE;
+        let boxes = surfaces.iter().chain(&panes).map(|i| moved_box(&i.prepared.bounds, &i.world_from_mesh));
+        let radius_mm = boxes.fold(Bounds::EMPTY, |all, b| all.union(b)).diagonal() * HOLLOW_SHARE;
         let (stride, pairs) = match quality {
             Quality::Draft => (2, 4),
-            Quality::Fine => (2, 8),
+            Quality::Fine => (4, 8),
         };
         self.openness.find(&self.picture.opaque, grid, &camera, per_side, stride, radius_mm, pairs);
         self.resolve(scene, &camera, grid, &surface_shaders, &solid_shaders);
@@ -401,6 +405,7 @@ impl Renderer {
             || (vec![false; grid.width * per_side], vec![false; grid.width * per_side]),
             |(opaque_edge, solid_edge), (y, row)| {
                 let ground = shade::ground(&scene.theme, y, height);
+                let ground_bytes = [tables.byte(ground[0]), tables.byte(ground[1]), tables.byte(ground[2]), 255];
                 for k in 0..per_side {
                     let part = k * grid.width..(k + 1) * grid.width;
                     rule.row(opaque, grid, y * per_side + k, &mut opaque_edge[part.clone()]);
@@ -409,6 +414,30 @@ impl Renderer {
                     }
                 }
                 for (x, pixel) in row.chunks_exact_mut(4).enumerate() {
+                    // Most pixels show the ground alone, or one triangle and no solid: nothing to sort out.
+                    let corner = y * per_side * grid.width + x * per_side;
+                    let id = opaque.id[corner];
+                    let mut plain = true;
+                    for ky in 0..per_side {
+                        for s in corner + ky * grid.width..corner + ky * grid.width + per_side {
+                            plain &= opaque.id[s] == id && (solids.is_empty() || solid.id[s] == 0);
+                        }
+                    }
+                    if plain && id == 0 {
+                        pixel.copy_from_slice(&ground_bytes);
+                        continue;
+                    }
+                    if plain && per_side == 1 {
+                        let at = Vec2::new(x as f32 + 0.5, y as f32 + 0.5);
+                        let shader = shade::shader_of(surfaces, id);
+                        let mut colour = shader.colour(id, at, opaque.near[corner], openness.at(x, y));
+                        if opaque_edge[x] {
+                            colour = shade::mix(colour, edge, OUTLINE_STRENGTH);
+                        }
+                        let [r, g, b] = colour;
+                        pixel.copy_from_slice(&[tables.byte(r), tables.byte(g), tables.byte(b), 255]);
+                        continue;
+                    }
                     let mut sum = [0f32; 3];
                     let mut samples = [(0u32, 0f32, Vec2::ZERO, false); 4];
                     let mut over = [(0u32, 0f32, Vec2::ZERO, false); 4];
@@ -433,7 +462,9 @@ impl Renderer {
                             let t = if seen { 1.0 } else { shade::shader_of(solids, over[i].0).ghost };
                             colour = shade::mix(colour, solid_colour, t);
                         }
-                        sum = std::array::from_fn(|c| sum[c] + colour[c] * share);
+                        for c in 0..3 {
+                            sum[c] += colour[c] * share;
+                        }
                     }
                     for c in 0..3 {
                         pixel[c] = tables.byte(sum[c]);
@@ -466,7 +497,7 @@ fn shades(
         let colour = shade::shader_of(shaders, id).colour(id, at / n, near / n, open);
         for (c, s) in colours.iter_mut().zip(samples).skip(i) {
             if s.0 == id {
-                *c = Some(if s.3 { shade::mix(colour, edge, 0.85) } else { colour });
+                *c = Some(if s.3 { shade::mix(colour, edge, OUTLINE_STRENGTH) } else { colour });
             }
         }
     }

@@ -155,38 +155,41 @@ impl<'a> Shader<'a> {
         if id & FACE != 0 {
             return self.cap_colour(at);
         }
-        self.surface(id, at, near, open).0
+        self.surface::<false>(id, at, near, open).0
     }
 
     /// Colour in linear light of a triangle's sample, with the share of it that marks take and how squarely it is seen
-    /// (1 straight on, 0 edge-on).
-    pub fn surface(&self, id: u32, at: Vec2, near: f32, open: f32) -> ([f32; 3], f32, f32) {
+    /// (1 straight on, 0 edge-on; left at 1 unless `SQUARE` asks for it).
+    #[inline]
+    pub fn surface<const SQUARE: bool>(&self, id: u32, at: Vec2, near: f32, open: f32) -> ([f32; 3], f32, f32) {
         let t = (id - self.first) as usize;
         let ray = self.base + self.right * at.x + self.down * at.y;
         let q = if self.perspective { self.eye + ray / near } else { self.eye + ray + self.back * near };
-        let corners = self.mesh.triangles[t].map(|v| self.mesh.positions[v as usize] - self.prepared.centre);
-        let [a, b, c] = corners;
+        let [ia, ib, ic] = self.mesh.triangles[t];
+        let corner = |v: u32| self.mesh.positions[v as usize] - self.prepared.centre;
+        let (a, b, c) = (corner(ia), corner(ib), corner(ic));
         let (ab, ac) = (b - a, c - a);
         let flat = ab.cross(ac);
         let towards_eye = if self.perspective { self.eye - q } else { self.back };
         let front = flat.dot(towards_eye) * self.turned >= 0.0;
-        let square = flat.length_squared().max(f32::MIN_POSITIVE);
+        let per_square = 1.0 / flat.length_squared().max(f32::MIN_POSITIVE);
         let aq = q - a;
-        let share_b = (aq.cross(ac).dot(flat) / square).clamp(0.0, 1.0);
-        let share_c = (ab.cross(aq).dot(flat) / square).clamp(0.0, 1.0 - share_b);
+        let share_b = (aq.cross(ac).dot(flat) * per_square).clamp(0.0, 1.0);
+        let share_c = (ab.cross(aq).dot(flat) * per_square).clamp(0.0, 1.0 - share_b);
         let share_a = 1.0 - share_b - share_c;
-        let [na, nb, nc] = self.prepared.corner_normals[t].map(unpack_normal);
-        let normal =
-            (na.normalize_or_zero() * share_a + nb.normalize_or_zero() * share_b + nc.normalize_or_zero() * share_c)
-                .normalize_or_zero();
+        // Corners of a triangle differ by little and so do the lengths of their packed normals: the mean alone is made
+        // a unit.
+        let [na, nb, nc] = self.prepared.corner_normals[t];
+        let normal = unpack_normal(na) * share_a + unpack_normal(nb) * share_b + unpack_normal(nc) * share_c;
+        let normal = normal * (1.0 / normal.length_squared().max(f32::MIN_POSITIVE).sqrt());
         let mut colour = match &self.paint {
             ReadyPaint::Uniform(c) => *c,
             ReadyPaint::PerTriangle(labels, colours) => {
                 labels.get(t).and_then(|l| colours.get(*l as usize)).copied().unwrap_or(self.theme.part)
             }
             ReadyPaint::PerVertex(values, scale, ramp) => {
-                let [va, vb, vc] = self.mesh.triangles[t].map(|v| values.get(v as usize).copied().unwrap_or(f32::NAN));
-                let value = va * share_a + vb * share_b + vc * share_c;
+                let value_at = |v: u32| values.get(v as usize).copied().unwrap_or(f32::NAN);
+                let value = value_at(ia) * share_a + value_at(ib) * share_b + value_at(ic) * share_c;
                 if value.is_nan() {
                     self.theme.part
                 } else {
@@ -209,7 +212,11 @@ impl<'a> Shader<'a> {
             }
         }
         let normal = if front { normal } else { -normal };
-        let square_on = (normal.dot(towards_eye) / towards_eye.length().max(f32::MIN_POSITIVE)).abs().min(1.0);
+        let square_on = if SQUARE {
+            (normal.dot(towards_eye) / towards_eye.length().max(f32::MIN_POSITIVE)).abs().min(1.0)
+        } else {
+            1.0
+        };
         (self.lit(colour, normal, open), marked, square_on)
     }
 
@@ -266,7 +273,7 @@ fn stipple(p: Vec2, spacing: f32) -> f32 {
 /// The mix of two colours in linear light.
 #[inline]
 pub(crate) fn mix(a: [f32; 3], b: [f32; 3], t: f32) -> [f32; 3] {
-    std::array::from_fn(|i| a[i] + (b[i] - a[i]) * t)
+    [a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t, a[2] + (b[2] - a[2]) * t]
 }
 
 /// The shader that an id belongs to.

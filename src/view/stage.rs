@@ -120,7 +120,11 @@ impl Stage {
     #[inline]
     fn fixed(&self, view: Vec3) -> ScreenVertex {
         let (at, near) = self.flat(view);
-        let step = |c: f32| (c * SUB as f32).round_ties_even() as i32;
+        // Rounds to the nearest without a call into the maths library.
+        let step = |c: f32| {
+            let c = c * SUB as f32;
+            (c + 0.5f32.copysign(c)) as i32
+        };
         ScreenVertex { x: step(at.x), y: step(at.y), near }
     }
 
