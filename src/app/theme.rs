@@ -57,7 +57,7 @@ pub const DARK: Look = Look {
     card: Color32::from_rgb(41, 45, 51),
     rule: Color32::from_rgb(74, 80, 88),
     ink: Color32::from_rgb(229, 232, 235),
-    quiet: Color32::from_rgb(168, 176, 185),
+    quiet: Color32::from_rgb(176, 184, 193),
     accent: Color32::from_rgb(120, 194, 240),
     chosen: Color32::from_rgb(35, 71, 95),
     hovered: Color32::from_rgb(52, 58, 66),
