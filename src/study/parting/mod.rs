@@ -14,6 +14,7 @@ pub mod energy;
 pub mod hand;
 pub mod islands;
 pub mod labels;
+pub mod line;
 pub mod loops;
 pub mod regions;
 pub mod surface;
@@ -28,6 +29,7 @@ use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
 use hand::{HalfStroke, PinPoint, Stroke};
 use islands::Smallest;
+use line::{Split, TrueLine};
 use loops::Loop;
 use regions::{Regions, ShapeFault};
 use std::sync::Arc;
@@ -103,6 +105,10 @@ pub struct PartingFacts {
     pub halves: Vec<Half>,
     /// Lines between the halves, by body, the parting line of each body first.
     pub loops: Vec<Loop>,
+    /// The true line along each loop, in the order of `loops`.
+    pub lines: Vec<TrueLine>,
+    /// The surface cut along the lines, with the half of each triangle.
+    pub split: Split,
     /// Undercuts of at least the shop's limit, largest first.
     pub undercuts: Vec<Undercut>,
     /// All area hidden from the half it is given to, also below the limit, mm².
@@ -168,8 +174,11 @@ pub fn parting_of(
     let sum = |weight: &dyn Fn(usize) -> f32| -> f64 {
         (0..surface.len()).map(|f| (weight(f) * surface.area_mm2[f]) as f64).sum()
     };
+    let kind_of = |f: usize, _: usize, g: usize| line::kind_by_facets(surface, f, g, draw);
     let facts = PartingFacts {
         draw,
+        lines: loops.iter().map(|l| line::true_line(surface, l, kind_of)).collect(),
+        split: Split::of(surface, &halves),
         undercut_mm2: sum(&|f| visibility.from(halves[f])[f]),
         half_1_mm2: sum(&|f| (halves[f] == Half::One) as u8 as f32),
         half_2_mm2: sum(&|f| (halves[f] == Half::Two) as u8 as f32),

@@ -1,0 +1,153 @@
+//! The true line: where the blade goes, and the surface cut along it.
+
+use super::energy::CREASE_DEG;
+use super::loops::Loop;
+use super::surface::{NONE, Surface};
+use crate::mesh::Mesh;
+use crate::plan::Half;
+use crate::study::report::LoopKind;
+use glam::Vec3;
+use std::sync::Arc;
+
+/// What holds a stretch of the line where it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StretchKind {
+    /// A crease: the line is exactly on it.
+    Crease,
+    /// Smooth surface with draft: the line is where the interpolated normal is square to the draw.
+    Drafted,
+    /// Surface within a hair of parallel to the draw, or hand work: the shortest way between held ends.
+    Undrafted,
+}
+
+/// A stretch of a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stretch {
+    /// What holds it.
+    pub kind: StretchKind,
+    /// First point.
+    pub from: usize,
+    /// Last point, which is the first of the next stretch. On a closed line it may lie before `from`, or be `from`
+    /// where one stretch goes all the way round.
+    pub to: usize,
+}
+
+/// A line between the halves, half 1 on its left seen from outside.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrueLine {
+    /// What it is.
+    pub kind: LoopKind,
+    /// The body it lies on.
+    pub body: u32,
+    /// False where it runs out into an open edge of the mesh; the first and last point are then its ends.
+    pub closed: bool,
+    /// Points in order, in `work`; a closed line goes on from the last to the first.
+    pub points: Vec<Vec3>,
+    /// Outward unit normal of the surface at each point, between the two sides where it is on a crease.
+    pub normals: Vec<Vec3>,
+    /// The vertex of [`Split::mesh`] at each point.
+    pub vertices: Vec<u32>,
+    /// Stretches in order; together they are the whole line.
+    pub stretches: Vec<Stretch>,
+    /// Length, millimetres.
+    pub length_mm: f64,
+}
+
+/// The body's surface cut along its true lines: every line is a chain of edges of this mesh, and every triangle lies in
+/// one half.
+#[derive(Clone, Debug)]
+pub struct Split {
+    /// The cut mesh, conforming.
+    pub mesh: Arc<Mesh>,
+    /// For each triangle, the one of the body's mesh that it is a piece of.
+    pub parent: Vec<u32>,
+    /// The half of each triangle.
+    pub halves: Vec<Half>,
+}
+
+impl Split {
+    /// The split of a surface by its labels.
+    pub fn of(surface: &Surface, halves: &[Half]) -> Split {
+        Split { mesh: surface.mesh.clone(), parent: surface.parent.clone(), halves: halves.to_vec() }
+    }
+}
+
+/// The line along a loop of mesh edges. `kind_of` says what holds the edge between triangle `f` (edge `k`) and `g`.
+pub fn true_line(surface: &Surface, l: &Loop, kind_of: impl Fn(usize, usize, usize) -> StretchKind) -> TrueLine {
+    let mut vertices: Vec<u32> = l.edges.iter().map(|&(f, k)| surface.mesh.triangles[f as usize][k as usize]).collect();
+    if let (false, Some(&(f, k))) = (l.closed, l.edges.last()) {
+        vertices.push(surface.mesh.triangles[f as usize][(k as usize + 1) % 3]);
+    }
+    let sides = |&(f, k): &(u32, u8)| (f as usize, k as usize, surface.across[f as usize][k as usize]);
+    let edge_normal: Vec<Vec3> = l
+        .edges
+        .iter()
+        .map(|e| {
+            let (f, _, g) = sides(e);
+            let other = if g == NONE { Vec3::ZERO } else { surface.normal[g as usize] };
+            surface.normal[f] + other
+        })
+        .collect();
+    let n = edge_normal.len();
+    let normals = (0..vertices.len())
+        .map(|i| {
+            let before = if i > 0 || l.closed { edge_normal[(i + n - 1) % n] } else { Vec3::ZERO };
+            let after = if i < n { edge_normal[i] } else { Vec3::ZERO };
+            (before + after).normalize_or(edge_normal[i.min(n - 1)].normalize_or(Vec3::Z))
+        })
+        .collect();
+    let kinds: Vec<StretchKind> = l
+        .edges
+        .iter()
+        .map(|e| {
+            let (f, k, g) = sides(e);
+            kind_of(f, k, g as usize)
+        })
+        .collect();
+    let length_mm = (0..n)
+        .map(|i| {
+            let [a, b] = surface.ends(l.edges[i].0 as usize, l.edges[i].1 as usize);
+            (b.as_dvec3() - a.as_dvec3()).length()
+        })
+        .sum();
+    TrueLine {
+        kind: l.kind,
+        body: l.body,
+        closed: l.closed,
+        points: vertices.iter().map(|&v| surface.mesh.positions[v as usize]).collect(),
+        normals,
+        stretches: stretches(&kinds, l.closed),
+        vertices,
+        length_mm,
+    }
+}
+
+/// Runs of edges of one kind; edge `i` goes from point `i` to the next.
+fn stretches(kinds: &[StretchKind], closed: bool) -> Vec<Stretch> {
+    let n = kinds.len();
+    let points = if closed { n } else { n + 1 };
+    // Begin where the kind changes, so that no run goes over the end of the list.
+    let first = if closed { (0..n).find(|&i| kinds[i] != kinds[(i + n - 1) % n]).unwrap_or(0) } else { 0 };
+    let mut list: Vec<Stretch> = Vec::new();
+    for i in (0..n).map(|i| (first + i) % n) {
+        let to = (i + 1) % points;
+        match list.last_mut() {
+            Some(last) if last.kind == kinds[i] => last.to = to,
+            _ => list.push(Stretch { kind: kinds[i], from: i, to }),
+        }
+    }
+    list
+}
+
+/// What holds an edge, from the two facets beside it alone.
+pub fn kind_by_facets(surface: &Surface, f: usize, g: usize, draw: Vec3) -> StretchKind {
+    let (n, m) = (surface.normal[f], surface.normal[g]);
+    let angle = n.cross(m).length().atan2(n.dot(m));
+    if angle > CREASE_DEG.to_radians() {
+        StretchKind::Crease
+    } else if n.dot(draw) > 1e-3 && m.dot(draw) < -1e-3 {
+        StretchKind::Drafted
+    } else {
+        StretchKind::Undrafted
+    }
+}
