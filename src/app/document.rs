@@ -4,6 +4,7 @@ use crate::plan::history::History;
 use crate::plan::{Plan, Unit, file};
 use crate::study::propose::bare_plan;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// An open job.
 #[derive(Debug)]
@@ -16,29 +17,35 @@ pub struct Document {
     base: Option<PathBuf>,
     /// Grows with every change of the plan.
     version: u64,
+    /// The plan of this version, for those who keep it.
+    shared: Arc<Plan>,
 }
 
 impl Document {
+    fn new(history: History, path: Option<PathBuf>, base: Option<PathBuf>) -> Document {
+        let shared = Arc::new(history.plan().clone());
+        Document { history, path, base, version: 1, shared }
+    }
+
     /// A job read from a file.
     pub fn saved(plan: Plan, path: PathBuf) -> Document {
-        Document { history: History::new(plan), path: Some(path), base: None, version: 1 }
+        Document::new(History::new(plan), Some(path), None)
     }
 
     /// A job that is on no disk yet; `base` is the folder its relative mesh names start at.
     pub fn unsaved(plan: Plan, base: Option<PathBuf>) -> Document {
-        Document { history: History::unsaved(plan), path: None, base, version: 1 }
+        Document::new(History::unsaved(plan), None, base)
     }
 
     /// A job as bundled with the program: nothing is lost when it is closed as it was.
     pub fn bundled(plan: Plan) -> Document {
-        Document { history: History::new(plan), path: None, base: None, version: 1 }
+        Document::new(History::new(plan), None, None)
     }
 
     /// The plan that was not saved when the program last ended; `path` is where it belonged.
     pub fn recovered(plan: Plan, path: Option<PathBuf>) -> Document {
-        let mut document = Document { history: History::unsaved(plan), path, base: None, version: 1 };
-        document.base = document.path.as_deref().and_then(Path::parent).map(Path::to_path_buf);
-        document
+        let base = path.as_deref().and_then(Path::parent).map(Path::to_path_buf);
+        Document::new(History::unsaved(plan), path, base)
     }
 
     /// A fresh plan about one mesh file.
@@ -53,6 +60,11 @@ impl Document {
     /// The plan as it is now.
     pub fn plan(&self) -> &Plan {
         self.history.plan()
+    }
+
+    /// The plan as it is now, to be kept by others.
+    pub fn shared(&self) -> Arc<Plan> {
+        self.shared.clone()
     }
 
     /// The folder that relative mesh names start at.
@@ -83,6 +95,20 @@ impl Document {
         self.counted(|h| h.stroke(name, change));
     }
 
+    /// Changes the plan as a part of the last edit where that is called `name`, else as an edit of its own.
+    pub fn amend(&mut self, name: &str, change: impl FnOnce(&mut Plan)) {
+        self.counted(|h| {
+            if h.undo_name() == Some(name) {
+                let mut plan = h.plan().clone();
+                change(&mut plan);
+                h.undo();
+                h.edit(name, |p| *p = plan);
+            } else {
+                h.edit(name, change);
+            }
+        });
+    }
+
     /// Ends the stroke under way.
     pub fn settle(&mut self) {
         self.history.settle();
@@ -103,10 +129,10 @@ impl Document {
     }
 
     fn counted(&mut self, change: impl FnOnce(&mut History)) {
-        let before = self.history.plan().clone();
         change(&mut self.history);
-        if *self.history.plan() != before {
+        if *self.history.plan() != *self.shared {
             self.version += 1;
+            self.shared = Arc::new(self.history.plan().clone());
         }
     }
 

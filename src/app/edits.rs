@@ -5,8 +5,7 @@ use super::canvas::tool::{Gesture, Tool};
 use super::propose::{Proposed, Wanted};
 use super::thing::{Thing, insert_radius_mm};
 use crate::plan::{
-    Attitude, Gate, GateKind, HalfMark, Insert, InsertKind, Made, Pin, Plan, PocketMade, ShownSurface, Spot, Threads,
-    Vent,
+    Attitude, Gate, HalfMark, Insert, InsertKind, Made, Pin, Plan, PocketMade, ShownSurface, Spot, Threads, Vent,
 };
 use crate::study::findings::Step;
 use glam::{DQuat, DVec3, Vec3};
@@ -52,8 +51,9 @@ impl App {
             Gesture::Move(thing, spot) => {
                 self.chosen = Some(thing);
                 if let Some(document) = &mut self.document {
-                    document.stroke(&format!("Move {}", thing.in_sentence()), |p| thing.put(p, spot));
+                    document.stroke(&thing.move_name(), |p| thing.put(p, spot));
                 }
+                self.was_moved(thing);
             }
             Gesture::Dropped => {
                 if let Some(document) = &mut self.document {
@@ -88,96 +88,14 @@ impl App {
         self.chosen = Some(Thing::Vent(number));
     }
 
-    /// Puts a gate.
+    /// Puts a gate; its runner follows as soon as a way for it is found.
     pub fn place_gate(&mut self, spot: Spot) {
         let Some(number) = self.plan().map(Plan::free_gate_number) else { return };
         let gate = Gate { number, at: spot, diameter_mm: GATE_MM, runner_diameter_mm: RUNNER_MM, ..Gate::default() };
-        let kind = self.kind_for(&spot);
-        self.edit(&format!("Put gate {number}"), |p| p.feed.gates.push(gate));
+        let name = format!("Put gate {number}");
+        self.edit(&name, |p| p.feed.gates.push(gate));
         self.chosen = Some(Thing::Gate(number));
-        if kind != GateKind::Top {
-            self.route(number, kind, &format!("Put gate {number}"));
-        }
-    }
-
-    /// A face that looks up is fed from above, one that looks down from below, others from the side.
-    fn kind_for(&self, spot: &Spot) -> GateKind {
-        let Some(setting) = self.known().setting() else { return GateKind::Top };
-        match setting.frames.normal_in_work(spot).dot(setting.frames.rubber_up()) {
-            n if n > 0.5 => GateKind::Top,
-            n if n < -0.5 => GateKind::Bottom,
-            _ => GateKind::Side,
-        }
-    }
-
-    /// Changes where a gate is fed from, and its runner with it.
-    pub fn set_gate_kind(&mut self, number: u32, kind: GateKind) {
-        self.route(number, kind, &format!("Feed gate {number} another way"));
-    }
-
-    /// Lays the runner of a gate: straight up from above; else out of the part, clear of it, and up beside it.
-    fn route(&mut self, number: u32, kind: GateKind, name: &str) {
-        let Some(setting) = self.known().setting().cloned() else { return };
-        let Some(spot) = self.plan().and_then(|p| Thing::Gate(number).spot(p)) else { return };
-        let runner = match kind {
-            GateKind::Top => Vec::new(),
-            _ => {
-                let frames = &setting.frames;
-                let at = frames.point_in_box(frames.spot_in_work(&spot));
-                let up = frames.rubber_up();
-                let normal = frames.normal_in_work(&spot);
-                // Where the runner leaves: along the outward normal, level, or the nearest side of the block.
-                let out = (normal - up * normal.dot(up)).as_dvec3();
-                let level = frames.box_from_work.transform_vector3(out);
-                let side = if level.truncate().length() > 0.2 {
-                    level.normalize()
-                } else {
-                    DVec3::new(0.0, if at.y >= 0.0 { 1.0 } else { -1.0 }, 0.0)
-                };
-                let bounds =
-                    self.known().part_bounds.iter().copied().fold(crate::mesh::Bounds::EMPTY, |a, b| a.union(b));
-                let in_box = crate::view::scene::moved_box(&bounds, &frames.box_from_work);
-                let clear = self.shop().limits.least_rubber_mm + RUNNER_MM;
-                // Walk out until the part's box is left by the clearance.
-                let reach = (0..2)
-                    .filter(|&a| side[a].abs() > 1e-6)
-                    .map(|a| {
-                        let wall = if side[a] > 0.0 { in_box.max[a] as f64 } else { in_box.min[a] as f64 };
-                        ((wall - at[a]) / side[a]).max(0.0)
-                    })
-                    .fold(f64::INFINITY, f64::min);
-                let reach = if reach.is_finite() { reach } else { 0.0 } + clear;
-                let mut corners = Vec::new();
-                let mut from = at;
-                if kind == GateKind::Bottom {
-                    from.z -= clear.min(at.z * 0.6);
-                    corners.push(from);
-                }
-                corners.push(from + side * reach);
-                corners.into_iter().map(|c| frames.set_point_from_work(frames.work_from_box_point(c))).collect()
-            }
-        };
-        let change = |p: &mut Plan| {
-            if let Some(gate) = p.feed.gates.iter_mut().find(|g| g.number == number) {
-                gate.kind = kind;
-                gate.runner = runner;
-            }
-        };
-        // Right after the gate was put this is a part of the same edit.
-        self.amend(name, change);
-    }
-
-    /// Changes the plan as a part of the last edit where that is called `name`, else as an edit of its own.
-    fn amend(&mut self, name: &str, change: impl FnOnce(&mut Plan)) {
-        let Some(document) = &mut self.document else { return };
-        if document.history.undo_name() == Some(name) && name.starts_with("Put") {
-            let mut plan = document.plan().clone();
-            change(&mut plan);
-            document.undo();
-            document.edit(name, |p| *p = plan);
-        } else {
-            document.edit(name, change);
-        }
+        self.want_runner(number, None, &name);
     }
 
     fn place_insert(&mut self, spot: Spot) {
@@ -250,24 +168,6 @@ impl App {
         {
             self.chosen = None;
         }
-    }
-
-    /// The point of the part nearest to a point of `work`, as a spot.
-    pub fn spot_near(&self, point: Vec3) -> Option<Spot> {
-        let facts = self.known().facts.as_ref()?;
-        let body = facts.body.as_ref()?;
-        let nearest = body.tree.nearest(point)?;
-        let normal = body.mesh.unit_normal(nearest.triangle as usize);
-        let part = facts.setting.part_at(nearest.point);
-        Some(facts.setting.frames.spot_from_work(part, nearest.point, normal))
-    }
-
-    /// Moves a thing to the nearest point of the part.
-    pub fn onto_surface(&mut self, thing: Thing) {
-        let Some(setting) = self.known().setting() else { return };
-        let Some(spot) = self.plan().and_then(|p| thing.spot(p)) else { return };
-        let Some(spot) = self.spot_near(setting.frames.spot_in_work(&spot)) else { return };
-        self.edit(&format!("Move {} onto the surface", thing.in_sentence()), |p| thing.put(p, spot));
     }
 
     /// Brings a thing to the middle of the view, seen from outside.

@@ -2,6 +2,7 @@
 
 use crate::app::theme::look;
 use egui::{DragValue, Response, Ui};
+use glam::DVec3;
 use std::ops::RangeInclusive;
 
 /// Width of the value at the right of a row, points.
@@ -101,6 +102,24 @@ pub fn choice<T: PartialEq + Copy>(
         combo.response.labelled_by(id);
     });
     chosen
+}
+
+/// The six directions along the axes of the parts, as buttons; the one that was pressed comes back with its name.
+pub fn directions(ui: &mut Ui, now: DVec3) -> Option<(&'static str, DVec3)> {
+    let all = [
+        ("+X", DVec3::X),
+        ("−X", DVec3::NEG_X),
+        ("+Y", DVec3::Y),
+        ("−Y", DVec3::NEG_Y),
+        ("+Z", DVec3::Z),
+        ("−Z", DVec3::NEG_Z),
+    ];
+    // All of them are drawn, also those after the one that was pressed.
+    all.into_iter().fold(None, |pressed, (name, axis)| {
+        let here = now.normalize_or_zero().dot(axis) > 1.0 - 1e-9;
+        let clicked = ui.add(egui::Button::new(name).selected(here)).clicked();
+        if clicked { Some((name, axis)) } else { pressed }
+    })
 }
 
 /// A fact: a name and what it is.

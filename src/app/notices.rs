@@ -5,8 +5,11 @@ use egui::vec2;
 
 /// Tallest that the bar gets, points; longer messages scroll.
 const TALLEST: f32 = 120.0;
-/// Room for the buttons beside a message, points.
+/// Room for the buttons beside a message, and least room for the message, points.
 const BUTTONS: f32 = 170.0;
+const LEAST_WORDS: f32 = 120.0;
+/// Messages that are kept; the oldest falls away.
+const MOST: usize = 4;
 
 /// How a message is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,7 +50,7 @@ impl Notices {
     fn add(&mut self, tone: Tone, text: String) {
         self.list.retain(|n| n.text != text);
         self.list.push(Notice { tone, text });
-        if self.list.len() > 4 {
+        if self.list.len() > MOST {
             self.list.remove(0);
         }
     }
@@ -78,7 +81,7 @@ impl Notices {
             egui::ScrollArea::vertical().max_height(TALLEST).show(ui, |ui| {
                 for (i, notice) in self.list.iter().enumerate() {
                     ui.horizontal_top(|ui| {
-                        let room = (ui.available_width() - BUTTONS).max(120.0);
+                        let room = (ui.available_width() - BUTTONS).max(LEAST_WORDS);
                         ui.allocate_ui(vec2(room, 0.0), |ui| {
                             ui.set_width(room);
                             ui.horizontal_wrapped(|ui| message(ui, notice));

@@ -126,11 +126,7 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
             let proposal = propose::propose(bench, &plan, Given::default(), run)?;
             return Ok((proposal.plan, proposal.reasons));
         }
-        Wanted::Hang => {
-            let proposal = propose::propose(bench, &plan, Given::default(), run)?;
-            plan.hang = proposal.plan.hang;
-            reasons.extend(proposal.reasons.into_iter().next());
-        }
+        Wanted::Hang => propose::propose_hang_into(bench, &mut plan, &mut reasons, run)?,
         Wanted::Draw => {
             let setting = bench.setting(&plan)?;
             let body = bench.body(&plan, &setting, run)?;

@@ -89,6 +89,11 @@ impl Thing {
         title[..1].to_lowercase() + &title[1..]
     }
 
+    /// What the edit is called that moves it.
+    pub fn move_name(self) -> String {
+        format!("Move {}", self.in_sentence())
+    }
+
     /// Where it is; none where it is not in the plan.
     pub fn spot(self, plan: &Plan) -> Option<Spot> {
         match self {

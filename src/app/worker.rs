@@ -65,11 +65,11 @@ impl Worker {
     }
 
     /// Asks for the facts of a plan; what was being computed for an older one is dropped.
-    pub fn ask(&mut self, version: u64, plan: Plan, folder: Option<PathBuf>) {
+    pub fn ask(&mut self, version: u64, plan: Arc<Plan>, folder: Option<PathBuf>) {
         self.run.cancel();
         self.run = Run::new();
         self.open.fetch_add(1, Ordering::AcqRel);
-        let job = Job { version, plan: Arc::new(plan), folder, run: self.run.clone() };
+        let job = Job { version, plan, folder, run: self.run.clone() };
         if self.jobs.put(job).is_some() {
             self.open.fetch_sub(1, Ordering::AcqRel);
         }

@@ -59,6 +59,8 @@ pub struct AirFacts {
     pub served: Vec<Served>,
     /// What stays, level.
     pub trapped: Trapped,
+    /// How many of its pieces, which come largest first, are not under the shop's limit.
+    over_limit: usize,
     /// The most that stays within the lean, mm³.
     pub worst_mm3: f64,
     /// The largest single body of air within the lean, if any stays.
@@ -106,10 +108,16 @@ impl AirFacts {
             mouths,
             high_points,
             served,
+            over_limit: trapped.pieces.iter().take_while(|p| p.volume_mm3 >= limits.air_pocket_mm3).count(),
             trapped,
             worst_mm3,
             worst_piece,
         }
+    }
+
+    /// The bodies of air that stay in the level block and are not under the shop's limit, largest first.
+    pub fn pieces_that_matter(&self) -> &[Piece] {
+        &self.trapped.pieces[..self.over_limit]
     }
 
     /// The place of vent `number` in `mouths`.

@@ -41,6 +41,11 @@ impl Frames {
         }
     }
 
+    /// A point in `work` in a part's own coordinates, with every digit.
+    pub fn part_from_work_point(&self, part: usize, point: DVec3) -> DVec3 {
+        self.work_from(part).inverse().transform_point3(point)
+    }
+
     /// A point in `set` (the corner of a runner), in `work`.
     pub fn set_point_in_work(&self, point: DVec3) -> Vec3 {
         (point - self.origin_in_set).as_vec3()

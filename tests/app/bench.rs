@@ -65,10 +65,8 @@ impl Bench {
         let begun = Instant::now();
         loop {
             self.harness.run_steps(3);
-            if !self.app().is_busy() {
-                break;
-            }
-            assert!(begun.elapsed() < Duration::from_secs(120), "still busy: {:?}", self.app().doing());
+            let Some(what) = self.app().waiting_for() else { break };
+            assert!(begun.elapsed() < Duration::from_secs(120), "still waiting for {what}");
             std::thread::sleep(Duration::from_millis(4));
         }
         self.harness.run_steps(2);

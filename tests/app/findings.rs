@@ -28,6 +28,9 @@ fn proposing_makes_a_whole_plan_in_one_edit() {
     let plan = bench.app().plan().expect("a plan").clone();
     assert!(!plan.feed.gates.is_empty() && !plan.vents.is_empty());
     assert!(bench.says("Undo propose a whole plan"));
+    bench.picture("proposed");
+    let room = bench.app().canvas().rect().height();
+    assert!(room > 600.0, "the reasons leave the part its room: {room} points");
     bench.key(Modifiers::COMMAND, Key::Z);
     assert_eq!(bench.app().plan(), Some(&bare));
 }
@@ -46,4 +49,20 @@ fn a_finding_is_counted_elsewhere_and_leads_there() {
         .count();
     bench.click(&format!("Feed {n}"));
     assert_eq!(bench.app().step(), Step::Feed);
+}
+
+#[test]
+fn proposing_the_hang_changes_nothing_but_the_hang() {
+    let mut bench = Bench::with_ring();
+    let before = bench.app().plan().expect("a plan").clone();
+    // Hung on its side first, so that there is something to find.
+    bench.go_to("Hang");
+    bench.click("+X");
+    let on_its_side = bench.app().plan().expect("a plan").clone();
+    assert_ne!(on_its_side.hang, before.hang);
+    bench.click("Propose the hang");
+    let after = bench.app().plan().expect("a plan").clone();
+    assert_ne!(after.hang, on_its_side.hang);
+    assert_eq!(mouldbench::plan::Plan { hang: on_its_side.hang, ..after }, on_its_side);
+    assert!(bench.says("Undo propose the hang"));
 }

@@ -85,26 +85,91 @@ fn a_gate_an_insert_and_a_pin_are_put_by_a_click_and_deleted_by_a_key() {
 }
 
 #[test]
-fn a_typed_place_is_exact_and_one_edit() {
+fn a_typed_place_is_taken_onto_the_part_with_its_normal_and_one_edit() {
     let mut bench = Bench::with_ring();
     bench.go_to("Vents");
     bench.click("Place vents");
     let at = places(&bench)[0];
     bench.click_at(at);
-    let number = bench.app().plan().expect("a plan").vents.last().expect("a vent").number;
-    let in_box = |bench: &Bench| {
+    let vent = |bench: &Bench| bench.app().plan().expect("a plan").vents.last().expect("a vent").clone();
+    let in_work = |bench: &Bench| {
         let frames = bench.app().known().setting().expect("frames").frames.clone();
-        let vent = bench.app().plan().expect("a plan").vents.last().expect("a vent").clone();
-        frames.point_in_box(frames.spot_in_work(&vent.at))
+        (frames.spot_in_work(&vent(bench).at), frames.normal_in_work(&vent(bench).at))
     };
-    let before = in_box(&bench);
-    bench.type_into("X from the middle", "12.25");
-    let after = in_box(&bench);
-    assert!((after.x - 12.25).abs() < 1e-4, "{after}");
-    assert!((after.y - before.y).abs() < 1e-4 && (after.z - before.z).abs() < 1e-4, "{before} {after}");
+    let put = vent(&bench);
+    // A place beside the ring: the vent goes to the nearest place of it, and the window says how far that is.
+    bench.type_into("X from the middle", "55");
+    assert!(bench.says("mm off the part"), "the distance is said");
+    let (place, normal) = in_work(&bench);
+    let body = bench.app().known().facts.as_ref().and_then(|f| f.body.clone()).expect("a body");
+    let nearest = body.tree.nearest(place).expect("the part");
+    assert!(nearest.distance < 1e-3, "it sits {} mm off the part", nearest.distance);
+    assert!(normal.dot(body.mesh.unit_normal(nearest.triangle as usize)) > 0.9999, "normal {normal}");
+    assert_ne!(vent(&bench).at.normal, put.at.normal);
     bench.key(Modifiers::COMMAND, Key::Z);
-    assert!((in_box(&bench) - before).length() < 1e-4);
-    assert!(bench.says(&format!("Undo put vent {number}")));
+    assert_eq!(vent(&bench), put, "typing is one edit");
+    assert!(!bench.says("mm off the part"));
+    bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+
+    // All three figures of a place on the part, one after the other: it stays exactly where it was typed.
+    let frames = bench.app().known().setting().expect("frames").frames.clone();
+    let centroid = body.mesh.corners(0).iter().sum::<glam::Vec3>() / 3.0;
+    let target = frames.point_in_box(centroid);
+    for (label, value) in
+        ["X from the middle", "Y from the middle", "Z above the floor"].into_iter().zip(target.to_array())
+    {
+        bench.type_into(label, &format!("{value}"));
+    }
+    let (place, normal) = in_work(&bench);
+    let sits = frames.point_in_box(place);
+    assert!(sits.distance(target) < 1e-5, "typed {target}, sits at {sits}");
+    assert!(!bench.says("mm off the part"));
+    assert!(normal.dot(body.mesh.unit_normal(0)) > 0.999, "normal {normal}");
+}
+
+#[test]
+fn a_gate_from_below_gets_a_runner_clear_of_the_part_in_the_same_edit() {
+    let mut bench = Bench::with_ring();
+    bench.clear_plan();
+    bench.go_to("Feed");
+    bench.key(Modifiers::NONE, Key::V);
+    bench.key(Modifiers::NONE, Key::PageDown);
+    bench.click("Place gates");
+    let before = bench.app().plan().expect("a plan").clone();
+    let at = places(&bench)[0];
+    let (_, normal) = bench.app().canvas().surface_at(at).expect("the part");
+    assert!(normal.z < 0.0, "seen from below: {normal}");
+    bench.click_at(at);
+    let gate = bench.app().plan().expect("a plan").feed.gates[0].clone();
+    assert!(!gate.runner.is_empty(), "straight up would go through the part");
+    let clear = |bench: &Bench| {
+        let facts = bench.app().known().facts.clone().expect("facts");
+        let body = facts.body.as_ref().expect("a body");
+        let rods = &facts.setting.channels.gates[0].rods;
+        let along = rods[1..].iter().flat_map(|r| (0..=50).map(|i| r.from.lerp(r.to, i as f32 / 50.0)));
+        along.map(|p| body.tree.nearest(p).expect("the part").distance).fold(f32::INFINITY, f32::min)
+    };
+    // The level run may come nearer than the rod that stands up by 15 in 100.
+    let least = 0.85 * (bench.app().shop().limits.least_rubber_mm + gate.runner_diameter_mm / 2.0) as f32;
+    assert!(clear(&bench) > least - 1e-3, "{} mm, not {least}", clear(&bench));
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*bench.app().plan().expect("a plan"), before, "gate and runner are one edit");
+    bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+
+    // Dragged elsewhere the runner follows.
+    bench.click("Place gates");
+    let mouth = bench.app().known().setting().expect("frames").frames.spot_in_work(&gate.at);
+    let from = bench.app().canvas().on_screen(mouth).expect("in sight");
+    bench.drag(from, places(&bench).into_iter().max_by(|a, b| a.distance(from).total_cmp(&b.distance(from))).unwrap());
+    let moved = bench.app().plan().expect("a plan").feed.gates[0].clone();
+    assert_ne!(moved.at, gate.at);
+    assert_ne!(moved.runner, gate.runner);
+    assert!(clear(&bench) > least - 1e-3, "{} mm, not {least}", clear(&bench));
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(bench.app().plan().expect("a plan").feed.gates[0], gate, "the move and its runner are one edit");
+
+    bench.choose("Resin comes", "From above");
+    assert!(bench.app().plan().expect("a plan").feed.gates[0].runner.is_empty());
 }
 
 #[test]

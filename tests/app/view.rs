@@ -1,7 +1,7 @@
 //! The view of the part: orbit, zoom to the cursor, sharp on a dense screen.
 
 use super::bench::Bench;
-use egui::vec2;
+use egui::{Key, Modifiers, vec2};
 use glam::Vec3;
 
 #[test]
@@ -47,4 +47,117 @@ fn a_dense_screen_gets_a_dense_picture() {
         .filter(|&(x, y)| image.get_pixel(x, y).0 != image.get_pixel(x + 1, y).0)
         .count();
     assert!(differing > 400, "only {differing} pairs differ");
+}
+
+#[test]
+fn fit_leaves_nothing_off_the_picture() {
+    let mut bench = Bench::with_demo();
+    for (step, parallel) in [("Hang", false), ("Feed", false), ("Block", true), ("Parting", true)] {
+        bench.go_to(step);
+        if bench.app().canvas().is_parallel() != parallel {
+            bench.key(Modifiers::NONE, Key::P);
+        }
+        for view in [Key::ArrowDown, Key::ArrowLeft, Key::Home] {
+            bench.key(Modifiers::NONE, Key::V);
+            bench.key(Modifiers::NONE, view);
+            // Off by hand, then back.
+            let middle = bench.app().canvas().rect().center();
+            bench.scroll(middle, 200.0);
+            bench.key(Modifiers::NONE, Key::Home);
+            let (setting, plan) = (
+                bench.app().known().setting().expect("a setting").clone(),
+                bench.app().plan().expect("a plan").clone(),
+            );
+            let mut must: Vec<Vec3> = setting.channels.vents.iter().flat_map(|v| &v.rods).map(|r| r.to).collect();
+            let foot = setting.channels.gates[0].rods.last().expect("a rod").to;
+            let (up, cup) = (setting.frames.rubber_up(), plan.feed.cup);
+            let side = up.any_orthonormal_vector() * cup.diameter_mm as f32 / 2.0;
+            let rim = foot + up * cup.height_mm as f32;
+            must.extend([rim + side, rim - side]);
+            if step != "Parting" {
+                let size = setting.block.size_mm;
+                for i in 0..8 {
+                    let pick = |bit: usize, low: f64, high: f64| if i & bit == 0 { low } else { high };
+                    let corner = glam::DVec3::new(
+                        pick(1, -size.x / 2.0, size.x / 2.0),
+                        pick(2, -size.y / 2.0, size.y / 2.0),
+                        pick(4, 0.0, size.z),
+                    );
+                    must.push(setting.frames.work_from_box_point(corner));
+                }
+            }
+            for p in must {
+                assert!(bench.app().canvas().on_screen(p).is_some(), "{step}, {view:?}: {p} is off the picture");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_view_nobody_moved_shows_everything_of_the_next_step_too() {
+    let mut bench = Bench::with_demo();
+    bench.go_to("Part");
+    bench.key(Modifiers::NONE, Key::Home);
+    bench.go_to("Block");
+    let setting = bench.app().known().setting().expect("a setting").clone();
+    let corner = |sx: f64, z: f64| {
+        let size = setting.block.size_mm;
+        setting.frames.work_from_box_point(glam::DVec3::new(sx * size.x / 2.0, sx * size.y / 2.0, z * size.z))
+    };
+    let all = [corner(1.0, 0.0), corner(-1.0, 0.0), corner(1.0, 1.0), corner(-1.0, 1.0)];
+    assert!(all.iter().all(|p| bench.app().canvas().on_screen(*p).is_some()), "the block runs off the picture");
+    // Once a hand has moved the view it stays as it is.
+    let middle = bench.app().canvas().rect().center();
+    bench.scroll(middle, 300.0);
+    let before = bench.app().canvas().on_screen(all[0]);
+    bench.go_to("Inserts");
+    assert_eq!(bench.app().canvas().on_screen(all[0]), before);
+}
+
+#[test]
+fn air_under_the_shops_limit_is_not_in_the_legend() {
+    // A slab with two steep points on it, one of them tiny; the vent stands on the slab, so the air of both stays.
+    let slab = mouldbench::mesh::solids::cuboid(Vec3::ZERO, Vec3::new(30.0, 20.0, 5.0));
+    for (half, height, drawn) in [(0.5f32, 1.5f32, false), (2.0, 3.0, true)] {
+        // A pyramid of volume (2·half)²·height/3: 0.5 mm³ and 16 mm³ against the limit of 1 mm³.
+        let mut mesh = slab.clone();
+        let first = mesh.positions.len() as u32;
+        let at = |x: f32, y: f32, z: f32| Vec3::new(15.0 + x, 10.0 + y, 4.0 + z);
+        mesh.positions.extend([
+            at(-half, -half, 0.0),
+            at(half, -half, 0.0),
+            at(half, half, 0.0),
+            at(-half, half, 0.0),
+            at(-half, -half, 1.0),
+            at(half, -half, 1.0),
+            at(half, half, 1.0),
+            at(-half, half, 1.0),
+            at(0.0, 0.0, 1.0 + height),
+        ]);
+        let mut face = |a: u32, b: u32, c: u32| mesh.triangles.push([first + a, first + b, first + c]);
+        face(0, 2, 1);
+        face(0, 3, 2);
+        for i in 0..4 {
+            let j = (i + 1) % 4;
+            face(i, j, 4 + j);
+            face(i, 4 + j, 4 + i);
+            face(4 + i, 4 + j, 8);
+        }
+        let folder = tempfile::tempdir().expect("a folder for the test");
+        let path = folder.path().join("points.stl");
+        std::fs::write(&path, super::bench::stl_of(&mesh)).expect("a mesh file");
+        let mut bench = Bench::at(vec2(1400.0, 900.0), folder, Some(path), 1.0);
+        let spot = bench.app().spot_near(Vec3::new(-12.0, -8.0, 2.5)).expect("the slab");
+        bench.harness.state_mut().place_vent(spot);
+        bench.go_to("Vents");
+        let air = bench.app().known().facts.as_ref().and_then(|f| f.air.clone()).expect("air");
+        assert!(air.trapped.total_mm3 > 0.4, "{} mm³ stay", air.trapped.total_mm3);
+        assert!(bench.says("Legend: "));
+        assert_eq!(
+            bench.says("Air that stays;") || bench.says("; Air that stays"),
+            drawn,
+            "{} mm³",
+            air.trapped.total_mm3
+        );
+    }
 }

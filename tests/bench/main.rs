@@ -7,6 +7,8 @@ mod mesh;
 mod parting;
 mod sheet;
 mod view;
+#[cfg(feature = "window")]
+mod window;
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
@@ -18,6 +20,8 @@ fn main() {
         ("parting", parting::run),
         ("sheet", sheet::run),
         ("view", view::run),
+        #[cfg(feature = "window")]
+        ("window", window::run),
     ];
     for (name, run) in topics {
         if wanted.is_empty() || wanted.iter().any(|w| w == name) {

@@ -18,4 +18,5 @@ mod parting_draw;
 mod parting_hand;
 mod parting_shapes;
 mod quantities;
+mod runners;
 mod thickness;

@@ -48,6 +48,10 @@ pub fn show(ui: &egui::Ui, rect: Rect, now: &Situation<'_>, sight: &Seen<'_>) {
     if !rect.contains_rect(place) {
         return;
     }
+    // It is told to those who do not see it, and takes no click or drag from the view.
+    let told = ui.interact(place, ui.scope_id().with("legend"), egui::Sense::hover());
+    let all = entries.iter().map(words).collect::<Vec<_>>().join("; ");
+    told.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, format!("Legend: {all}")));
     let painter = ui.painter();
     let edge = Stroke::new(1.0, look.rule);
     painter.rect(place, 5.0, look.card.gamma_multiply(0.92), edge, egui::StrokeKind::Inside);
@@ -159,7 +163,7 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
         entries.push(Entry::Patch(palette::RESIN, "Resin so far"));
     }
     let air_on = matches!(now.step, Step::Hang | Step::Vents | Step::Feed | Step::Casting);
-    if air_on && facts.air.as_ref().is_some_and(|a| !a.trapped.pieces.is_empty()) {
+    if air_on && facts.air.as_ref().is_some_and(|a| !a.pieces_that_matter().is_empty()) {
         entries.push(Entry::Patch(palette::TRAPPED_AIR, "Air that stays"));
     }
     if now.step == Step::Feed

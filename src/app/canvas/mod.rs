@@ -18,11 +18,11 @@ use crate::study::bench::Setting;
 use crate::study::findings::Step;
 use crate::view::camera::{self, Camera, CameraDrag, DragKind, Flight, Projection, StandardView};
 use crate::view::render::Quality;
-use crate::view::scene::{Plane, Scene};
+use crate::view::scene::Plane;
 use egui::{Key, PointerButton, Pos2, Rect, Sense};
 use glam::{DAffine3, DQuat, DVec2, DVec3, Vec3};
 use painter::{Painted, Painter, Request};
-use scenery::{Colouring, Scenery, Sight};
+use scenery::{Colouring, Sight};
 use std::sync::Arc;
 use tool::{Gesture, Tool};
 
@@ -30,6 +30,8 @@ use tool::{Gesture, Tool};
 const STILL_S: f64 = 0.06;
 /// How long a flight takes, seconds.
 const FLIGHT_S: f64 = 0.35;
+/// Empty share of the view at each side where all is shown.
+const FIT_MARGIN: f64 = 0.05;
 /// How near the cursor must be to a line's thing, points.
 const REACH_PT: f32 = 6.0;
 
@@ -56,7 +58,7 @@ enum Hold {
 /// What the canvas is told each frame.
 pub struct Situation<'a> {
     /// The plan as it is.
-    pub plan: &'a Plan,
+    pub plan: &'a Arc<Plan>,
     /// The newest facts.
     pub known: &'a Arc<Known>,
     /// True where the facts are of an older plan.
@@ -83,13 +85,14 @@ pub struct Canvas {
     camera: Camera,
     painted: Option<Painted>,
     texture: Option<egui::TextureHandle>,
-    scenery: Scenery,
-    scene: Option<(Sight, Arc<Scene>)>,
-    scene_number: u64,
+    sight: Option<Arc<Sight>>,
+    sight_number: u64,
     asked: Option<(u64, Camera, Quality)>,
     hold: Option<Hold>,
     flight: Option<(Flight, f64)>,
     moved_at: f64,
+    /// True while the view is framed as Fit framed it and no hand has moved it since.
+    framed: Option<Step>,
     fitted: bool,
     space: bool,
     /// How the part is coloured; none leaves it to the step.
@@ -112,13 +115,13 @@ impl Canvas {
             camera: Camera::new(DVec2::new(800.0, 600.0)),
             painted: None,
             texture: None,
-            scenery: Scenery::default(),
-            scene: None,
-            scene_number: 0,
+            sight: None,
+            sight_number: 0,
             asked: None,
             hold: None,
             flight: None,
             moved_at: f64::NEG_INFINITY,
+            framed: None,
             fitted: false,
             space: false,
             colouring: None,
@@ -135,7 +138,7 @@ impl Canvas {
         self.fitted = false;
         self.camera = Camera::new(self.camera.size_px);
         self.painted = None;
-        self.scene = None;
+        self.sight = None;
         self.asked = None;
         self.hold = None;
         self.flight = None;
@@ -151,7 +154,7 @@ impl Canvas {
 
     /// True where the last picture asked for is not the one that should be there in the end.
     fn wants_more(&self) -> bool {
-        self.scene.is_some() && self.asked.is_none_or(|a| a.2 == Quality::Draft)
+        self.sight.is_some() && self.asked.is_none_or(|a| a.2 == Quality::Draft)
     }
 
     /// Where the view stands in the window, points.
@@ -197,18 +200,22 @@ impl Canvas {
         };
     }
 
-    /// Turns to a standard view.
-    pub fn look_from(&mut self, view: StandardView, now: f64) {
+    /// Turns to a standard view; a view that showed everything still does.
+    pub fn look_from(&mut self, view: StandardView, known: &Known, step: Step, now: f64) {
         let mut to = self.camera;
         to.look_from(view);
+        if self.framed.is_some() {
+            to.fit(&scenery::seen_upright(known, step), FIT_MARGIN);
+        }
         self.fly(to, now);
     }
 
-    /// Shows the whole part.
+    /// Shows the whole part with everything that is drawn round it.
     pub fn fit(&mut self, known: &Known, step: Step, now: f64) {
         let mut to = self.camera;
-        to.fit(&scenery::bounds_upright(known, step), 0.08);
+        to.fit(&scenery::seen_upright(known, step), FIT_MARGIN);
         self.fly(to, now);
+        self.framed = Some(step);
     }
 
     /// Brings a place of `work` to the middle, near enough to see it and from a side that it faces.
@@ -217,6 +224,7 @@ impl Canvas {
         let upright_from_work = scenery::upright_from_work(setting, step);
         let mut to = self.camera;
         to.target = upright_from_work.transform_point3(place.as_dvec3());
+        self.framed = None;
         let whole = scenery::bounds_upright(known, step).diagonal() as f64;
         to.distance_mm = to.distance_mm.min(whole * 1.1).max(whole * 0.35);
         if let Some(normal) = normal {
@@ -258,8 +266,13 @@ impl Canvas {
         };
         let upright_from_work = scenery::upright_from_work(setting, now.step);
         if !self.fitted {
-            self.camera.fit(&scenery::bounds_upright(now.known, now.step), 0.08);
+            self.camera.fit(&scenery::seen_upright(now.known, now.step), FIT_MARGIN);
             self.fitted = true;
+            self.framed = Some(now.step);
+        }
+        if self.framed.is_some_and(|step| step != now.step) {
+            // Another step draws more or less round the part; who has not moved the view yet sees all of it.
+            self.fit(now.known, now.step, time);
         }
         let before = self.camera;
         if let Some((flight, begun)) = self.flight {
@@ -271,7 +284,11 @@ impl Canvas {
                 self.flight = None;
             }
         }
+        let by_itself = self.camera;
         let gestures = self.hands(ui, &response, now, setting, &upright_from_work);
+        if self.camera != by_itself {
+            self.framed = None;
+        }
         if self.camera != before {
             self.moved_at = time;
         }
@@ -280,8 +297,8 @@ impl Canvas {
         preview::show(self, ui, &response, now);
         let seen = legend::Seen {
             colouring: self.colouring_of(now.step),
-            scene: self.scene.as_ref().map(|s| &*s.1),
-            walls: self.scenery.wall_scale(),
+            scene: self.painted.as_ref().map(|p| &*p.scene),
+            walls: self.painted.as_ref().and_then(|p| p.walls),
         };
         legend::show(ui, rect, now, &seen);
         gestures
@@ -348,24 +365,23 @@ impl Canvas {
             dark: now.dark,
             px_per_point: self.pixels_per_point,
         };
-        if self.scene.as_ref().is_none_or(|(old, _)| !old.same(&sight)) {
-            let scene = Arc::new(self.scenery.scene(&sight));
-            self.scene = Some((sight, scene));
-            self.scene_number += 1;
+        if self.sight.as_ref().is_none_or(|old| !old.same(&sight)) {
+            self.sight = Some(Arc::new(sight));
+            self.sight_number += 1;
             self.moved_at = time;
         }
-        let Some((_, scene)) = &self.scene else { return };
+        let Some(sight) = &self.sight else { return };
         let still = time - self.moved_at >= STILL_S && self.hold.is_none() && self.flight.is_none();
         let quality = if still { Quality::Fine } else { Quality::Draft };
         let camera = self.camera_in_work(upright_from_work);
-        let wanted = (self.scene_number, camera, quality);
+        let wanted = (self.sight_number, camera, quality);
         // A careful picture of the same view is better than a draft of it.
         let enough = self
             .asked
             .is_some_and(|(number, c, q)| number == wanted.0 && c == wanted.1 && (q == wanted.2 || q == Quality::Fine));
         if !enough && !self.painter.is_busy() {
-            let scene = scene.clone();
-            self.painter.ask(Request { scene, scene_number: self.scene_number, camera, quality });
+            let sight = sight.clone();
+            self.painter.ask(Request { sight, sight_number: self.sight_number, camera, quality });
             self.asked = Some(wanted);
         }
         if !still && self.hold.is_none() && self.flight.is_none() {

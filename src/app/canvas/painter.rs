@@ -1,8 +1,10 @@
 //! The thread that draws pictures of the part, so that the window never waits for one.
 
+use super::scenery::{Scenery, Sight};
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
 use crate::view::camera::Camera;
+use crate::view::palette::Scale;
 use crate::view::picture::Picture;
 use crate::view::render::{Quality, Renderer};
 use crate::view::scene::Scene;
@@ -13,10 +15,10 @@ use std::time::{Duration, Instant};
 /// What is to be drawn.
 #[derive(Clone, Debug)]
 pub struct Request {
-    /// The scene.
-    pub scene: Arc<Scene>,
-    /// Which scene it is; equal numbers mean equal scenes.
-    pub scene_number: u64,
+    /// What is seen.
+    pub sight: Arc<Sight>,
+    /// Which sight it is; equal numbers mean the same.
+    pub sight_number: u64,
     /// Where from.
     pub camera: Camera,
     /// How carefully.
@@ -27,7 +29,9 @@ pub struct Request {
 #[derive(Debug)]
 pub struct Painted {
     /// What it shows.
-    pub scene_number: u64,
+    pub scene: Arc<Scene>,
+    /// The range of wall thickness on the ramp, where walls were coloured.
+    pub walls: Option<Scale>,
     /// How carefully it was drawn.
     pub quality: Quality,
     /// The picture, for picking.
@@ -61,15 +65,22 @@ impl Painter {
         let busy = painter.busy.clone();
         let work = move || {
             let mut renderer = Renderer::new();
+            let mut scenery = Scenery::default();
+            let mut made: Option<(u64, Arc<Scene>)> = None;
             while let Some(request) = requests.wait() {
                 let begun = Instant::now();
-                renderer.render(&request.scene, &request.camera, request.quality);
+                let scene = match &made {
+                    Some((number, scene)) if *number == request.sight_number => scene.clone(),
+                    _ => Arc::new(scenery.scene(&request.sight)),
+                };
+                made = Some((request.sight_number, scene.clone()));
+                renderer.render(&scene, &request.camera, request.quality);
                 let next = spent.take().unwrap_or_else(Picture::empty);
                 let picture = std::mem::replace(&mut renderer.picture, next);
                 let size = [picture.width, picture.height];
                 let image = Arc::new(egui::ColorImage::from_rgba_premultiplied(size, &picture.rgba));
-                let (scene_number, quality, took) = (request.scene_number, request.quality, begun.elapsed());
-                if let Some(unseen) = done.put(Painted { scene_number, quality, picture, image, took }) {
+                let (walls, quality, took) = (scenery.wall_scale(), request.quality, begun.elapsed());
+                if let Some(unseen) = done.put(Painted { scene, walls, quality, picture, image, took }) {
                     spent.put(unseen.picture);
                 }
                 busy.store(false, Ordering::Release);

@@ -19,9 +19,22 @@ const BODY_PICK: PickId = 1 << 16;
 const RAMP_STEPS: usize = 64;
 /// Most pockets of trapped air that are drawn, largest first.
 const MOST_POCKETS: usize = 60;
-
+/// Most high points that get a tag, highest first.
+const MOST_HIGH_POINTS: usize = 40;
 /// How far the drawn skin of trapped air lies inside the part's, millimetres.
 const AIR_SKIN_MM: f32 = 0.06;
+/// How far lines along the surface are lifted off it, and strokes of a hand, millimetres.
+const LINE_LIFT_MM: f32 = 0.15;
+const STROKE_LIFT_MM: f32 = 0.4;
+/// Sizes as a share of the block's longest side: a pin's head, the ball at a lit place and the ring round that ball.
+const PIN_SHARE: f32 = 0.006;
+const LIT_SHARE: f32 = 0.012;
+const LIT_RING: f32 = 2.6;
+/// How much of a thing shows through what hides it: a lit place and air, the flow path, inserts, the cup.
+const LIT_GHOST: f32 = 0.8;
+const INSIDE_GHOST: f32 = 0.75;
+const INSERT_GHOST: f32 = 0.45;
+const CUP_GHOST: f32 = 0.2;
 
 /// How the part is coloured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,7 +74,7 @@ pub struct Sight {
     /// The facts.
     pub known: Arc<Known>,
     /// The plan as it is now.
-    pub plan: Plan,
+    pub plan: Arc<Plan>,
     /// The open step.
     pub step: Step,
     /// How the part is coloured.
@@ -95,7 +108,7 @@ impl Sight {
             && self.section == other.section
             && self.dark == other.dark
             && self.px_per_point == other.px_per_point
-            && self.plan == other.plan
+            && (Arc::ptr_eq(&self.plan, &other.plan) || self.plan == other.plan)
     }
 }
 
@@ -112,6 +125,47 @@ pub fn bounds_upright(known: &Known, step: Step) -> Bounds {
     let Some(setting) = known.setting() else { return Bounds::EMPTY };
     let upright = upright_from_work(setting, step);
     known.part_bounds.iter().map(|b| moved_box(b, &upright)).fold(Bounds::EMPTY, Bounds::union)
+}
+
+/// The box, in the upright frame, round everything that the view draws at a step: parts, block, rods and cup.
+pub fn seen_upright(known: &Known, step: Step) -> Bounds {
+    let Some(setting) = known.setting() else { return Bounds::EMPTY };
+    let upright = upright_from_work(setting, step);
+    let mut seen = bounds_upright(known, step);
+    if draws_block(step) {
+        seen = seen.union(moved_box(&block_in_box(setting), &(upright * setting.frames.box_from_work.inverse())));
+    }
+    let mut ball = |centre: Vec3, radius: f64| {
+        let (centre, r) = (upright.transform_point3(centre.as_dvec3()).as_vec3(), Vec3::splat(radius as f32));
+        seen = seen.union(Bounds { min: centre - r, max: centre + r });
+    };
+    for rod in setting.channels.vents.iter().chain(&setting.channels.gates).flat_map(|c| &c.rods) {
+        ball(rod.from, rod.radius_mm as f64);
+        ball(rod.to, rod.radius_mm as f64);
+    }
+    if let Some((_, rim)) = cup_ends(setting, known.plan.feed.cup.height_mm) {
+        ball(rim, known.plan.feed.cup.diameter_mm / 2.0);
+    }
+    for insert in setting.inserts.iter() {
+        ball(insert.foot, insert.length_mm.max(insert.radius_mm));
+    }
+    seen
+}
+
+/// True where the block is drawn round the part.
+fn draws_block(step: Step) -> bool {
+    !matches!(step, Step::Part | Step::Parting)
+}
+
+fn block_in_box(setting: &Setting) -> Bounds {
+    let size = setting.block.size_mm.as_vec3();
+    Bounds { min: Vec3::new(-size.x * 0.5, -size.y * 0.5, 0.0), max: Vec3::new(size.x * 0.5, size.y * 0.5, size.z) }
+}
+
+/// Foot and rim of the cup; none without a gate.
+fn cup_ends(setting: &Setting, height_mm: f64) -> Option<(Vec3, Vec3)> {
+    let foot = setting.channels.gates.first().and_then(|g| g.rods.last())?.to;
+    Some((foot, foot + setting.frames.rubber_up() * height_mm as f32))
 }
 
 /// Something derived from facts, kept while the facts are the same.
@@ -185,12 +239,18 @@ impl Scenery {
         self.parting_lines(sight, facts, &mut scene);
         self.flow_path(sight, facts, &mut scene);
         if let Some(place) = sight.lit {
-            let r = facts.setting.block.size_mm.max_element() as f32 * 0.012;
+            let r = facts.setting.block.size_mm.max_element() as f32 * LIT_SHARE;
             let colour = palette::VERMILION;
-            scene.solids.push(Solid { ghost: 0.8, ..Solid::new(Shape::Ball { centre: place, radius_mm: r }, colour) });
-            let ring =
-                Shape::Ring { centre: place, axis: setting.frames.cast_up(), radius_mm: r * 2.6, tube_mm: r * 0.28 };
-            scene.solids.push(Solid { ghost: 0.8, ..Solid::new(ring, colour) });
+            scene
+                .solids
+                .push(Solid { ghost: LIT_GHOST, ..Solid::new(Shape::Ball { centre: place, radius_mm: r }, colour) });
+            let ring = Shape::Ring {
+                centre: place,
+                axis: setting.frames.cast_up(),
+                radius_mm: r * LIT_RING,
+                tube_mm: r * 0.28,
+            };
+            scene.solids.push(Solid { ghost: LIT_GHOST, ..Solid::new(ring, colour) });
         }
         let upright = upright_from_work(setting, sight.step).inverse();
         let axis = |a: DVec3| upright.transform_vector3(a).normalize();
@@ -311,12 +371,10 @@ impl Scenery {
     }
 
     fn block(&self, sight: &Sight, setting: &Setting, scene: &mut Scene) {
-        if matches!(sight.step, Step::Part | Step::Parting) {
+        if !draws_block(sight.step) {
             return;
         }
-        let size = setting.block.size_mm.as_vec3();
-        let half = size * 0.5;
-        let bounds = Bounds { min: Vec3::new(-half.x, -half.y, 0.0), max: Vec3::new(half.x, half.y, size.z) };
+        let bounds = block_in_box(setting);
         let glass = if sight.step == Step::Block { 0.16 } else { 0.06 };
         let world_from_box = setting.frames.box_from_work.inverse();
         scene.boxes.push(GlassBox { bounds, world_from_box, grid_mm: Some(10.0), glass });
@@ -343,11 +401,8 @@ impl Scenery {
                 scene.tags.push(tag(channel.mouth(), kind, channel.number, colour, thing, sight.chosen));
             }
         }
-        if !setting.channels.gates.is_empty()
-            && let Some(top) = setting.channels.gates.first().and_then(|g| g.rods.last()).map(|r| r.to)
-        {
-            let cup = sight.plan.feed.cup;
-            let rim = top + setting.frames.rubber_up() * cup.height_mm as f32;
+        let cup = sight.plan.feed.cup;
+        if let Some((top, rim)) = cup_ends(setting, cup.height_mm) {
             let foot_radius = setting.channels.gates.iter().flat_map(|g| g.rods.last()).map(|r| r.radius_mm);
             let shape = Shape::Rod {
                 from: top,
@@ -355,7 +410,7 @@ impl Scenery {
                 radius_from_mm: foot_radius.fold(1.0, f32::max),
                 radius_to_mm: cup.diameter_mm as f32 / 2.0,
             };
-            scene.solids.push(Solid { ghost: 0.2, ..Solid::new(shape, palette::FEED) });
+            scene.solids.push(Solid { ghost: CUP_GHOST, ..Solid::new(shape, palette::FEED) });
         }
     }
 
@@ -368,7 +423,7 @@ impl Scenery {
             if !mesh.triangles.is_empty() {
                 let shape = Shape::Mesh { mesh, world_from_mesh: DAffine3::IDENTITY };
                 let solid = Solid::new(shape, palette::INSERT);
-                scene.solids.push(Solid { pick: Some(thing.pick_id()), ghost: 0.45, ..solid });
+                scene.solids.push(Solid { pick: Some(thing.pick_id()), ghost: INSERT_GHOST, ..solid });
             }
             let outer = insert.foot + insert.axis * 0.5;
             scene.tags.push(tag(outer, TagKind::Insert, insert.number, palette::INSERT, thing, sight.chosen));
@@ -382,7 +437,7 @@ impl Scenery {
             for (i, pin) in sight.plan.parting.pins.iter().enumerate() {
                 let thing = Thing::Pin(i);
                 let (at, normal) = (frames.spot_in_work(&pin.at), frames.normal_in_work(&pin.at));
-                let size = setting.block.size_mm.max_element() as f32 * 0.006;
+                let size = setting.block.size_mm.max_element() as f32 * PIN_SHARE;
                 let chosen = sight.chosen == Some(thing);
                 let shape = Shape::Ball { centre: at + normal * size * 0.5, radius_mm: size };
                 let colour = if chosen { palette::VERMILION } else { palette::LINE_DARK };
@@ -410,8 +465,7 @@ impl Scenery {
         if sight.step != Step::Sheet {
             let caps = self.caps.get(same(air), || {
                 let tree = &air.trees.air.level;
-                air.trapped
-                    .pieces
+                air.pieces_that_matter()
                     .iter()
                     .take(MOST_POCKETS)
                     .map(|p| (Arc::new(drawn_in(tree.shape(p))), p.level))
@@ -424,12 +478,12 @@ impl Scenery {
                     continue;
                 }
                 let shape = Shape::Mesh { mesh, world_from_mesh: DAffine3::IDENTITY };
-                scene.solids.push(Solid { ghost: 0.75, ..Solid::new(shape, palette::TRAPPED_AIR) });
+                scene.solids.push(Solid { ghost: INSIDE_GHOST, ..Solid::new(shape, palette::TRAPPED_AIR) });
             }
         }
         if matches!(sight.step, Step::Hang | Step::Vents) {
             let open = air.high_points.iter().zip(&air.served).filter(|(_, s)| s.by.is_none());
-            for (n, (point, _)) in open.take(40).enumerate() {
+            for (n, (point, _)) in open.take(MOST_HIGH_POINTS).enumerate() {
                 scene.tags.push(Tag {
                     foot: point.position,
                     kind: TagKind::HighPoint,
@@ -455,7 +509,7 @@ impl Scenery {
                 if one.kind == LoopKind::Island { 2.5 } else { 4.0 },
             );
             line.closed = one.closed;
-            line.lift_mm = 0.15;
+            line.lift_mm = LINE_LIFT_MM;
             line.dash_pt = (one.kind == LoopKind::ShutOff).then_some((9.0, 5.0));
             scene.lines.push(line);
         }
@@ -475,7 +529,7 @@ impl Scenery {
             colours.push(palette::ramp(so_far / (path.length_mm as f32).max(1e-3)));
         }
         let mut line = Line::new(path.points.clone(), LineStyle::Tube, LinePaint::PerPoint(colours), 5.0);
-        line.ghost = 0.75;
+        line.ghost = INSIDE_GHOST;
         scene.lines.push(line);
     }
 }
@@ -499,7 +553,7 @@ fn stroke_line(
     }
     let width = if chosen == Some(thing) { 7.0 } else { 4.5 };
     let mut line = Line::new(points, LineStyle::Tube, LinePaint::Uniform(colour), width);
-    line.lift_mm = 0.4;
+    line.lift_mm = STROKE_LIFT_MM;
     line.pick = Some(thing.pick_id());
     Some(line)
 }
@@ -550,7 +604,7 @@ fn drawn_in(mut mesh: Mesh) -> Mesh {
 
 /// The triangles of the air that stays, by the level at which it was caught.
 fn caught_pieces(air: &crate::study::air_facts::AirFacts) -> Vec<(Flags, f64)> {
-    let mut levels: Vec<f64> = air.trapped.pieces.iter().take(MOST_POCKETS).map(|p| p.level).collect();
+    let mut levels: Vec<f64> = air.pieces_that_matter().iter().take(MOST_POCKETS).map(|p| p.level).collect();
     levels.sort_by(f64::total_cmp);
     levels.dedup_by_key(|l| *l as f32);
     levels

@@ -17,18 +17,8 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     attitude(app, ui, "rubber", hang.rubber, |p, a| p.hang.rubber = a);
     ui.horizontal_wrapped(|ui| {
         ui.label("Up along");
-        for (name, axis) in [
-            ("+X", DVec3::X),
-            ("−X", DVec3::NEG_X),
-            ("+Y", DVec3::Y),
-            ("−Y", DVec3::NEG_Y),
-            ("+Z", DVec3::Z),
-            ("−Z", DVec3::NEG_Z),
-        ] {
-            let here = hang.rubber.up.normalize_or(DVec3::Z).dot(axis) > 1.0 - 1e-9;
-            if ui.add(egui::Button::new(name).selected(here)).clicked() {
-                app.edit(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up: axis, turn: 0.0 });
-            }
+        if let Some((name, up)) = fields::directions(ui, hang.rubber.up) {
+            app.edit(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up, turn: 0.0 });
         }
     });
     if ui.button("Propose the hang").on_hover_text("Looks for the way up that keeps the least air").clicked() {

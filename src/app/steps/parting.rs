@@ -47,18 +47,8 @@ fn draw(app: &mut App, ui: &mut Ui) {
     let Some(draw) = app.plan().map(|p| p.parting.draw.normalize_or(DVec3::Y)) else { return };
     fields::heading(ui, "Draw of half 1");
     ui.horizontal_wrapped(|ui| {
-        for (name, axis) in [
-            ("+X", DVec3::X),
-            ("−X", DVec3::NEG_X),
-            ("+Y", DVec3::Y),
-            ("−Y", DVec3::NEG_Y),
-            ("+Z", DVec3::Z),
-            ("−Z", DVec3::NEG_Z),
-        ] {
-            let here = draw.dot(axis) > 1.0 - 1e-9;
-            if ui.add(egui::Button::new(name).selected(here)).clicked() {
-                app.edit(&format!("Draw along {name}"), |p| p.parting.draw = axis);
-            }
+        if let Some((name, along)) = fields::directions(ui, draw) {
+            app.edit(&format!("Draw along {name}"), |p| p.parting.draw = along);
         }
     });
     let mut typed = draw;

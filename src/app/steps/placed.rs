@@ -5,7 +5,6 @@ use crate::app::fields;
 use crate::app::theme::{look, on_screen};
 use crate::app::thing::Thing;
 use egui::{Sense, Stroke, Ui, vec2};
-use glam::DVec3;
 
 /// Lists things; a click chooses and flies there.
 pub fn list(app: &mut App, ui: &mut Ui, things: &[Thing], about: impl Fn(Thing) -> String) {
@@ -44,27 +43,36 @@ pub fn list(app: &mut App, ui: &mut Ui, things: &[Thing], about: impl Fn(Thing) 
 
 /// The exact place of the chosen thing in the box, typed or dragged; and a button to take it out.
 pub fn exact_place(app: &mut App, ui: &mut Ui, thing: Thing) {
-    let Some(plan) = app.plan() else { return };
-    let (Some(spot), Some(setting)) = (thing.spot(plan), app.known().setting()) else { return };
-    let frames = setting.frames.clone();
-    let at = frames.point_in_box(frames.spot_in_work(&spot));
-    let mut typed = at;
+    let Some(place) = app.exact_place(thing) else { return };
+    let mut typed = place.in_box;
     for (name, axis) in [("X from the middle", 0), ("Y from the middle", 1), ("Z above the floor", 2)] {
         let response = fields::length(ui, name, &mut typed[axis], -5000.0..=5000.0);
-        let moved: DVec3 = typed;
-        app.after(&response, &format!("Move {}", thing.in_sentence()), |p| {
-            // Only the typed axis changes; the others keep every digit.
-            if moved[axis] != at[axis] {
-                let mut in_box = at;
-                in_box[axis] = moved[axis];
-                let work = frames.work_from_box_point(in_box);
-                let normal = frames.normal_in_work(&spot);
-                thing.put(p, frames.spot_from_work(spot.part, work, normal));
+        let spot = if response.changed() { app.type_place(thing, typed) } else { None };
+        app.after(&response, &thing.move_name(), |p| {
+            if let Some(spot) = spot {
+                thing.put(p, spot);
             }
         });
+        if spot.is_some() {
+            app.was_moved(thing);
+        }
+    }
+    if place.off_mm > 0.0 {
+        let warn = look(ui).warn;
+        let words = if place.in_box == place.sits_in_box {
+            format!("It is {} mm off the part", fields::short(place.off_mm))
+        } else {
+            let [x, y, z] = place.sits_in_box.to_array().map(fields::short);
+            let off = fields::short(place.off_mm);
+            format!("That is {off} mm off the part. It sits on the nearest place: X {x}, Y {y}, Z {z}")
+        };
+        ui.add(egui::Label::new(egui::RichText::new(words).color(warn)).wrap());
     }
     ui.horizontal(|ui| {
-        if ui.button("Onto the surface").on_hover_text("Moves it to the nearest point of the part").clicked() {
+        if place.off_mm > 0.0
+            && place.in_box == place.sits_in_box
+            && ui.button("Onto the surface").on_hover_text("Moves it to the nearest point of the part").clicked()
+        {
             app.onto_surface(thing);
         }
         if ui.button("Show").clicked() {

@@ -4,14 +4,14 @@
 
 pub mod feed;
 pub mod hang;
-mod runner;
+pub mod runner;
 
 use super::air::propose::{self as mouths, Proposed};
 use super::air::{Mouth, MouthOf};
 use super::bench::{Bench, Setting, StudyError};
 use super::body::Body;
 use super::parting::draw::propose_draw;
-use crate::plan::{Attitude, Hang, Made, Part, Plan, Spot, Unit, Vent};
+use crate::plan::{Attitude, GateKind, Hang, Made, Part, Plan, Spot, Unit, Vent};
 use crate::solve::run::Run;
 use glam::{DVec3, Vec3};
 
@@ -57,18 +57,14 @@ pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Pr
     plan.materials.silicone.get_or_insert_with(|| bench.shop().silicones[0].clone());
     plan.materials.resin.get_or_insert_with(|| bench.shop().resins[0].clone());
 
-    let setting = bench.setting(&plan)?;
-    let body = bench.body(&plan, &setting, run)?;
     run.progress(0.05);
     match given.up {
         Some(up) => plan.hang = Hang { rubber: Attitude { up, turn: 0.0 }, cast: None },
-        None => {
-            let found = hang::search(&body, &bench.shop().limits, &shown_normals(&plan, &setting), run)?;
-            plan.hang = Hang { rubber: Attitude { up: found.up.as_dvec3().normalize(), turn: 0.0 }, cast: None };
-            reasons.push(found.reason());
-        }
+        None => propose_hang_into(bench, &mut plan, &mut reasons, run)?,
     }
     run.progress(0.4);
+    let setting = bench.setting(&plan)?;
+    let body = bench.body(&plan, &setting, run)?;
     propose_draw_into(&mut plan, &body, given.draw, &mut reasons, run)?;
     run.progress(0.5);
     propose_feed_into(bench, &mut plan, &mut reasons, run)?;
@@ -76,6 +72,26 @@ pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Pr
     propose_vents_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(1.0);
     Ok(Proposal { plan, reasons })
+}
+
+/// Sets the hang for rubber and casting alike, and turns the block so that it opens along the box's Y.
+///
+/// # Errors
+/// As the facts it is made from.
+pub fn propose_hang_into(
+    bench: &Bench,
+    plan: &mut Plan,
+    reasons: &mut Vec<String>,
+    run: &Run,
+) -> Result<(), StudyError> {
+    let setting = bench.setting(plan)?;
+    let body = bench.body(plan, &setting, run)?;
+    let found = hang::search(&body, &bench.shop().limits, &shown_normals(plan, &setting), run)?;
+    let upright = Attitude { up: found.up.as_dvec3().normalize(), turn: 0.0 };
+    let turn = turn_to_draw(&upright, plan.parting.draw);
+    plan.hang = Hang { rubber: Attitude { turn, ..upright }, cast: None };
+    reasons.push(found.reason());
+    Ok(())
 }
 
 /// Sets the draw, and turns the block so that it opens along the box's Y.
@@ -135,6 +151,47 @@ pub fn propose_feed_into(
         plan.feed.gates.push(found.gate);
     }
     Ok(())
+}
+
+/// Lays the runner of gate `number` anew: straight up to the cup where `round` is false or not asked for and nothing is
+/// in the way, else off the part, level and up beside it, clear of it by the shop's least rubber. False where no such
+/// way was found; the gate then keeps what it had.
+///
+/// # Errors
+/// As the facts it is made from.
+pub fn lay_runner_into(
+    bench: &Bench,
+    plan: &mut Plan,
+    number: u32,
+    round: Option<bool>,
+    run: &Run,
+) -> Result<bool, StudyError> {
+    let Some(gate) = plan.feed.gates.iter().position(|g| g.number == number) else { return Ok(true) };
+    let setting = bench.setting(plan)?;
+    let body = bench.body(plan, &setting, run)?;
+    run.check()?;
+    let frames = &setting.frames;
+    let draw = plan.parting.draw.as_vec3();
+    let gate = &mut plan.feed.gates[gate];
+    let at = frames.spot_in_work(&gate.at);
+    let normal = body
+        .tree
+        .nearest(at)
+        .map_or(frames.normal_in_work(&gate.at), |n| body.mesh.unit_normal(n.triangle as usize).normalize_or(Vec3::Z));
+    let (across_mm, clear_mm) = (gate.runner_diameter_mm, bench.shop().limits.least_rubber_mm);
+    let way = match round {
+        Some(false) => Some(Vec::new()),
+        Some(true) => runner::round(&body, &setting, at, normal, draw, across_mm, clear_mm),
+        None => runner::route(&body, &setting, at, normal, draw, across_mm, clear_mm),
+    };
+    let Some(way) = way else { return Ok(false) };
+    gate.kind = match normal.dot(frames.rubber_up()) {
+        _ if way.is_empty() => GateKind::Top,
+        n if n < -0.5 => GateKind::Bottom,
+        _ => GateKind::Side,
+    };
+    gate.runner = way.into_iter().map(|c| frames.set_point_from_work(c)).collect();
+    Ok(true)
 }
 
 /// Replaces the vents by the fewest that leave no pocket over the shop's limit, level or leaning.

@@ -16,8 +16,7 @@ const OUT_OF_CUT: f32 = 3.0;
 
 /// Corners of the runner between the gate at `gate` and the foot of the standing rod, in `work`, from the gate outwards.
 ///
-/// Straight up needs no corner and is taken where the gate sees the sky. Else the runner leaves along the surface
-/// normal, goes level (preferably in the cut, square to `draw`) and stands up where it is `clear_mm` away from the part.
+/// Straight up needs no corner and is taken where the gate sees the sky. Else the runner goes [`round`].
 pub fn route(
     body: &Body,
     setting: &Setting,
@@ -27,24 +26,34 @@ pub fn route(
     diameter_mm: f64,
     clear_mm: f64,
 ) -> Option<Vec<Vec3>> {
-    let up = setting.frames.rubber_up();
-    let (radius, clear) = (diameter_mm as f32 / 2.0, clear_mm as f32);
-    let heights = body.mesh.positions.iter().map(|p| p.dot(up));
-    let top = heights.fold(f32::NEG_INFINITY, f32::max);
-    let apart = radius + clear;
-    let free = |from: Vec3, to: Vec3, least: f32| {
-        (0..=LOOKS).all(|i| body.tree.nearest_within(from.lerp(to, i as f32 / LOOKS as f32), least).is_none())
-    };
-    let to_top = |p: Vec3| p + up * (top - p.dot(up) + 1.0).max(0.0);
-    if normal.dot(up) > 0.2 {
-        let start = gate + up * (apart / normal.dot(up)).min(4.0 * apart);
-        if free(start, to_top(start), apart) {
+    let room = Room::of(body, setting, diameter_mm, clear_mm);
+    let rise = normal.dot(room.up);
+    if rise > 0.2 {
+        // A hair further, so that the surface right under the gate never counts as too near.
+        let start = gate + room.up * ((room.apart + 0.01) / rise).min(4.0 * room.apart);
+        if room.is_free(start, room.to_top(start), room.apart) {
             return Some(Vec::new());
         }
     }
+    round(body, setting, gate, normal, draw, diameter_mm, clear_mm)
+}
+
+/// Corners of a runner beside the part: it leaves along the surface normal, goes level (preferably in the cut, square to
+/// `draw`) and stands up where it is `clear_mm` away from the part.
+pub fn round(
+    body: &Body,
+    setting: &Setting,
+    gate: Vec3,
+    normal: Vec3,
+    draw: Vec3,
+    diameter_mm: f64,
+    clear_mm: f64,
+) -> Option<Vec<Vec3>> {
+    let room = Room::of(body, setting, diameter_mm, clear_mm);
+    let (up, apart) = (room.up, room.apart);
     // Off the surface first, and a little further where the surface leans over the way out.
     let first = gate + normal * (apart + 0.5);
-    if !free(gate + normal * (apart * 0.9 + 0.1), first, apart * 0.85) {
+    if !room.is_free(gate + normal * (apart * 0.9 + 0.1), first, apart * 0.85) {
         return None;
     }
     let reach = body.bounds.diagonal() + apart;
@@ -60,10 +69,10 @@ pub fn route(
         for step in 0..=STEPS {
             let along = reach * step as f32 / STEPS as f32;
             let foot = first + out * along;
-            if best.is_some_and(|b| along * price >= b.0) || !free(first, foot, apart * 0.85) {
+            if best.is_some_and(|b| along * price >= b.0) || !room.is_free(first, foot, apart * 0.85) {
                 break;
             }
-            if free(foot, to_top(foot), apart) {
+            if room.is_free(foot, room.to_top(foot), apart) {
                 best = Some((along * price, foot));
                 break;
             }
@@ -71,4 +80,33 @@ pub fn route(
     }
     let (_, foot) = best?;
     Some(if foot.distance(first) < 0.5 { vec![first] } else { vec![first, foot] })
+}
+
+/// What a runner must keep clear of.
+struct Room<'a> {
+    body: &'a Body,
+    up: Vec3,
+    /// Height of the part's top along `up`.
+    top: f32,
+    /// Distance from the runner's axis to the part, millimetres.
+    apart: f32,
+}
+
+impl<'a> Room<'a> {
+    fn of(body: &'a Body, setting: &Setting, diameter_mm: f64, clear_mm: f64) -> Room<'a> {
+        let up = setting.frames.rubber_up();
+        let top = body.mesh.positions.iter().map(|p| p.dot(up)).fold(f32::NEG_INFINITY, f32::max);
+        Room { body, up, top, apart: diameter_mm as f32 / 2.0 + clear_mm as f32 }
+    }
+
+    /// True where the part stays further than `least` from the stretch.
+    fn is_free(&self, from: Vec3, to: Vec3, least: f32) -> bool {
+        let at = |i: usize| from.lerp(to, i as f32 / LOOKS as f32);
+        (0..=LOOKS).all(|i| self.body.tree.nearest_within(at(i), least).is_none())
+    }
+
+    /// Straight up to just above the part.
+    fn to_top(&self, p: Vec3) -> Vec3 {
+        p + self.up * (self.top - p.dot(self.up) + 1.0).max(0.0)
+    }
 }

@@ -1,0 +1,167 @@
+//! Files: opened, saved, kept for the next start, and nothing lost without a question.
+
+use super::asking::{Asking, Purpose, Then};
+use super::bottom_strip::Level;
+use super::canvas::tool::Tool;
+use super::document::Document;
+use super::keeping::Recovered;
+use super::opening::Opening;
+use super::{App, demo};
+use crate::study::findings::Step;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+impl App {
+    pub(super) fn ask_where_to_save(&mut self, then: Option<Then>) {
+        let start = self.document.as_ref().map(Document::suggested_path);
+        self.asking = Some(Asking::file(Purpose::SavePlan, start, then));
+    }
+
+    /// Goes on where nothing is lost by it, else asks.
+    pub(super) fn unless_unsaved(&mut self, then: Then) {
+        if self.document.as_ref().is_some_and(|d| d.history.is_unsaved()) {
+            self.asking = Some(Asking::Unsaved(then));
+        } else {
+            self.go_on(then);
+        }
+    }
+
+    /// Does what waited for unsaved work to be settled.
+    pub fn go_on(&mut self, then: Then) {
+        match then {
+            Then::Quit => {
+                self.may_close = true;
+                if let Some(ctx) = self.waker.window() {
+                    ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+                }
+            }
+            Then::CloseJob => self.put_away(),
+            Then::OpenFile(path) => self.open_file(&path),
+            Then::OpenDemo(i) => match demo::JOBS[i].plan() {
+                Ok(plan) => self.take_up(Document::bundled(plan)),
+                Err(e) => self.notices.trouble(e.to_string()),
+            },
+        }
+    }
+
+    /// Opens a file, after asking about unsaved work where there is any.
+    pub fn open_or_ask(&mut self, path: PathBuf) {
+        self.unless_unsaved(Then::OpenFile(path));
+    }
+
+    /// Saves, then goes on; asks where to save where that is not known.
+    pub fn save_then(&mut self, then: Then) {
+        match self.document.as_ref().and_then(|d| d.path.clone()) {
+            Some(path) => {
+                if self.save_to(&path) {
+                    self.go_on(then);
+                }
+            }
+            None => self.ask_where_to_save(Some(then)),
+        }
+    }
+
+    /// Gives unsaved work up.
+    pub fn give_up_unsaved(&mut self) {
+        self.keeping.drop_unsaved();
+    }
+
+    /// Saves the plan; true where it went well.
+    pub fn save_to(&mut self, path: &Path) -> bool {
+        let Some(document) = &mut self.document else { return false };
+        match document.save(path) {
+            Ok(()) => {
+                let saved = document.path.clone().unwrap_or_else(|| path.to_path_buf());
+                self.keeping.remember(&saved);
+                self.keeping.drop_unsaved();
+                self.kept = document.version();
+                self.notices.clear();
+                self.notices.done(format!("Saved: {}", saved.display()));
+                true
+            }
+            Err(e) => {
+                self.notices.trouble(e.to_string());
+                false
+            }
+        }
+    }
+
+    /// Writes the sheet.
+    pub fn write_sheet_to(&mut self, path: &Path) {
+        let known = self.known.clone();
+        self.sheet.write(&known, self.paper, path.to_path_buf());
+    }
+
+    /// Opens a plan or starts one about a mesh. What was open stays open where that fails.
+    pub fn open_file(&mut self, path: &Path) {
+        if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("stl")) {
+            self.opening = Some(Opening::start(self.bench.clone(), path, self.waker.clone()));
+            return;
+        }
+        let document = match crate::plan::file::read(path) {
+            Ok(plan) => Document::saved(plan, std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf())),
+            Err(e) => {
+                self.notices.trouble(e.to_string());
+                return;
+            }
+        };
+        self.keeping.remember(path);
+        self.take_up(document);
+    }
+
+    /// Takes up the unsaved work of an earlier run.
+    pub fn take_up_recovered(&mut self, i: usize) {
+        if i < self.recovered.len() {
+            let Recovered { plan, path, file } = self.recovered.remove(i);
+            self.keeping.keep_unsaved(&plan, path.as_deref());
+            self.keeping.remove(&file);
+            self.take_up(Document::recovered(plan, path));
+        }
+    }
+
+    /// Throws the unsaved work of an earlier run away.
+    pub fn throw_away_recovered(&mut self, i: usize) {
+        if i < self.recovered.len() {
+            let one = self.recovered.remove(i);
+            self.keeping.remove(&one.file);
+        }
+    }
+
+    pub(super) fn take_up(&mut self, document: Document) {
+        self.put_away();
+        // Versions go on, so that facts of the last job are never taken for facts of this one.
+        self.document = Some(document.counted_from(self.asked + 1));
+        self.kept = self.asked + 1;
+        self.step = Step::Part;
+    }
+
+    fn put_away(&mut self) {
+        self.keeping.drop_unsaved();
+        self.worker.cancel();
+        self.proposer.cancel();
+        self.runners.cancel();
+        self.sheet.clear();
+        self.document = None;
+        self.known = Arc::default();
+        self.canvas.start_afresh();
+        self.chosen = None;
+        self.typed = None;
+        self.moved_gate = None;
+        self.tool = Tool::Look;
+        self.level = Level::default();
+        self.opened_finding = None;
+        self.notices.clear();
+    }
+    /// What is left to do when the window is gone.
+    pub fn leave(&mut self) {
+        if let Some(document) = &self.document
+            && document.history.is_unsaved()
+            && !self.may_close
+        {
+            self.keeping.keep_unsaved(document.plan(), document.path.as_deref());
+        } else {
+            self.keeping.drop_unsaved();
+        }
+        self.keeping.flush();
+    }
+}

@@ -1,0 +1,249 @@
+//! One frame of the window: what other threads did is taken in, everything is drawn, what changed is asked about.
+
+use super::asking::{Asking, Then};
+use super::canvas::Situation;
+use super::canvas::tool::Tool;
+use super::document::Document;
+use super::{
+    App, action, asking, bottom_strip, canvas, job_card, search, sheet_pages, steps, theme, top_line, welcome,
+};
+use crate::study::findings::Step;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// How long a change rests before unsaved work is kept, seconds.
+const KEEP_AFTER_S: f64 = 2.0;
+
+impl App {
+    /// Draws one frame.
+    pub fn ui(&mut self, ui: &mut egui::Ui) {
+        let ctx = ui.ctx().clone();
+        self.waker.bind(&ctx);
+        if !self.dressed {
+            theme::install(&ctx);
+            ctx.set_theme(if self.dark { egui::Theme::Dark } else { egui::Theme::Light });
+            self.dressed = true;
+            // New letters are there from the next frame on.
+            ctx.request_repaint();
+            return;
+        }
+        self.now = ui.input(|i| i.time);
+        self.lit = None;
+        self.take_in();
+        self.closing(&ctx);
+        let dropped = ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()));
+        if let Some(path) = dropped {
+            self.open_or_ask(path);
+        }
+        if self.asking.is_none()
+            && self.search.is_none()
+            && let Some(action) = action::pressed(&ctx, &mut self.v_pressed)
+            && action.why_not(self).is_none()
+        {
+            self.perform(action);
+        }
+        if self.asking.is_none() && self.search.is_none() && ui.input(|i| i.key_pressed(egui::Key::Escape)) {
+            self.tool = Tool::Look;
+            self.chosen = None;
+        }
+        top_line::show(self, ui);
+        let mut notices = std::mem::take(&mut self.notices);
+        notices.show(ui);
+        self.notices.prepend(notices);
+        if self.document.is_none() {
+            welcome::show(self, ui);
+        } else {
+            bottom_strip::show(self, ui);
+            job_card::show(self, ui);
+            steps::show(self, ui);
+            self.middle(ui);
+        }
+        let waker = self.waker.clone();
+        asking::show(self, ui, &waker);
+        search::show(self, ui);
+        self.let_go_of_strokes(ui);
+        self.look_into();
+        self.keep(&ctx);
+        self.name_window(&ctx);
+    }
+
+    fn middle(&mut self, ui: &mut egui::Ui) {
+        egui::CentralPanel::default().frame(egui::Frame::NONE).show(ui, |ui| {
+            if self.step == Step::Sheet
+                && let Some(pages) = self.sheet.pages()
+            {
+                sheet_pages::show(ui, pages);
+                return;
+            }
+            canvas::bar::show(self, ui);
+            let Some(document) = &self.document else { return };
+            let (known, plan) = (self.known.clone(), document.shared());
+            let situation = Situation {
+                plan: &plan,
+                known: &known,
+                behind: known.version != document.version(),
+                step: self.step,
+                tool: self.tool,
+                radius_mm: self.tool_radius_mm(),
+                chosen: self.chosen,
+                lit: self.lit,
+                level: self.level_in_work(),
+                dark: ui.visuals().dark_mode,
+            };
+            let gestures = self.canvas.show(ui, &situation);
+            for gesture in gestures {
+                self.gesture(gesture);
+            }
+        });
+    }
+
+    /// Takes in what other threads have done.
+    fn take_in(&mut self) {
+        let version = self.document.as_ref().map_or(0, Document::version);
+        if let Some(mut known) = self.worker.collect()
+            && self.document.is_some()
+        {
+            if known.facts.is_none() && known.trouble.is_some() && self.known.trouble != known.trouble {
+                self.notices.trouble(known.trouble.clone().unwrap_or_default());
+            }
+            // The last picture stays until there is a new one, also where a fact could not be had.
+            if known.facts.is_none() && known.version == version && known.trouble.is_none() {
+                known.facts = self.known.facts.clone();
+            }
+            self.known = Arc::new(known);
+        }
+        if let Some(opening) = &self.opening
+            && let Some(outcome) = opening.collect()
+        {
+            let path = opening.path.clone();
+            self.opening = None;
+            match outcome {
+                Ok(document) => {
+                    self.keeping.remember(&path);
+                    self.take_up(document);
+                }
+                Err(words) => self.notices.trouble(words),
+            }
+        }
+        if let Some(proposed) = self.proposer.collect() {
+            self.take_in_proposal(proposed);
+        }
+        if let Some(laid) = self.runners.collect() {
+            self.take_in_runner(laid);
+        }
+        if self.document.is_some() && self.step == Step::Sheet {
+            let known = self.known.clone();
+            if let Some(words) = self.sheet.keep_up(&known, self.paper) {
+                self.notices.trouble(words);
+            }
+        }
+        match self.sheet.written() {
+            Some(Ok(path)) => self.notices.done(format!("Sheet written: {}", path.display())),
+            Some(Err(words)) => self.notices.trouble(words),
+            None => {}
+        }
+    }
+
+    /// Asks for facts of the plan as it is now.
+    fn look_into(&mut self) {
+        let Some(document) = &self.document else { return };
+        if self.asked != document.version() {
+            self.asked = document.version();
+            self.worker.ask(document.version(), document.shared(), document.folder());
+        }
+    }
+
+    /// A typed or dragged value is one edit until the pointer is up and no field has the keys.
+    fn let_go_of_strokes(&mut self, ui: &egui::Ui) {
+        let held = ui.input(|i| i.pointer.any_down()) || ui.memory(|m| m.focused().is_some());
+        if held {
+            return;
+        }
+        if let Some(document) = &mut self.document {
+            document.settle();
+        }
+        if let Some(number) = self.moved_gate.take() {
+            self.follow_with_runner(number);
+        }
+    }
+
+    /// Keeps unsaved work once it has rested a little.
+    fn keep(&mut self, ctx: &egui::Context) {
+        let Some(document) = &self.document else { return };
+        if self.changed.0 != document.version() {
+            self.changed = (document.version(), self.now);
+        }
+        if self.kept == document.version() {
+            return;
+        }
+        let rested = self.now - self.changed.1;
+        if rested < KEEP_AFTER_S {
+            ctx.request_repaint_after(Duration::from_secs_f64(KEEP_AFTER_S - rested + 0.01));
+            return;
+        }
+        self.kept = document.version();
+        if document.history.is_unsaved() {
+            self.keeping.keep_unsaved(document.plan(), document.path.as_deref());
+        } else {
+            self.keeping.drop_unsaved();
+        }
+    }
+
+    fn name_window(&mut self, ctx: &egui::Context) {
+        let title = match &self.document {
+            Some(d) => {
+                let mark = if d.history.is_unsaved() { "● " } else { "" };
+                format!("{mark}{} – Mouldbench", d.title())
+            }
+            None => "Mouldbench".to_owned(),
+        };
+        if title != self.title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+
+    /// Holds the window open while unsaved work is asked about.
+    fn closing(&mut self, ctx: &egui::Context) {
+        if !ctx.input(|i| i.viewport().close_requested()) {
+            return;
+        }
+        let unsaved = self.document.as_ref().is_some_and(|d| d.history.is_unsaved());
+        if unsaved && !self.may_close {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.asking = Some(Asking::Unsaved(Then::Quit));
+        }
+    }
+
+    /// What is still under way, in words; none once everything that is wanted is there. A test waits for that.
+    pub fn waiting_for(&self) -> Option<&'static str> {
+        let behind = self.document.as_ref().is_some_and(|d| self.known.version != d.version() || !self.known.complete);
+        let drawing = self.step != Step::Sheet && self.document.is_some() && self.known.has_part();
+        let waits = [
+            (self.opening.is_some(), "a mesh to be read"),
+            (self.proposer.doing().is_some(), "a proposal"),
+            (self.runners.are_under_way(), "a runner"),
+            (self.worker.doing().is_some(), "facts"),
+            (behind && self.known.trouble.is_none(), "facts of the plan as it is now"),
+            (self.sheet.is_busy(), "the sheet"),
+            (drawing && self.canvas.is_busy(), "a picture"),
+        ];
+        waits.into_iter().find(|w| w.0).map(|w| w.1)
+    }
+
+    /// What is being computed and the share that is done.
+    pub fn doing(&self) -> Option<(&'static str, f32)> {
+        let opening = self.opening.as_ref().map(|_| ("Reading the mesh", 0.0));
+        let runner = self.runners.are_under_way().then_some(("Laying a runner", 0.0));
+        opening.or(self.proposer.doing()).or(runner).or(self.worker.doing())
+    }
+
+    /// Stops the work under way.
+    pub fn stop_work(&mut self) {
+        if self.proposer.doing().is_some() {
+            self.proposer.cancel();
+        } else {
+            self.worker.cancel();
+        }
+    }
+}

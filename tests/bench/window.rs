@@ -1,0 +1,120 @@
+//! The window: how long one of its frames takes while it opens a large mesh and while a vent is dragged, and how long the
+//! findings take that follow from a move of the pointer. Pictures are drawn on the painter's own thread as always.
+
+use egui::{Pos2, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use glam::{DVec3, Vec3};
+use mouldbench::app::{App, Setup};
+use mouldbench::mesh::{Mesh, solids, write_stl};
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+/// A ring with waves on it, of about this many triangles, on 60 by 60 by 25 mm.
+fn wavy_ring(triangles: u32) -> Mesh {
+    let round = ((triangles as f32) * 0.9).sqrt() as u32;
+    let mut mesh = solids::torus(30.0, 10.0, round, (triangles / 2) / round);
+    for p in &mut mesh.positions {
+        let wave = (0.4 * p.x).sin() * (0.5 * p.y).cos();
+        p.z *= 1.0 + 0.15 * wave;
+    }
+    mesh
+}
+
+struct Window {
+    harness: Harness<'static, App>,
+    /// Time of each frame since the last look, milliseconds.
+    frames: Vec<f64>,
+}
+
+impl Window {
+    fn frame(&mut self) {
+        let begun = Instant::now();
+        self.harness.step();
+        self.frames.push(begun.elapsed().as_secs_f64() * 1e3);
+    }
+
+    /// Frames until nothing is under way.
+    fn settle(&mut self) {
+        while self.harness.state().waiting_for().is_some() {
+            self.frame();
+            std::thread::sleep(Duration::from_millis(2));
+        }
+        self.frame();
+    }
+
+    /// Middle, 99th in 100 and longest frame since the last look.
+    fn take(&mut self) -> [f64; 3] {
+        let mut times = std::mem::take(&mut self.frames);
+        times.sort_by(f64::total_cmp);
+        let at = |share: f64| times.get(((times.len() as f64 - 1.0) * share) as usize).copied().unwrap_or(f64::NAN);
+        [at(0.5), at(0.99), at(1.0)]
+    }
+}
+
+fn window(file: &Path) -> Window {
+    let setup = Setup { file: Some(file.to_path_buf()), ..Setup::default() };
+    let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_context_setup(mouldbench::app::theme::install);
+    let harness = builder.build_ui_state(|ui, app: &mut App| app.ui(ui), App::new(setup));
+    Window { harness, frames: Vec::new() }
+}
+
+/// Prints the table.
+pub fn run() {
+    println!("window: milliseconds of one frame on the window's thread, middle / 99 in 100 / longest");
+    println!(
+        "triangles   opening              seconds   dragging a vent      pointer to findings: best / middle / worst"
+    );
+    for triangles in [20_000, 200_000, 1_000_000] {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("ring.stl");
+        let mut file = std::fs::File::create(&path).expect("made");
+        write_stl::write(&mut file, &wavy_ring(triangles), DVec3::ZERO).expect("written");
+        let begun = Instant::now();
+        let mut window = window(&path);
+        window.settle();
+        let seconds = begun.elapsed().as_secs_f64();
+        let opening = window.take();
+        let spot = window.harness.state().spot_near(Vec3::new(0.0, -40.0, 4.0)).expect("the ring");
+        window.harness.state_mut().place_vent(spot);
+        window.settle();
+        window.harness.get_by_label_contains("Vents, ").click();
+        window.settle();
+        window.take();
+        let at = {
+            let app = window.harness.state();
+            let frames = &app.known().setting().expect("frames").frames;
+            app.canvas().on_screen(frames.spot_in_work(&spot)).expect("in sight")
+        };
+        let mut waits = Vec::new();
+        window.harness.hover_at(at);
+        window.frame();
+        window.harness.drag_at(at);
+        window.frame();
+        for i in 1..=60 {
+            let to: Pos2 = at + vec2(1.5 * i as f32, -0.4 * i as f32);
+            let begun = Instant::now();
+            window.harness.hover_at(to);
+            window.frame();
+            let version = window.harness.state().document().expect("a job").version();
+            while window.harness.state().known().version < version && begun.elapsed() < Duration::from_secs(20) {
+                std::thread::yield_now();
+                window.frame();
+            }
+            waits.push(begun.elapsed().as_secs_f64() * 1e3);
+        }
+        window.harness.drop_at(at);
+        let dragging = window.take();
+        window.settle();
+        waits.sort_by(f64::total_cmp);
+        let three = |t: [f64; 3]| format!("{:5.1} /{:5.1} /{:6.1}", t[0], t[1], t[2]);
+        println!(
+            "{triangles:9}   {}   {seconds:6.1}   {}   {:.1} / {:.1} / {:.1}",
+            three(opening),
+            three(dragging),
+            waits[0],
+            waits[waits.len() / 2],
+            waits[waits.len() - 1]
+        );
+    }
+}
