@@ -4,13 +4,14 @@
 //! inside the mesh itself, so that its length carries no error of the cells. Cells are sized to have four across the
 //! typical thin wall, as far as a budget of cells allows.
 
+mod last_place;
+
 use crate::mesh::Mesh;
 use crate::mesh::measure::vertex_normals;
 use crate::mesh::tree::Tree;
 use crate::solve::cells::{Cells, CellsError, NONE};
 use crate::solve::march::{March, start_ball};
 use crate::solve::run::{Cancelled, Run};
-use crate::solve::taut;
 use crate::study::thickness::{Thickness, ThinPlace};
 use glam::{IVec3, Vec3};
 use rayon::prelude::*;
@@ -28,8 +29,6 @@ const LEAST_ALONG: f64 = 96.0;
 const BALL: i32 = 6;
 /// A cell is reached by a corner where no face leads there, at most so many times in a row.
 const MOST_BRIDGES: usize = 400;
-/// Places that are tried as the last one to be reached.
-const MOST_LAST: usize = 8;
 
 /// Where resin comes into the cavity: a disc, whose edge is where the path begins.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -148,12 +147,12 @@ pub fn flow(
         walls_under_two_cells: thickness.below(2.0 * cell_mm as f32, 20.0 * cell_mm as f32, 20),
         ..Flow::default()
     };
-    let field = Field::march(&cells, tree, gates, &mut flow.gates_off, run)?;
+    let field = Field::march(mesh, &cells, tree, gates, &mut flow.gates_off, run)?;
     run.progress(0.8);
     let normals = vertex_normals(mesh);
     flow.vertex_mm = field.at_vertices(mesh, &normals);
     run.check()?;
-    flow.longest = field.longest(mesh, &normals, &flow.vertex_mm, run)?;
+    flow.longest = field.longest(&normals, &flow.vertex_mm, run)?;
     if gates.len() > flow.gates_off.len() {
         flow.unreached = field.unreached(run)?;
     }
@@ -170,6 +169,7 @@ struct Source {
 
 /// Distances with what is needed to find the way back.
 struct Field<'a> {
+    mesh: &'a Mesh,
     cells: &'a Cells,
     tree: &'a Tree,
     march: March<'a>,
@@ -182,6 +182,7 @@ struct Field<'a> {
 
 impl<'a> Field<'a> {
     fn march(
+        mesh: &'a Mesh,
         cells: &'a Cells,
         tree: &'a Tree,
         gates: &[Gate],
@@ -189,6 +190,7 @@ impl<'a> Field<'a> {
         run: &Run,
     ) -> Result<Field<'a>, Cancelled> {
         let mut field = Field {
+            mesh,
             cells,
             tree,
             march: March::new(cells),
@@ -311,128 +313,6 @@ impl<'a> Field<'a> {
         self.free(at, p + (at - p).clamp_length_max(1e-3 * self.cells.cell_mm() as f32))
     }
 
-    /// The longest of the taut ways to the places that are reached last.
-    fn longest(
-        &self,
-        mesh: &Mesh,
-        normals: &[Vec3],
-        vertex_mm: &[f32],
-        run: &Run,
-    ) -> Result<Option<LongestPath>, Cancelled> {
-        let most = (0..self.cells.len() as u32)
-            .filter(|&c| self.march.reached(c))
-            .max_by(|&a, &b| self.march.mm(a).total_cmp(&self.march.mm(b)).then(b.cmp(&a)));
-        let Some(most) = most else { return Ok(None) };
-        // Places whose marched distance comes within the error of the march.
-        let limit = 0.97 * self.march.mm(most) - self.cells.cell_mm() as f32;
-        let mut places: Vec<(f32, Vec3, u32)> = vertex_mm
-            .iter()
-            .zip(&mesh.positions)
-            .filter(|&(&mm, _)| mm.is_finite() && mm >= limit)
-            .zip(normals)
-            .filter_map(|((_, &p), &n)| self.at_wall(p, n).map(|(mm, c)| (mm, p, c)))
-            .collect();
-        let mut walls: Vec<(f32, Vec3, u32)> = (0..self.cells.len() as u32)
-            .filter(|&c| self.march.reached(c) && self.march.mm(c) >= limit && self.is_last(c))
-            .map(|c| self.carried_on(c))
-            .collect();
-        places.append(&mut walls);
-        places.sort_unstable_by(|a, b| {
-            b.0.total_cmp(&a.0)
-                .then(a.2.cmp(&b.2))
-                .then_with(|| a.1.to_array().map(f32::to_bits).cmp(&b.1.to_array().map(f32::to_bits)))
-        });
-        let apart = 4.0 * self.cells.cell_mm() as f32;
-        let mut tried: Vec<Vec3> = Vec::new();
-        // Compared half taut; only the longest is pulled until it lies still.
-        let mut best: Option<(f64, Vec<Vec3>, Option<usize>)> = None;
-        for &(mm, place, cell) in &places {
-            if tried.len() == MOST_LAST {
-                break;
-            }
-            if tried.iter().any(|t| t.distance(place) < apart) {
-                continue;
-            }
-            tried.push(place);
-            let (rough, source) = self.way_to(place, cell);
-            let edge = self.cells.cell_mm() as f32;
-            let path = taut::pull(&rough, edge, 3, |a, b| self.free(a, b), run)?;
-            let length_mm = taut::length(&path);
-            // Where two fronts meet, the thread may hang on the longer side: then it is no shortest way.
-            if best.is_some() && length_mm > 1.03 * mm as f64 + 0.5 * self.cells.cell_mm() + self.radius_of(source) {
-                continue;
-            }
-            if best.as_ref().is_none_or(|b| length_mm > b.0) {
-                best = Some((length_mm, path, source));
-            }
-        }
-        let Some((_, path, source)) = best else { return Ok(None) };
-        let fine = 0.1 * self.cells.cell_mm() as f32;
-        let mut points = taut::pull(&path, fine, taut::ROUNDS, |a, b| self.free(a, b), run)?;
-        trim_start(&mut points, self.radius_of(source) as f32);
-        let gate = source.map_or(0, |s| self.sources[s].gate);
-        Ok(Some(LongestPath { length_mm: taut::length(&points), points, gate }))
-    }
-
-    /// Radius of a gate, mm; 0 where the way began nowhere.
-    fn radius_of(&self, source: Option<usize>) -> f64 {
-        source.map_or(0.0, |s| self.sources[s].radius_mm as f64)
-    }
-
-    /// True where no linked neighbour lies further on.
-    fn is_last(&self, c: u32) -> bool {
-        let at = self.march.mm(c);
-        self.cells.neighbours()[c as usize].iter().all(|&n| n == NONE || self.march.mm(n) <= at)
-    }
-
-    /// From a cell on in the direction of flow, as far as the distance still rises: to the wall or to where another front
-    /// comes to meet this one, at most two cells.
-    fn carried_on(&self, c: u32) -> (f32, Vec3, u32) {
-        let at = self.cells.centre(c);
-        let way = self.march.descend(c);
-        let behind = self.cells.centre(way[(way.len() - 1).min(6)]);
-        let edge = self.cells.cell_mm() as f32;
-        let ahead = (at - behind).normalize_or_zero();
-        let far = self.tree.first_hit(at, ahead, 2.0 * edge).map_or(2.0 * edge, |hit| hit.t);
-        let mut best = (self.march.mm(c), at, c);
-        for step in 1..=16 {
-            let p = at + ahead * (far * step as f32 / 16.0);
-            if let Some((mm, cell)) = self.march.at(p, |c| self.sees(c, p))
-                && mm > best.0
-            {
-                best = (mm, p, cell);
-            }
-        }
-        best
-    }
-
-    /// The rough way from the gate to `place`, which lies by cell `c`, with the source that it begins at.
-    fn way_to(&self, place: Vec3, c: u32) -> (Vec<Vec3>, Option<usize>) {
-        let centre = self.cells.centre(c);
-        let edge = self.cells.cell_mm() as f32;
-        let mut rough = Vec::new();
-        // A hair inside the wall; a place that its cell does not see gives way to the cell.
-        let end = place + (centre - place).clamp_length_max(1e-3 * edge);
-        if self.free(end, centre) {
-            rough.push(end);
-        }
-        let mut at = c;
-        loop {
-            let way = self.march.descend(at);
-            rough.extend(way.iter().map(|&c| self.cells.centre(c)));
-            at = way[way.len() - 1];
-            // A way that came round a corner of cells goes on where it came from.
-            match self.bridged_from.get(&at) {
-                Some(&from) => at = from,
-                None => break,
-            }
-        }
-        let source = self.seeded_by.get(&at).copied();
-        rough.extend(source.map(|s| self.sources[s].inside));
-        rough.reverse();
-        (rough, source)
-    }
-
     /// Parts that were never reached; crumbs of a few cells in the tips of edges are left out.
     fn unreached(&self, run: &Run) -> Result<Vec<Unreached>, Cancelled> {
         let (group, groups) = self.cells.groups(|c| !self.march.reached(c), run)?;
@@ -461,28 +341,6 @@ impl<'a> Field<'a> {
         parts.sort_by(|a, b| b.volume_mm3.total_cmp(&a.volume_mm3));
         Ok(parts)
     }
-}
-
-/// Cuts off what lies within `radius` of the first point.
-fn trim_start(points: &mut Vec<Vec3>, radius: f32) {
-    let Some(&centre) = points.first() else { return };
-    if radius <= 0.0 {
-        return;
-    }
-    let Some(out) = points.iter().position(|p| p.distance(centre) > radius) else {
-        // The whole way lies in the gate.
-        let last = points.last().copied();
-        points.clear();
-        points.extend(last);
-        return;
-    };
-    let (a, b) = (points[out - 1], points[out]);
-    // |a + s·(b − a) − centre| = radius, the root between a and b.
-    let (leg, from) = (b - a, a - centre);
-    let (p, q) = (leg.length_squared(), from.dot(leg));
-    let s = (-q + (q * q - p * (from.length_squared() - radius * radius)).max(0.0).sqrt()) / p;
-    points.drain(..out - 1);
-    points[0] = a + leg * s.clamp(0.0, 1.0);
 }
 
 /// How far resin runs through a slot before it sets, mm: h·√(Δp·τ/6μ₀).

@@ -49,7 +49,7 @@ fn check_path(mesh: &Mesh, flow: &Flow, gates: &[Gate]) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(10))]
+    #![proptest_config(ProptestConfig::with_cases(8))]
 
     #[test]
     fn the_end_of_a_corridor_turned_at_random(turn in any_turn(), by in -300.0..300.0f64) {
@@ -92,8 +92,8 @@ proptest! {
         let plane = 2.0 * (big * big - r * r).sqrt() + r * (std::f64::consts::PI - 2.0 * (r / big).acos());
         let exact = plane.hypot(1.0);
         let got = check_path(&mesh, &found, &gates);
-        // Where the two fronts meet is known to about a cell of 0.5 only, so the end of the path is too.
-        prop_assert!((got / exact - 1.0).abs() < 0.02, "{} for {}", got, exact);
+        // The fronts meet on the outer wall; the place is sought there to a small part of a cell of 0.5.
+        prop_assert!((got / exact - 1.0).abs() < 4e-3, "{} for {}", got, exact);
     }
 }
 
