@@ -69,9 +69,8 @@ pub fn unite(meshes: &[&Mesh]) -> Result<Mesh, BooleanError> {
     let (sum, most) = (volumes.iter().sum::<f64>(), volumes.iter().copied().fold(0.0, f64::max));
     let made = guarded(|| {
         // Small ones first with each other: the large one is then swept once.
-        let small = others.iter().map(|m| to_library(m)).reduce(|a, b| a.boolean_with_engine(&b, OpType::Add, AUTO));
         let large = to_library(first);
-        small.map_or(large.clone(), |s| large.boolean_with_engine(&s, OpType::Add, AUTO))
+        together(others).map_or(large.clone(), |s| large.boolean_with_engine(&s, OpType::Add, AUTO))
     })?;
     checked(&made, most, sum, sum)
 }
@@ -88,11 +87,47 @@ pub fn subtract(mesh: &Mesh, cutters: &[&Mesh]) -> Result<Mesh, BooleanError> {
     let whole = Measures::of(mesh).volume_mm3;
     let taken: f64 = cutters.iter().map(|c| Measures::of(c).volume_mm3).sum();
     let made = guarded(|| {
-        cutters
-            .iter()
-            .fold(to_library(mesh), |rest, c| rest.boolean_with_engine(&to_library(c), OpType::Subtract, AUTO))
+        let whole = to_library(mesh);
+        // Cutters first with each other: the large mesh is then swept once.
+        together(cutters).map_or(whole.clone(), |c| whole.boolean_with_engine(&c, OpType::Subtract, AUTO))
     })?;
     checked(&made, whole - taken, whole, whole + taken)
+}
+
+/// What is left of closed `mesh` when the closed `cutters` are taken out, and what they take out of it; no triangles
+/// where they take nothing.
+///
+/// # Errors
+/// [`BooleanError`], also where what is left and what is taken do not add up; no input makes it panic.
+pub fn part(mesh: &Mesh, cutters: &[&Mesh]) -> Result<(Mesh, Mesh), BooleanError> {
+    closed(mesh)?;
+    for cutter in cutters {
+        closed(cutter)?;
+    }
+    let whole = Measures::of(mesh).volume_mm3;
+    let most: f64 = cutters.iter().map(|c| Measures::of(c).volume_mm3).sum();
+    if cutters.is_empty() {
+        return Err(BooleanError::Nothing);
+    }
+    let large = guarded(|| to_library(mesh))?;
+    let cutter = guarded(|| together(cutters).unwrap_or_else(Manifold::empty))?;
+    let by = |op| guarded(|| large.boolean_with_engine(&cutter, op, AUTO));
+    let rest = checked(&by(OpType::Subtract)?, whole - most, whole, whole + most)?;
+    let taken = match checked(&by(OpType::Intersect)?, 0.0, whole.min(most), whole + most) {
+        Err(BooleanError::Empty) => Mesh::default(),
+        other => other?,
+    };
+    let found = Measures::of(&rest).volume_mm3 + Measures::of(&taken).volume_mm3;
+    let slack = (whole + most) * VOLUME_SLACK;
+    if (found - whole).abs() > slack {
+        return Err(BooleanError::Volume { found, low: whole - slack, high: whole + slack });
+    }
+    Ok((rest, taken))
+}
+
+/// The union of some meshes in the library; none of no mesh.
+fn together(meshes: &[&Mesh]) -> Option<Manifold> {
+    meshes.iter().map(|m| to_library(m)).reduce(|a, b| a.boolean_with_engine(&b, OpType::Add, AUTO))
 }
 
 /// One closed mesh of a closed mesh whose bodies overlap, touch or cross themselves: solid is where the winding number is

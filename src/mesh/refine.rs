@@ -16,6 +16,9 @@ pub struct Refined {
     pub reached: bool,
 }
 
+/// Edges worked off between two questions whether to stop.
+const STEPS: usize = 8192;
+
 /// An edge to be cut: its squared length as ordered bits and one of its sides, `triangle · 3 + edge`.
 type Wanted = (u32, u32);
 
@@ -35,6 +38,17 @@ struct Refiner {
 /// angle falls below half the smallest of the coarse mesh (Rosenberg & Stenger, 1975). Cutting longest first also means that a
 /// budget that runs out leaves edges of even length.
 pub fn refine(mesh: &Mesh, target_edge_mm: f32, triangle_budget: usize) -> Refined {
+    // It is never told to stop.
+    refine_unless(mesh, target_edge_mm, triangle_budget, || false).unwrap_or_default()
+}
+
+/// [`refine`] that asks `stop` every few thousand cuts; none once it says yes.
+pub fn refine_unless(
+    mesh: &Mesh,
+    target_edge_mm: f32,
+    triangle_budget: usize,
+    stop: impl Fn() -> bool,
+) -> Option<Refined> {
     let topology = Topology::of(mesh);
     let (split, _) = split_fans(mesh, &topology);
     let mut refiner = Refiner {
@@ -55,7 +69,12 @@ pub fn refine(mesh: &Mesh, target_edge_mm: f32, triangle_budget: usize) -> Refin
         }
     }
     let mut reached = true;
+    let mut popped = 0usize;
     while let Some((bits, side)) = refiner.wanted.pop() {
+        if popped.is_multiple_of(STEPS) && stop() {
+            return None;
+        }
+        popped += 1;
         let (t, k) = (side as usize / 3, side as usize % 3);
         // An entry is stale when the side has been cut since; what is there now has its own entry.
         if refiner.squared_length(t, k).to_bits() != bits {
@@ -67,7 +86,7 @@ pub fn refine(mesh: &Mesh, target_edge_mm: f32, triangle_budget: usize) -> Refin
         }
         refiner.cut(t, k);
     }
-    Refined { mesh: refiner.mesh, parent: refiner.parent, reached }
+    Some(Refined { mesh: refiner.mesh, parent: refiner.parent, reached })
 }
 
 impl Refiner {

@@ -5,9 +5,11 @@
 //! outlive it. The build runs in parallel and does not depend on the number of threads.
 
 mod build;
+mod facing;
 mod nearest;
 mod rays;
 
+pub use facing::{Cone, Facing};
 pub use nearest::{Feature, Nearest, nearest_on_triangle};
 pub use rays::Hit;
 

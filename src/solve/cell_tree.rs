@@ -9,6 +9,9 @@ use crate::solve::run::{Cancelled, Run};
 use glam::{DVec3, Vec3};
 use rayon::prelude::*;
 
+/// Edge of the blocks that are tried first, in cells; a power of two.
+const BLOCK: usize = 8;
+
 /// The join tree of a sampled solid.
 #[derive(Clone, Debug)]
 pub struct CellTree {
@@ -31,11 +34,15 @@ pub struct CellTree {
 
 impl CellTree {
     /// Samples the solid over the box of `points` with at most about `cells` cells and builds its tree for `up`.
+    ///
+    /// `inside` says whether a point is solid. `all_inside` says whether everything within a distance of a point is, or
+    /// everything is not, where that can be told at once; blocks of cells away from the surface are settled by it.
     pub fn new(
         points: impl Iterator<Item = DVec3> + Clone,
         up: DVec3,
         cells: usize,
         inside: impl Fn(DVec3) -> bool + Sync,
+        all_inside: impl Fn(DVec3, f64) -> Option<bool> + Sync,
         run: &Run,
     ) -> Result<CellTree, Cancelled> {
         let up = up.try_normalize().unwrap_or(DVec3::Z);
@@ -51,16 +58,55 @@ impl CellTree {
         let spare = DVec3::new(counts[0] as f64, counts[1] as f64, counts[2] as f64) * cell_mm - size;
         let origin = low - spare * 0.5 + DVec3::splat(0.5 * cell_mm);
         let layer = counts[0] * counts[1];
-        let place = |i: usize| DVec3::new((i % counts[0]) as f64, (i % layer / counts[0]) as f64, (i / layer) as f64);
-        let world = |i: usize| {
-            let p = origin + place(i) * cell_mm;
+        let world = |x: f64, y: f64, z: f64| {
+            let p = origin + DVec3::new(x, y, z) * cell_mm;
             side * p.x + other * p.y + up * p.z
         };
         let mut full = vec![false; layer * counts[2]];
-        for (k, cells) in full.chunks_mut(layer).enumerate() {
-            run.check()?;
-            cells.par_iter_mut().enumerate().with_min_len(64).for_each(|(i, c)| *c = inside(world(k * layer + i)));
-        }
+        full.par_chunks_mut(BLOCK * layer).enumerate().try_for_each(|(slab, full)| {
+            let first = slab * BLOCK;
+            let end = [counts[0], counts[1], full.len() / layer];
+            for y in (0..counts[1]).step_by(BLOCK) {
+                run.check()?;
+                for x in (0..counts[0]).step_by(BLOCK) {
+                    // Blocks to be looked at: low corner in the slab and edge.
+                    let mut open = vec![([x, y, 0], BLOCK)];
+                    while let Some((at, edge)) = open.pop() {
+                        let upto: [usize; 3] = std::array::from_fn(|k| (at[k] + edge).min(end[k]));
+                        if (0..3).any(|k| at[k] >= upto[k]) {
+                            continue;
+                        }
+                        let middle: [f64; 3] = std::array::from_fn(|k| at[k] as f64 + 0.5 * (edge - 1) as f64);
+                        let middle = world(middle[0], middle[1], middle[2] + first as f64);
+                        let answer = if edge == 1 {
+                            Some(inside(middle))
+                        } else {
+                            all_inside(middle, 0.5 * 3f64.sqrt() * (edge - 1) as f64 * cell_mm)
+                        };
+                        match answer {
+                            Some(false) => {}
+                            Some(true) => {
+                                for z in at[2]..upto[2] {
+                                    for y in at[1]..upto[1] {
+                                        let row = z * layer + y * counts[0];
+                                        full[row + at[0]..row + upto[0]].fill(true);
+                                    }
+                                }
+                            }
+                            None => {
+                                let half = edge / 2;
+                                open.extend((0..8).map(|octant| {
+                                    let at =
+                                        std::array::from_fn(|k| at[k] + if octant >> k & 1 == 1 { half } else { 0 });
+                                    (at, half)
+                                }));
+                            }
+                        }
+                    }
+                }
+            }
+            Ok(())
+        })?;
         let near = |i: usize| {
             let (x, y, z) = (i % counts[0], i % layer / counts[0], i / layer);
             [

@@ -11,7 +11,7 @@
 
 use crate::mesh::Mesh;
 use crate::solve::run::{Cancelled, Run};
-use glam::{DVec3, IVec3, Vec3};
+use glam::{DVec3, IVec3, U16Vec3, Vec3};
 use rayon::prelude::*;
 
 /// No neighbour: a wall stands between, or the neighbour is not solid.
@@ -67,7 +67,31 @@ struct Brick {
     below: [u16; 8],
 }
 
+/// The table of [`Cells::number_round`]: a brick with one cell more on every side.
+const ROW: usize = 10;
+const LAYER: usize = ROW * 10;
+const TABLE: usize = LAYER * 10;
+
+fn in_table(x: usize, y: usize, z: usize) -> usize {
+    z * LAYER + y * ROW + x
+}
+
 impl Brick {
+    const EMPTY: Brick = Brick { place: [0; 3], first: 0, solid: [0; 8], below: [0; 8] };
+
+    /// Numbers the cells of layer `z` from `first` on, in rows of the table; `NONE` where there is none.
+    fn number_layer(&self, z: usize, first: u32, table: &mut [u32]) {
+        let mut number = first;
+        let mut word = self.solid[z];
+        for y in 0..8 {
+            for cell in &mut table[y * ROW..y * ROW + 8] {
+                *cell = if word & 1 != 0 { number } else { NONE };
+                number += (word & 1) as u32;
+                word >>= 1;
+            }
+        }
+    }
+
     fn new(place: [usize; 3]) -> Brick {
         Brick { place: place.map(|p| p as u16), first: 0, solid: [0; 8], below: [0; 8] }
     }
@@ -86,6 +110,69 @@ impl Brick {
         }
         self.first + self.below[z] as u32 + (word & (bit - 1)).count_ones()
     }
+}
+
+/// Triangles that are sorted by slab together.
+const GROUP: usize = 16 << 10;
+
+/// Triangles of a group by the slab that they may be crossed in.
+struct BySlab {
+    triangles: Vec<u32>,
+    /// Those of slab s are `start[s]..start[s + 1]`.
+    start: Vec<u32>,
+}
+
+impl BySlab {
+    /// Sorts pairs of slab and triangle.
+    fn of(slabs: usize, pairs: &[(u32, u32)]) -> BySlab {
+        let mut start = vec![0u32; slabs + 1];
+        for pair in pairs {
+            start[pair.0 as usize + 1] += 1;
+        }
+        for s in 0..slabs {
+            start[s + 1] += start[s];
+        }
+        let mut fill = start.clone();
+        let mut triangles = vec![0u32; pairs.len()];
+        for pair in pairs {
+            let at = &mut fill[pair.0 as usize];
+            triangles[*at as usize] = pair.1;
+            *at += 1;
+        }
+        BySlab { triangles, start }
+    }
+
+    fn of_slab(&self, s: usize) -> &[u32] {
+        &self.triangles[self.start[s] as usize..self.start[s + 1] as usize]
+    }
+}
+
+/// A gap between two neighbouring cell centres along `axis`, the lower of them at place `below`.
+#[derive(Clone, Copy, Debug)]
+struct Gap {
+    axis: u8,
+    below: U16Vec3,
+}
+
+/// What the lines of one slab found.
+#[derive(Default)]
+struct Slab {
+    gaps: Vec<Gap>,
+    /// Only along x.
+    bricks: Vec<Brick>,
+    /// Lines on which the crossings do not add up to nothing.
+    open: usize,
+}
+
+/// What one thread keeps from slab to slab.
+#[derive(Default)]
+struct Scratch {
+    /// Line in the slab, then place and sense along it; see [`cross_triangle`].
+    crossings: Vec<(u32, u32)>,
+    /// Places and senses, line by line.
+    sorted: Vec<u32>,
+    start: Vec<u32>,
+    stretches: Vec<Stretch>,
 }
 
 /// A stretch of solid on a line along some axis, in cells from the origin.
@@ -114,24 +201,23 @@ impl Cells {
     /// [`CellsError::NotClosed`] where the mesh has holes: use [`Cells::fill_by_winding`].
     pub fn fill(mesh: &Mesh, cell_mm: f64, run: &Run) -> Result<Cells, CellsError> {
         let mut cells = Cells::lay(mesh, cell_mm)?;
+        let touched = cells.sort_by_slab(mesh, run)?;
         let mut lines = 0;
-        let mut along = Vec::with_capacity(3);
+        let mut gaps: Vec<Gap> = Vec::new();
+        let mut bricks: Vec<Brick> = Vec::new();
         for axis in 0..3 {
-            let (slabs, open) = cells.scan(mesh, axis, run)?;
-            along.push(slabs);
-            lines += open;
+            for slab in cells.scan(mesh, axis, &touched, run)? {
+                lines += slab.open;
+                gaps.extend(slab.gaps);
+                bricks.extend(slab.bricks);
+            }
         }
         if lines > 0 {
             return Err(CellsError::NotClosed { lines });
         }
-        let shape = cells.bricks_along;
-        let slabs: Vec<Vec<Brick>> =
-            along[0].par_iter().enumerate().map(|(bz, stretches)| bricks_of_slab(shape, bz, stretches)).collect();
-        cells.set_bricks(slabs.into_iter().flatten().collect(), run)?;
-        for (axis, slabs) in along.iter().enumerate() {
-            for stretches in slabs {
-                cells.part_neighbours(axis, stretches);
-            }
+        cells.set_bricks(bricks, run)?;
+        for gap in gaps {
+            cells.part_neighbours(gap);
         }
         Ok(cells)
     }
@@ -215,68 +301,84 @@ impl Cells {
         Ok(Cells { cell_mm, origin, bricks_along, ..Cells::default() })
     }
 
-    /// Stretches of solid on all lines along `axis`, by slab of eight lines of the higher other axis, and the number
-    /// of lines on which the crossings do not add up to nothing.
-    fn scan(&self, mesh: &Mesh, axis: usize, run: &Run) -> Result<(Vec<Vec<Stretch>>, usize), CellsError> {
-        let (u, v) = other_axes(axis);
-        // Seen along the axis, u × v must point along it for a triangle that is counter-clockwise to face that way.
-        let mirrored = axis == 1;
-        let slabs = self.bricks_along[v];
-        let scale = 1.0 / self.cell_mm;
-        let grid: Vec<[f64; 3]> = mesh
-            .positions
-            .par_iter()
-            .map(|p| ((p.as_dvec3() - self.origin) * scale).to_array())
-            .map(|p| [p[u], p[v], p[axis]])
-            .collect();
-        run.check()?;
+    /// Place of a vertex in cells from the origin.
+    #[inline]
+    fn grid(&self, p: Vec3) -> [f64; 3] {
+        ((p.as_dvec3() - self.origin) * (1.0 / self.cell_mm)).to_array()
+    }
 
-        // Triangles sorted by the slabs that they touch.
-        let slabs_of = |t: &[u32; 3]| {
-            let heights = t.map(|i| grid[i as usize][1]);
-            let low = heights[0].min(heights[1]).min(heights[2]);
-            let high = heights[0].max(heights[1]).max(heights[2]);
-            let (first, last) = ((low - 0.5).ceil() as usize, (high - 0.5).floor());
-            if last < first as f64 { 1..1 } else { first / 8..(last as usize / 8 + 1).min(slabs) }
-        };
-        let mut start = vec![0u32; slabs + 1];
-        for t in &mesh.triangles {
-            for s in slabs_of(t) {
-                start[s + 1] += 1;
-            }
-        }
-        for s in 0..slabs {
-            start[s + 1] += start[s];
-        }
-        let mut fill = start.clone();
-        let mut sorted = vec![0u32; start[slabs] as usize];
-        for (i, t) in mesh.triangles.iter().enumerate() {
-            for s in slabs_of(t) {
-                sorted[fill[s] as usize] = i as u32;
-                fill[s] += 1;
-            }
-        }
-        run.check()?;
-
-        let lines_along_u = self.bricks_along[u] * 8;
-        let done: Vec<(Vec<Stretch>, usize)> = (0..slabs)
-            .into_par_iter()
-            .map_init(Vec::new, |crossings, s| {
+    /// For each group of triangles and each axis, the triangles that lines along it may pass, by slab.
+    fn sort_by_slab(&self, mesh: &Mesh, run: &Run) -> Result<Vec<[BySlab; 3]>, Cancelled> {
+        let slabs = [0, 1, 2].map(|axis| self.bricks_along[other_axes(axis).1]);
+        let groups = mesh
+            .triangles
+            .par_chunks(GROUP)
+            .enumerate()
+            .map(|(group, triangles)| {
+                let mut found: [Vec<(u32, u32)>; 3] = Default::default();
                 if run.is_cancelled() {
-                    return (Vec::new(), 0);
+                    return [0, 1, 2].map(|axis| BySlab::of(slabs[axis], &found[axis]));
                 }
-                crossings.clear();
-                for &t in &sorted[start[s] as usize..start[s + 1] as usize] {
-                    let corners = mesh.triangles[t as usize].map(|i| grid[i as usize]);
-                    cross_triangle(corners, 8 * s, lines_along_u, mirrored, crossings);
+                for (i, t) in triangles.iter().enumerate() {
+                    let [a, b, c] = t.map(|v| self.grid(mesh.positions[v as usize]));
+                    // First and last line that may pass, and one too many rather than one too few.
+                    let (mut first, mut last) = ([0usize; 3], [0usize; 3]);
+                    for k in 0..3 {
+                        let (low, high) = (a[k].min(b[k]).min(c[k]), a[k].max(b[k]).max(c[k]));
+                        first[k] = (low + (0.5 - 1e-6)) as usize;
+                        // One past the last, so that a triangle between two lines has none.
+                        last[k] = (high + 0.5) as usize;
+                    }
+                    for (axis, found) in found.iter_mut().enumerate() {
+                        let (u, v) = other_axes(axis);
+                        if first[u] < last[u] && first[v] < last[v] {
+                            let number = (group * GROUP + i) as u32;
+                            let slabs = first[v] / 8..((last[v] - 1) / 8 + 1).min(slabs[axis]);
+                            found.extend(slabs.map(|slab| (slab as u32, number)));
+                        }
+                    }
                 }
-                crossings.sort_unstable();
-                stretches_of(crossings, 8 * s, lines_along_u)
+                [0, 1, 2].map(|axis| BySlab::of(slabs[axis], &found[axis]))
             })
             .collect();
         run.check()?;
-        let open = done.iter().map(|(_, open)| open).sum();
-        Ok((done.into_iter().map(|(stretches, _)| stretches).collect(), open))
+        Ok(groups)
+    }
+
+    /// What lines along `axis` find in each slab of eight lines of the higher other axis.
+    fn scan(&self, mesh: &Mesh, axis: usize, touched: &[[BySlab; 3]], run: &Run) -> Result<Vec<Slab>, Cancelled> {
+        let (u, v) = other_axes(axis);
+        // Seen along the axis, u × v must point along it for a triangle that is counter-clockwise to face that way.
+        let mirrored = axis == 1;
+        let lines_along_u = self.bricks_along[u] * 8;
+        let slabs = (0..self.bricks_along[v])
+            .into_par_iter()
+            .map_init(Scratch::default, |scratch, s| {
+                let mut slab = Slab::default();
+                if run.is_cancelled() {
+                    return slab;
+                }
+                scratch.crossings.clear();
+                for &t in touched.iter().flat_map(|group| group[axis].of_slab(s)) {
+                    let corners = mesh.triangles[t as usize].map(|i| {
+                        let p = self.grid(mesh.positions[i as usize]);
+                        [p[u], p[v], p[axis]]
+                    });
+                    cross_triangle(corners, 8 * s, lines_along_u, mirrored, &mut scratch.crossings);
+                }
+                let mut stretches = std::mem::take(&mut scratch.stretches);
+                stretches.clear();
+                slab.open = scratch.stretches_of(8 * s, lines_along_u, &mut stretches);
+                slab.gaps = gaps_between(axis, &stretches);
+                if axis == 0 {
+                    slab.bricks = bricks_of_slab(self.bricks_along, s, &stretches);
+                }
+                scratch.stretches = stretches;
+                slab
+            })
+            .collect();
+        run.check()?;
+        Ok(slabs)
     }
 
     /// Numbers the cells of `bricks`, which come in the order of their place, and links them.
@@ -299,8 +401,9 @@ impl Cells {
             return Err(CellsError::TooMany);
         }
         self.bricks = bricks;
+        // Zeros, so that the memory is first touched where it is filled, by all threads.
         let mut places = vec![[0u16; 3]; first as usize];
-        let mut neighbours = vec![[NONE; 6]; first as usize];
+        let mut neighbours = vec![[0u32; 6]; first as usize];
         self.link(&self.bricks, &mut places, &mut neighbours, run);
         run.check()?;
         (self.places, self.neighbours) = (places, neighbours);
@@ -323,31 +426,25 @@ impl Cells {
             return;
         }
         let mut i = 0;
+        let mut table = [NONE; TABLE];
         for brick in bricks {
-            let [bx, by, bz] = brick.place.map(usize::from);
-            let beside = [
-                self.brick(bx.wrapping_sub(1), by, bz),
-                self.brick(bx + 1, by, bz),
-                self.brick(bx, by.wrapping_sub(1), bz),
-                self.brick(bx, by + 1, bz),
-                self.brick(bx, by, bz.wrapping_sub(1)),
-                self.brick(bx, by, bz + 1),
-            ];
-            let far = |side: usize, x, y, z| beside[side].map_or(NONE, |b| b.cell(x, y, z));
+            self.number_round(brick, &mut table);
+            let [bx, by, bz] = brick.place.map(|p| 8 * p);
             for z in 0..8 {
                 let mut word = brick.solid[z];
                 while word != 0 {
                     let bit = word.trailing_zeros() as usize;
                     word &= word - 1;
                     let (x, y) = (bit % 8, bit / 8);
-                    places[i] = [(8 * bx + x) as u16, (8 * by + y) as u16, (8 * bz + z) as u16];
+                    let at = in_table(x + 1, y + 1, z + 1);
+                    places[i] = [bx + x as u16, by + y as u16, bz + z as u16];
                     neighbours[i] = [
-                        if x > 0 { brick.cell(x - 1, y, z) } else { far(0, 7, y, z) },
-                        if x < 7 { brick.cell(x + 1, y, z) } else { far(1, 0, y, z) },
-                        if y > 0 { brick.cell(x, y - 1, z) } else { far(2, x, 7, z) },
-                        if y < 7 { brick.cell(x, y + 1, z) } else { far(3, x, 0, z) },
-                        if z > 0 { brick.cell(x, y, z - 1) } else { far(4, x, y, 7) },
-                        if z < 7 { brick.cell(x, y, z + 1) } else { far(5, x, y, 0) },
+                        table[at - 1],
+                        table[at + 1],
+                        table[at - ROW],
+                        table[at + ROW],
+                        table[at - LAYER],
+                        table[at + LAYER],
                     ];
                     i += 1;
                 }
@@ -355,26 +452,46 @@ impl Cells {
         }
     }
 
-    /// Cuts the links across gaps that lie between two neighbouring cell centres of a line along `axis`.
-    fn part_neighbours(&mut self, axis: usize, stretches: &[Stretch]) {
-        let (u, v) = other_axes(axis);
-        for pair in stretches.windows(2) {
-            if pair[0].line != pair[1].line {
-                continue;
+    /// Numbers of the cells of a brick and of those that touch its six sides, `NONE` where there is none.
+    fn number_round(&self, brick: &Brick, table: &mut [u32; TABLE]) {
+        let [bx, by, bz] = brick.place.map(usize::from);
+        for z in 0..8 {
+            let first = brick.first + u32::from(brick.below[z]);
+            brick.number_layer(z, first, &mut table[in_table(1, 1, z + 1)..]);
+        }
+        for (side, z, to) in [(bz.wrapping_sub(1), 7, 0), (bz + 1, 0, 9)] {
+            let beside = self.brick(bx, by, side).unwrap_or(&Brick::EMPTY);
+            let first = beside.first + u32::from(beside.below[z]);
+            beside.number_layer(z, first, &mut table[in_table(1, 1, to)..]);
+        }
+        for (side, y, to) in [(by.wrapping_sub(1), 7, 0), (by + 1, 0, 9)] {
+            let beside = self.brick(bx, side, bz).unwrap_or(&Brick::EMPTY);
+            for z in 0..8 {
+                for x in 0..8 {
+                    table[in_table(x + 1, to, z + 1)] = beside.cell(x, y, z);
+                }
             }
-            let ((_, end), (begin, _)) = (pair[0].centres(), pair[1].centres());
-            if end != begin {
-                continue;
+        }
+        for (side, x, to) in [(bx.wrapping_sub(1), 7, 0), (bx + 1, 0, 9)] {
+            let beside = self.brick(side, by, bz).unwrap_or(&Brick::EMPTY);
+            for z in 0..8 {
+                for y in 0..8 {
+                    table[in_table(to, y + 1, z + 1)] = beside.cell(x, y, z);
+                }
             }
-            let mut place = IVec3::ZERO;
-            (place[u], place[v], place[axis]) = (pair[0].line[0] as i32, pair[0].line[1] as i32, end - 1);
-            let low = self.at_place(place);
-            place[axis] = end;
-            let high = self.at_place(place);
-            if let (Some(low), Some(high)) = (low, high) {
-                self.neighbours[low as usize][2 * axis + 1] = NONE;
-                self.neighbours[high as usize][2 * axis] = NONE;
-            }
+        }
+    }
+
+    /// Cuts the link across a gap that lies between two neighbouring cell centres.
+    fn part_neighbours(&mut self, gap: Gap) {
+        let axis = usize::from(gap.axis);
+        let mut place = gap.below.as_ivec3();
+        let low = self.at_place(place);
+        place[axis] += 1;
+        let high = self.at_place(place);
+        if let (Some(low), Some(high)) = (low, high) {
+            self.neighbours[low as usize][2 * axis + 1] = NONE;
+            self.neighbours[high as usize][2 * axis] = NONE;
         }
     }
 
@@ -487,8 +604,14 @@ fn other_axes(axis: usize) -> (usize, usize) {
 
 /// Notes where the lines of the slab that begins at line `first_v` cross a triangle with corners (u, v, along).
 ///
-/// A crossing is one number that sorts by line, then by place along it, entering before leaving.
-fn cross_triangle(corners: [[f64; 3]; 3], first_v: usize, lines_along_u: usize, mirrored: bool, out: &mut Vec<u64>) {
+/// A crossing is its line in the slab and a number that sorts by place along it, entering before leaving.
+fn cross_triangle(
+    corners: [[f64; 3]; 3],
+    first_v: usize,
+    lines_along_u: usize,
+    mirrored: bool,
+    out: &mut Vec<(u32, u32)>,
+) {
     let [a, b, c] = corners;
     let low = a[1].min(b[1]).min(c[1]);
     let high = a[1].max(b[1]).max(c[1]);
@@ -530,34 +653,72 @@ fn cross_triangle(corners: [[f64; 3]; 3], first_v: usize, lines_along_u: usize, 
         for line in first..end {
             let at = a[2] + su * (line as f64 + 0.5 - a[0]) + sv * (v - a[1]);
             let at = at.clamp(least, most).max(0.0) as f32;
-            let line = ((row - first_v) * lines_along_u + line) as u64;
-            out.push(line << 33 | (at.to_bits() as u64) << 1 | leaves as u64);
+            out.push((((row - first_v) * lines_along_u + line) as u32, at.to_bits() << 1 | leaves as u32));
         }
     }
 }
 
-/// The stretches between sorted crossings in which the winding number is at least one, and the number of lines on
-/// which it does not come back to nothing.
-fn stretches_of(crossings: &[u64], first_v: usize, lines_along_u: usize) -> (Vec<Stretch>, usize) {
-    let mut stretches = Vec::with_capacity(crossings.len() / 2);
-    let mut open = 0;
-    for run in crossings.chunk_by(|a, b| a >> 33 == b >> 33) {
-        let line = (run[0] >> 33) as usize;
-        let line = [(line % lines_along_u) as u16, (first_v + line / lines_along_u) as u16];
-        let (mut winding, mut from) = (0, 0.0);
-        for &crossing in run {
-            let at = f32::from_bits((crossing >> 1) as u32);
-            let was = winding;
-            winding += if crossing & 1 == 0 { 1 } else { -1 };
-            if was == 0 && winding == 1 {
-                from = at;
-            } else if was == 1 && winding == 0 {
-                stretches.push(Stretch { line, from, to: at });
-            }
+impl Scratch {
+    /// Sorts the crossings and appends the stretches between them in which the winding number is at least one; gives the
+    /// number of lines on which it does not come back to nothing.
+    fn stretches_of(&mut self, first_v: usize, lines_along_u: usize, stretches: &mut Vec<Stretch>) -> usize {
+        self.start.clear();
+        self.start.resize(8 * lines_along_u + 1, 0);
+        for crossing in &self.crossings {
+            self.start[crossing.0 as usize + 1] += 1;
         }
-        open += (winding != 0) as usize;
+        for line in 0..8 * lines_along_u {
+            self.start[line + 1] += self.start[line];
+        }
+        self.sorted.clear();
+        self.sorted.resize(self.crossings.len(), 0);
+        // Filled from the back, so that `start` ends as it should be without a copy.
+        for crossing in &self.crossings {
+            let end = &mut self.start[crossing.0 as usize + 1];
+            *end -= 1;
+            self.sorted[*end as usize] = crossing.1;
+        }
+        let mut open = 0;
+        for line in 0..8 * lines_along_u {
+            let from = self.start[line + 1] as usize;
+            let to = self.start.get(line + 2).map_or(self.sorted.len(), |&s| s as usize);
+            let run = &mut self.sorted[from..to];
+            if run.is_empty() {
+                continue;
+            }
+            run.sort_unstable();
+            let line = [(line % lines_along_u) as u16, (first_v + line / lines_along_u) as u16];
+            let (mut winding, mut from) = (0, 0.0);
+            for &crossing in &*run {
+                let at = f32::from_bits(crossing >> 1);
+                let was = winding;
+                winding += if crossing & 1 == 0 { 1 } else { -1 };
+                if was == 0 && winding == 1 {
+                    from = at;
+                } else if was == 1 && winding == 0 {
+                    stretches.push(Stretch { line, from, to: at });
+                }
+            }
+            open += (winding != 0) as usize;
+        }
+        open
     }
-    (stretches, open)
+}
+
+/// The gaps between two stretches of a line along `axis` that lie between neighbouring cell centres.
+fn gaps_between(axis: usize, stretches: &[Stretch]) -> Vec<Gap> {
+    let (u, v) = other_axes(axis);
+    let between = |pair: &[Stretch]| {
+        if pair[0].line != pair[1].line {
+            return None;
+        }
+        let ((_, end), (begin, _)) = (pair[0].centres(), pair[1].centres());
+        let below = u16::try_from(end - 1).ok().filter(|_| end == begin)?;
+        let mut place = [0; 3];
+        (place[u], place[v], place[axis]) = (pair[0].line[0], pair[0].line[1], below);
+        Some(Gap { axis: axis as u8, below: U16Vec3::from_array(place) })
+    };
+    stretches.windows(2).filter_map(between).collect()
 }
 
 /// Bricks of the slab `bz` from the stretches along x.

@@ -76,6 +76,22 @@ impl Network {
         }
     }
 
+    /// Net capacity of each node: from the source where positive, to the sink where negative. What both had in common
+    /// is [`Network::through`].
+    pub fn terminals(&self) -> &[i64] {
+        &self.terminal
+    }
+
+    /// Flow that goes from the source through one node straight to the sink; part of every flow.
+    pub fn through(&self) -> i128 {
+        self.through
+    }
+
+    /// Every edge as its two nodes, the capacity from the first to the second and the one back.
+    pub fn edges(&self) -> impl Iterator<Item = (u32, u32, i64, i64)> + '_ {
+        self.edges.iter().map(|e| (e.a, e.b, e.forth, e.back))
+    }
+
     /// The minimum cut.
     pub fn minimum_cut(&self, run: &Run) -> Result<Cut, Cancelled> {
         run.check()?;

@@ -398,7 +398,7 @@ impl Bench {
         })
     }
 
-    /// All facts of a plan.
+    /// All facts of a plan. The cavity, the parting and the flow with its walls do not wait for each other.
     ///
     /// # Errors
     /// As the facts.
@@ -406,15 +406,29 @@ impl Bench {
         let mut facts = self.quick_facts(plan, run)?;
         run.progress(0.2);
         if let Some(body) = facts.body.clone() {
-            facts.cavity = Some(self.cavity(&facts.setting, &body, run)?);
-            run.progress(0.3);
-            facts.parting = Some(self.parting(plan, &facts.setting, &body, run)?);
-            run.progress(0.6);
-            facts.walls = Some(self.walls(&body, run)?);
-            run.progress(0.7);
-            facts.flow = self.flow(plan, &facts.setting, &body, run)?;
+            let setting = &facts.setting;
+            // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
+            // any other, and must not come upon a slot that it holds itself.
+            let (cavity, parting, walls, flow) = std::thread::scope(|scope| {
+                let cavity = scope.spawn(|| self.cavity(setting, &body, run));
+                let parting = scope.spawn(|| self.parting(plan, setting, &body, run));
+                let walls = self.walls(&body, run);
+                run.progress(0.4);
+                let flow = self.flow(plan, setting, &body, run);
+                run.progress(0.6);
+                (done(cavity), done(parting), walls, flow)
+            });
+            facts.cavity = Some(cavity?);
+            facts.parting = Some(parting?);
+            facts.walls = Some(walls?);
+            facts.flow = flow?;
         }
         run.progress(1.0);
         Ok(facts)
     }
+}
+
+/// What a thread found; a panic in it goes on in this one.
+fn done<T>(thread: std::thread::ScopedJoinHandle<'_, T>) -> T {
+    thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }

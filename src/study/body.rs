@@ -91,6 +91,10 @@ fn united(placed: &Placed, inserts: &[InsertShape], run: &Run) -> Result<Made, C
             Err(e) => return Ok(Err(e.to_string())),
         },
     };
+    run.check()?;
+    if let Some(made) = without_all(&body, inserts) {
+        return Ok(Ok(made));
+    }
     let mut displaced = Vec::with_capacity(inserts.len());
     for insert in inserts {
         run.check()?;
@@ -107,6 +111,38 @@ fn united(placed: &Placed, inserts: &[InsertShape], run: &Run) -> Result<Made, C
         }
     }
     Ok(Ok((body, displaced)))
+}
+
+/// `body` without all inserts at once, and what each displaces: two sweeps of the body however many inserts there are.
+///
+/// None where they must be taken out one by one: where there is only one, where boxes round two of them meet,
+/// so that what they share cannot be told apart, or where something fails and the insert at fault is to be named.
+fn without_all(body: &Arc<Mesh>, inserts: &[InsertShape]) -> Option<(Arc<Mesh>, Vec<f64>)> {
+    let solids: Vec<(usize, &Mesh, Bounds)> = inserts
+        .iter()
+        .enumerate()
+        .filter(|(_, insert)| !insert.solid.triangles.is_empty())
+        .map(|(i, insert)| (i, &insert.solid, insert.solid.bounds()))
+        .collect();
+    let apart = |a: &Bounds, b: &Bounds| (a.max.cmplt(b.min) | b.max.cmplt(a.min)).any();
+    let all_apart = solids.iter().enumerate().all(|(k, a)| solids[..k].iter().all(|b| apart(&a.2, &b.2)));
+    if solids.len() < 2 || !all_apart {
+        return None;
+    }
+    let cutters: Vec<&Mesh> = solids.iter().map(|s| s.1).collect();
+    let (rest, taken) = boolean::part(body, &cutters).ok()?;
+    let mut displaced = vec![0.0; inserts.len()];
+    for t in 0..taken.triangles.len() {
+        // Boxes are apart, so one of them holds the whole triangle, give or take rounding.
+        let [a, b, c] = taken.corners(t);
+        let middle = (a + b + c) / 3.0;
+        let away = |s: &Bounds| middle.distance_squared(middle.clamp(s.min, s.max));
+        let (i, _, bounds) = solids.iter().min_by(|x, y| away(&x.2).total_cmp(&away(&y.2)))?;
+        // Signed volume of the cone to a corner of the box, near by, which keeps rounding small.
+        let [a, b, c] = [a, b, c].map(|p| p.as_dvec3() - bounds.min.as_dvec3());
+        displaced[*i] += a.dot(b.cross(c)) / 6.0;
+    }
+    Some((Arc::new(rest), displaced))
 }
 
 /// All parts' triangles in one mesh, as they are.

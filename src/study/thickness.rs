@@ -8,7 +8,7 @@
 
 use crate::mesh::Mesh;
 use crate::mesh::topology::Topology;
-use crate::mesh::tree::Tree;
+use crate::mesh::tree::{Cone, Facing, Tree};
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
 use rayon::prelude::*;
@@ -16,8 +16,8 @@ use std::collections::VecDeque;
 
 /// Samples spread over the surface by area, about.
 const SAMPLES: usize = 150_000;
-/// Cosine of 150°.
-const OPPOSED: f32 = -0.866_025_4;
+/// Cosine of 30°: normals that far from straight against each other are opposed by 150°.
+const OPPOSED: f32 = 0.866_025_4;
 /// Samples worked off between two looks at the run.
 const CHUNK: usize = 2048;
 /// Area that must be as thin before it counts as the thinnest wall, mm², and the same as a share of all area; the
@@ -65,14 +65,18 @@ impl Thickness {
     /// Measures the walls of a closed mesh. Open meshes give walls where the surface has another side.
     pub fn of(mesh: &Mesh, tree: &Tree, topology: &Topology, run: &Run) -> Result<Thickness, Cancelled> {
         let samples = spread(mesh);
+        let facing = Facing::of(tree);
+        run.check()?;
         let mut walls: Vec<Wall> = Vec::with_capacity(samples.len());
         let mut area_mm2 = 0.0f64;
         let whole = samples.len().max(1);
         for (i, chunk) in samples.chunks(CHUNK * 16).enumerate() {
             run.check()?;
             run.progress((i * CHUNK * 16) as f32 / whole as f32);
-            let found: Vec<Option<Wall>> =
-                chunk.par_chunks(CHUNK).flat_map_iter(|part| part.iter().map(|s| wall_at(mesh, tree, s))).collect();
+            let found: Vec<Option<Wall>> = chunk
+                .par_chunks(CHUNK)
+                .flat_map_iter(|part| part.iter().map(|s| wall_at(mesh, tree, &facing, s)))
+                .collect();
             area_mm2 += chunk.iter().map(|s| s.area_mm2 as f64).sum::<f64>();
             walls.extend(found.into_iter().flatten());
         }
@@ -170,22 +174,19 @@ fn spread(mesh: &Mesh) -> Vec<Sample> {
 }
 
 /// The wall under a sample, if there is one.
-fn wall_at(mesh: &Mesh, tree: &Tree, sample: &Sample) -> Option<Wall> {
+fn wall_at(mesh: &Mesh, tree: &Tree, facing: &Facing, sample: &Sample) -> Option<Wall> {
     let (p, own) = (sample.position, sample.triangle);
     let normal = mesh.unit_normal(own as usize);
-    let opposed = |&[a, b, c]: &[Vec3; 3]| {
-        let n = (b - a).cross(c - a);
-        n.dot(normal) < OPPOSED * n.length()
-    };
+    let opposed = Cone { axis: -normal, cos: OPPOSED };
     let hit = tree.first_hit_where(p, -normal, f32::INFINITY, |hit| hit.triangle != own)?;
     if hit.entering || hit.t <= 0.0 {
         return None;
     }
     let mut radius = 0.5 * hit.t;
-    let mut contact = opposed(&mesh.corners(hit.triangle as usize)).then(|| p - normal * hit.t);
+    let mut contact = opposed.holds_normal_of(&mesh.corners(hit.triangle as usize)).then(|| p - normal * hit.t);
     for _ in 0..30 {
         let centre = p - normal * radius;
-        let nearer = tree.nearest_where(centre, radius * (1.0 - 1e-4), |t, corners| t != own && opposed(corners));
+        let nearer = tree.nearest_facing(centre, radius * (1.0 - 1e-4), facing, opposed, own);
         let Some(nearer) = nearer else { break };
         let q = nearer.point;
         let depth = normal.dot(p - q);
@@ -195,7 +196,7 @@ fn wall_at(mesh: &Mesh, tree: &Tree, sample: &Sample) -> Option<Wall> {
         let next = p.distance_squared(q) / (2.0 * depth);
         let to = q - (p - normal * next);
         // A touch from the side is no wall; the ball stays as it was.
-        if normal.dot(to) > OPPOSED * to.length() || next >= radius {
+        if normal.dot(to) > -OPPOSED * to.length() || next >= radius {
             break;
         }
         radius = next;

@@ -23,8 +23,8 @@ fn bumpy(level: u32) -> Mesh {
 /// Prints the table.
 pub fn run() {
     println!("drag: milliseconds from a moved vent to its findings");
-    println!("triangles   vents   best   middle   worst of 60");
-    for level in [5, 6, 7] {
+    println!("triangles   first facts   propose vents, with walls   vents   best   middle   worst of 60");
+    for level in [5, 6, 7, 8] {
         let mesh = bumpy(level);
         let folder = tempfile::tempdir().expect("a folder");
         let mut file = std::fs::File::create(folder.path().join("part.stl")).expect("made");
@@ -33,7 +33,12 @@ pub fn run() {
         bench.set_folder(Some(folder.path()));
         let run = Run::new();
         let mut plan: Plan = bare_plan("Part", "part.stl", "", Unit::Millimetre);
+        let start = Instant::now();
+        bench.quick_facts(&plan, &run).expect("facts");
+        let first_s = start.elapsed().as_secs_f64();
+        let start = Instant::now();
         propose_vents_into(&bench, &mut plan, &mut Vec::new(), &run).expect("vents");
+        let propose_s = start.elapsed().as_secs_f64();
         bench.quick_facts(&plan, &run).expect("facts");
         let home = plan.vents[0].at.position;
         let mut times: Vec<f64> = (0..60)
@@ -47,7 +52,7 @@ pub fn run() {
             .collect();
         times.sort_by(f64::total_cmp);
         println!(
-            "{:9}   {:5}   {:4.1}   {:6.1}   {:5.1}",
+            "{:9}   {first_s:9.2} s   {propose_s:23.2} s   {:5}   {:4.2}   {:6.2}   {:5.2}",
             mesh.triangles.len(),
             plan.vents.len(),
             times[0],

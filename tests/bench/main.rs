@@ -1,10 +1,12 @@
 //! Timings, one file a topic: `cargo bench --bench bench -- TOPIC` runs one, without a name all.
 
 mod air;
+mod check;
 mod drag;
 mod flow;
 mod mesh;
 mod parting;
+mod peers;
 mod sheet;
 mod view;
 #[cfg(feature = "window")]
@@ -14,10 +16,12 @@ fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
     let topics: &[(&str, fn())] = &[
         ("air", air::run),
+        ("check", check::run),
         ("drag", drag::run),
         ("flow", flow::run),
         ("mesh", mesh::run),
         ("parting", parting::run),
+        ("peers", peers::run),
         ("sheet", sheet::run),
         ("view", view::run),
         #[cfg(feature = "window")]

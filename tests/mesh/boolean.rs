@@ -2,7 +2,7 @@
 
 use super::awkward::turn;
 use glam::{DAffine3, DVec3, Vec3};
-use mouldbench::mesh::boolean::{BooleanError, crosses_itself, subtract, unite, unite_bodies};
+use mouldbench::mesh::boolean::{BooleanError, crosses_itself, part, subtract, unite, unite_bodies};
 use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::solids::{ball, cuboid, cylinder};
 use mouldbench::mesh::topology::Topology;
@@ -106,4 +106,29 @@ fn open_meshes_are_refused_and_crossings_seen() {
     let mut crossing = whole.clone();
     crossing.append(&cube(Vec3::splat(5.0), 10.0));
     assert!(crosses_itself(&crossing) && !crosses_itself(&whole));
+}
+
+#[test]
+fn a_part_is_cut_into_what_is_left_and_what_is_taken() {
+    let block = cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 10.0));
+    // One half inside, one wholly inside, one that overlaps the first, one that misses.
+    let cutters = [
+        cuboid(Vec3::new(-5.0, 5.0, 2.0), Vec3::new(5.0, 10.0, 8.0)),
+        cuboid(Vec3::new(20.0, 10.0, 4.0), Vec3::new(22.0, 13.0, 9.0)),
+        cuboid(Vec3::new(3.0, 5.0, 2.0), Vec3::new(8.0, 10.0, 8.0)),
+        cuboid(Vec3::new(80.0, 0.0, 0.0), Vec3::new(90.0, 5.0, 5.0)),
+    ];
+    for place in [DAffine3::IDENTITY, turn(5)] {
+        let block = block.transformed(&place);
+        let cutters: Vec<Mesh> = cutters.iter().map(|c| c.transformed(&place)).collect();
+        let cutters: Vec<&Mesh> = cutters.iter().collect();
+        let (rest, taken) = part(&block, &cutters).expect("parted");
+        near(volume(&taken), 8.0 * 5.0 * 6.0 + 2.0 * 3.0 * 5.0);
+        near(volume(&rest), 12_000.0 - volume(&taken));
+        near(volume(&subtract(&block, &cutters).expect("cut")), volume(&rest));
+        let (rest, taken) = part(&block, &cutters[3..]).expect("parted");
+        assert!(taken.triangles.is_empty());
+        near(volume(&rest), 12_000.0);
+    }
+    assert_eq!(part(&block, &[]).err(), Some(BooleanError::Nothing));
 }

@@ -4,7 +4,7 @@ use super::awkward::zoo;
 use glam::Vec3;
 use mouldbench::mesh::Mesh;
 use mouldbench::mesh::measure::Measures;
-use mouldbench::mesh::refine::refine;
+use mouldbench::mesh::refine::{refine, refine_unless};
 use mouldbench::mesh::solids::{ball, cuboid, cylinder};
 use mouldbench::mesh::topology::{Topology, split_fans};
 use mouldbench::mesh::weld::rewelded;
@@ -92,4 +92,18 @@ fn fine_enough_meshes_stay_as_they_are() {
     // A target of nothing stops at the budget.
     assert!(refine(&mesh, 0.0, 3000).mesh.triangles.len() <= 3010);
     assert!(refine(&mesh, f32::NAN, 3000).mesh.triangles.len() <= 3010);
+}
+
+#[test]
+fn refining_stops_when_it_is_told_to() {
+    let mesh = ball(Vec3::ZERO, 10.0, 3);
+    let asked = std::cell::Cell::new(0);
+    let third_time = || {
+        asked.set(asked.get() + 1);
+        asked.get() == 3
+    };
+    assert!(refine_unless(&mesh, 0.05, 1_000_000, third_time).is_none());
+    assert_eq!(asked.get(), 3, "asked again and again while it works, not once before");
+    let whole = refine_unless(&mesh, 1.0, 1_000_000, || false).expect("nobody stops it");
+    assert_eq!(whole.mesh, refine(&mesh, 1.0, 1_000_000).mesh);
 }

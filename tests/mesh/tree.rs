@@ -4,7 +4,7 @@ use super::awkward::{Dice, far_away, turn, zoo};
 use glam::{DVec3, Vec3};
 use mouldbench::mesh::Mesh;
 use mouldbench::mesh::solids::{ball, cuboid, cylinder, torus};
-use mouldbench::mesh::tree::{Feature, Tree, nearest_on_triangle};
+use mouldbench::mesh::tree::{Cone, Facing, Feature, Tree, nearest_on_triangle};
 
 /// Distance along the ray in double precision (Möller & Trumbore 1997), with the least weight of a corner: how far
 /// inside the triangle the hit is.
@@ -146,6 +146,50 @@ fn nearest_points_equal_brute_force() {
             assert_eq!(tree.nearest_within(p, found.distance * 0.99), None, "{name}");
             assert!(tree.nearest_within(p, found.distance * 1.01 + 1e-3).is_some(), "{name}");
         }
+    }
+}
+
+#[test]
+fn the_nearest_wall_that_faces_one_way_equals_brute_force() {
+    for (name, mesh) in zoo() {
+        let tree = Tree::of(&mesh);
+        let facing = Facing::of(&tree);
+        let (centre, size) = (mesh.bounds().centre(), mesh.bounds().diagonal());
+        let tolerance = 1e-5 * f64::from(size) + 1e-6 * f64::from(centre.length());
+        let mut dice = Dice(29);
+        let (mut found_some, mut found_none) = (0, 0);
+        for i in 0..200 {
+            let p = centre + dice.point(if i % 2 == 0 { size } else { size * 0.3 });
+            // From a needle to a half space and beyond, aimed anywhere or straight along some triangle's normal.
+            let some = (dice.roll() * mesh.triangles.len() as f64) as usize;
+            let own = mesh.unit_normal(some).normalize_or(Vec3::X);
+            let axis = if i % 3 == 0 { own } else { dice.direction().normalize() };
+            let cone = Cone { axis, cos: [0.999, 0.866, 0.3, 0.0, -0.7][i % 5] };
+            let but = if i % 4 == 0 { some as u32 } else { u32::MAX };
+            let best = (0..mesh.triangles.len())
+                .filter(|&t| t as u32 != but && cone.holds_normal_of(&mesh.corners(t)))
+                .map(|t| {
+                    let c = mesh.corners_f64(t);
+                    let (w, _) = nearest_on_triangle(p.as_dvec3(), c);
+                    (c[0] * w.x + c[1] * w.y + c[2] * w.z).distance(p.as_dvec3())
+                })
+                .fold(f64::INFINITY, f64::min);
+            match tree.nearest_facing(p, f32::INFINITY, &facing, cone, but) {
+                Some(found) => {
+                    found_some += 1;
+                    assert!((f64::from(found.distance) - best).abs() < tolerance, "{name}: {} {best}", found.distance);
+                    assert!(found.triangle != but && cone.holds_normal_of(&mesh.corners(found.triangle as usize)));
+                    assert_eq!(tree.nearest_facing(p, found.distance * 0.99, &facing, cone, but), None, "{name}");
+                }
+                None => {
+                    found_none += 1;
+                    assert_eq!(best, f64::INFINITY, "{name}");
+                }
+            }
+            let near = tree.nearest(p).expect("a mesh that is not empty").distance;
+            assert!(tree.is_within(p, near * 1.01 + 1e-3) && !tree.is_within(p, near * 0.99), "{name}");
+        }
+        assert!(found_some > 20, "{name}: {found_some} found, {found_none} not");
     }
 }
 

@@ -130,3 +130,27 @@ fn signed_distance_and_winding_agree_on_sharp_and_far_shapes() {
         }
     }
 }
+
+#[test]
+fn what_is_said_of_a_whole_ball_holds_at_every_point_of_it() {
+    let mut open = cuboid(Vec3::splat(-10.0), Vec3::new(10.0, 6.0, 8.0));
+    open.triangles.remove(3);
+    let mut holed = ball(Vec3::ZERO, 12.0, 3);
+    holed.triangles.retain(|t| t.iter().any(|&v| holed.positions[v as usize].z < 7.0));
+    for mesh in [open, holed, cylinder(Vec3::ZERO, Vec3::Z * 20.0, 9.0, 24)] {
+        let winding = Winding::of(&mesh);
+        let mut dice = Dice(15);
+        let mut told = [0, 0];
+        for _ in 0..900 {
+            let centre = mesh.bounds().centre() + dice.point(11.0);
+            let radius = 0.2 + 3.0 * dice.roll() as f32;
+            let Some(inside) = winding.all_inside(centre, radius) else { continue };
+            told[usize::from(inside)] += 1;
+            for _ in 0..40 {
+                let p = centre + dice.direction().normalize() * radius * (dice.roll() as f32).cbrt();
+                assert_eq!(winding.is_inside(p), inside, "{p} in {centre} ± {radius}: {}", winding.at(p));
+            }
+        }
+        assert!(told[0] > 30 && told[1] > 30, "{told:?}");
+    }
+}

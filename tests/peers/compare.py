@@ -1,10 +1,11 @@
 """The same work in general-purpose libraries and in this project, values and seconds side by side.
 
-Run from the project's root, after `cargo build --release`: python tests/peers/compare.py [MESH]
-A side that cannot run says so; times of ours without a command of their own come from `cargo bench`.
+Run from the project's root: python tests/peers/compare.py [MESH]
+Ours comes from `cargo bench --bench bench -- peers`, which also writes what both sides must work on to do the very same:
+the cells of the distance and of the components, and the graph of the parting.
 """
 
-import json
+import os
 import subprocess
 import sys
 import time
@@ -23,7 +24,7 @@ from scipy.sparse.csgraph import maximum_flow
 from fields import voxels
 
 ROOT = Path(__file__).resolve().parents[2]
-PROGRAM = ROOT / "target/release/mouldbench"
+SHARED = ROOT / "target/peers"
 
 
 def timed(work, times=3):
@@ -36,94 +37,117 @@ def timed(work, times=3):
 
 
 def line(topic, who, seconds, words):
-    print(f"{topic:<34} {who:<28} {seconds:9.4f} s  {words}")
+    print(f"{topic:<34} {who:<28} {seconds:9.4f} s  {words}", flush=True)
 
 
-def ours_inspect(path):
-    if not PROGRAM.exists():
-        print("ours: no release program; run cargo build --release")
-        return
-    start = time.perf_counter()
-    done = subprocess.run([PROGRAM, "inspect", path, "--json"], capture_output=True, text=True)
-    seconds = time.perf_counter() - start
-    try:
-        part = json.loads(done.stdout)
-        part = part.get("part", part)
-        words = ", ".join(f"{k} {part[k]}" for k in ("triangles", "vertices", "volume_mm3", "area_mm2", "bodies", "watertight") if k in part)
-    except (json.JSONDecodeError, AttributeError):
-        words = f"no JSON (exit {done.returncode}): {done.stderr.strip()[:120]}"
-    line("read, weld, measure", "ours (whole process)", seconds, words)
+def ours(path):
+    """Seconds and values by topic."""
+    command = ["cargo", "bench", "--quiet", "--bench", "bench", "--", "peers"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, env={**os.environ, "PEERS_MESH": str(Path(path).resolve())})
+    if done.returncode != 0:
+        raise SystemExit(f"our side did not run (exit {done.returncode}):\n{done.stderr[-2000:]}")
+    rows = [row.split("\t") for row in done.stdout.splitlines() if row.count("\t") == 2]
+    return {topic: (float(seconds), words) for topic, seconds, words in rows}
 
 
-def ours_bench():
-    done = subprocess.run(["cargo", "bench", "--quiet"], cwd=ROOT, capture_output=True, text=True)
-    print("\nours, cargo bench:")
-    print(done.stdout.strip() or f"nothing printed (exit {done.returncode})")
+def shared_cells():
+    """The cells that our side marched through, as a grid, their edge, and the cell that it started from."""
+    places = np.fromfile(SHARED / "cells.bin", "<u2").reshape(-1, 3).astype(int)
+    inside = np.zeros(places.max(axis=0) + 2, bool)
+    inside[tuple(places.T)] = True
+    return inside, float((SHARED / "cells.txt").read_text()), places[0]
+
+
+def shared_graph():
+    """Nodes, and the arcs of the parting's graph as rows, columns and capacities; source and sink come last."""
+    with open(SHARED / "cut.txt") as file:
+        nodes, edges = map(int, file.readline().split())
+        terminal = np.loadtxt(file, dtype=np.int64, max_rows=nodes)
+        a, b, forth, back = np.loadtxt(file, dtype=np.int64, max_rows=edges).T
+    every = np.arange(nodes)
+    rows = np.concatenate([a, b, np.full(nodes, nodes), every])
+    columns = np.concatenate([b, a, every, np.full(nodes, nodes + 1)])
+    capacity = np.concatenate([forth, back, np.maximum(terminal, 0), np.maximum(-terminal, 0)])
+    used = capacity > 0
+    return nodes, rows[used], columns[used], capacity[used]
 
 
 def main():
     path = sys.argv[1] if len(sys.argv) > 1 else str(ROOT / "assets/demo/handle.stl")
     print(path)
+    found = ours(path)
+
+    def beside(topic, name):
+        line(name, "ours", *found[topic])
 
     def measure():
         mesh = trimesh.load_mesh(path)
         return mesh, mesh.is_watertight, mesh.volume, mesh.area, mesh.body_count
 
+    name = "read, weld, measure"
     seconds, (mesh, closed, volume, area, bodies) = timed(measure)
-    line("read, weld, measure", f"trimesh {version('trimesh')}", seconds, f"triangles {len(mesh.faces)}, vertices {len(mesh.vertices)}, volume_mm3 {volume:.3f}, area_mm2 {area:.3f}, bodies {bodies}, watertight {closed}")
-    ours_inspect(path)
+    line(name, f"trimesh {version('trimesh')}", seconds, f"triangles {len(mesh.faces)}, vertices {len(mesh.vertices)}, volume_mm3 {volume:.3f}, area_mm2 {area:.3f}, bodies {bodies}, watertight {closed}")
+    beside("read", name)
 
+    name = "1M random rays"
     numbers = np.random.default_rng(1)
     count = 1_000_000
     origins = numbers.uniform(mesh.bounds[0], mesh.bounds[1], (count, 3))
-    along = numbers.normal(size=(count, 3))
+    along = numbers.uniform(-0.5, 0.5, (count, 3))
     along /= np.linalg.norm(along, axis=1)[:, None]
     mesh.ray.intersects_first(origins[:1], along[:1])
     seconds, hits = timed(lambda: mesh.ray.intersects_first(origins, along))
-    line("1M random rays", f"embreex {version('embreex')}", seconds, f"{(hits >= 0).mean():.4f} of them hit")
+    line(name, f"embreex {version('embreex')}", seconds, f"{(hits >= 0).mean():.4f} of them hit")
+    beside("rays", name)
 
+    name = "fill a grid, 256 along"
     cell = float(max(mesh.extents)) / 256
-    seconds, (inside, low) = timed(lambda: voxels(mesh, cell), 1)
-    line("fill a grid, 256 along", f"numpy {version('numpy')}", seconds, f"volume {inside.sum() * cell**3:.1f} mm3")
+    seconds, (filled, _) = timed(lambda: voxels(mesh, cell), 1)
+    line(name, f"numpy {version('numpy')}", seconds, f"{filled.sum()} cells, volume {filled.sum() * cell**3:.1f} mm3")
+    beside("fill", name)
 
-    seed = np.argwhere(inside)[0]
+    name = "distance on the same cells"
+    inside, cell, seed = shared_cells()
     level = np.full(inside.shape, 1.0)
     level[tuple(seed)] = -1.0
-    seconds, distance = timed(lambda: skfmm.distance(np.ma.MaskedArray(level, ~inside), dx=cell, order=2), 1)
-    line("distance in the solid, 2nd order", f"scikit-fmm {version('scikit-fmm')}", seconds, f"longest {distance.max():.2f} mm")
+    seconds, distance = timed(lambda: skfmm.distance(np.ma.MaskedArray(level, ~inside), dx=cell, order=2))
+    line(name, f"scikit-fmm {version('scikit-fmm')}", seconds, f"longest {distance.max():.2f} mm")
+    beside("distance", name)
+
+    name = "components of superlevel sets"
 
     def components():
         z = np.broadcast_to(np.arange(inside.shape[2]) * cell, inside.shape)
         cubes = gudhi.CubicalComplex(vertices=np.where(inside, -z, np.inf))
         cubes.compute_persistence(homology_coeff_field=2, min_persistence=1.0)
-        return cubes.persistence_intervals_in_dimension(0)
+        births = cubes.persistence_intervals_in_dimension(0)[:, 0]
+        return births[np.isfinite(births)]
 
     seconds, pairs = timed(components, 1)
-    line("components of superlevel sets", f"gudhi {version('gudhi')}", seconds, f"{len(pairs)} that last 1 mm, +Z up")
+    line(name, f"gudhi {version('gudhi')}", seconds, f"{len(pairs)} that last 1 mm, +Z up, on cells")
+    beside("components", name)
 
-    # The labelling of a parting: area against length on the dual graph, facing as a stand-in for visibility.
-    pairs, normals = mesh.face_adjacency, mesh.face_normals[:, 2]
-    lengths = np.linalg.norm(np.diff(mesh.vertices[mesh.face_adjacency_edges], axis=1)[:, 0], axis=1)
-    scale = 1000.0
-    up = np.rint(2 * scale * mesh.area_faces * np.maximum(-normals, 0)).astype(np.int32)
-    down = np.rint(2 * scale * mesh.area_faces * np.maximum(normals, 0)).astype(np.int32)
-    smooth = np.rint(scale * lengths).astype(np.int32)
-    n = len(mesh.faces)
-    rows = np.concatenate([pairs[:, 0], pairs[:, 1], np.full(n, n), np.arange(n)])
-    columns = np.concatenate([pairs[:, 1], pairs[:, 0], np.arange(n), np.full(n, n + 1)])
-    capacity = np.concatenate([smooth, smooth, down, up])
-    network = sparse.csr_array((capacity, (rows, columns)), shape=(n + 2, n + 2))
-    seconds, flow = timed(lambda: maximum_flow(network, n, n + 1).flow_value, 1)
-    line("min cut on triangles", f"scipy {version('scipy')}", seconds, f"flow {flow}")
+    name = "minimum cut of the parting's graph"
+    n, rows, columns, capacity = shared_graph()
+    if capacity.max() < 2**31:
+        network = sparse.csr_array((capacity.astype(np.int32), (rows, columns)), shape=(n + 2, n + 2))
+        for method in ("dinic", "edmonds_karp"):
+            if method == "edmonds_karp" and n > 5000:
+                continue
+            seconds, flow = timed(lambda: maximum_flow(network, n, n + 1, method=method).flow_value, 1)
+            line(name, f"scipy {version('scipy')} {method}", seconds, f"flow {flow}")
     graph = igraph.Graph(n=n + 2, edges=np.stack([rows, columns], 1).tolist(), directed=True)
-    seconds, value = timed(lambda: graph.maxflow_value(n, n + 1, capacity=capacity.tolist()), 1)
-    line("min cut on triangles", f"igraph {version('igraph')}", seconds, f"flow {value:.0f}")
+    capacities = capacity.tolist()
+    seconds, value = timed(lambda: graph.maxflow_value(n, n + 1, capacity=capacities), 1)
+    line(name, f"igraph {version('igraph')}", seconds, f"flow {value:.0f}")
+    beside("cut", name)
 
+    name = "union with a rod"
     solid = manifold3d.Manifold(manifold3d.Mesh(np.asarray(mesh.vertices, np.float32), np.asarray(mesh.faces, np.uint32)))
     rod = manifold3d.Manifold.cylinder(float(mesh.extents[2]) + 10, 3.0, 3.0, 48).translate(tuple(map(float, mesh.bounds.mean(axis=0))))
     seconds, volume = timed(lambda: (solid + rod).volume())
-    line("union with a rod", f"manifold3d {version('manifold3d')}", seconds, f"volume {volume:.3f} mm3")
-    ours_bench()
+    line(name, f"manifold3d {version('manifold3d')}", seconds, f"volume {volume:.3f} mm3, meshes already taken over")
+    beside("union", name)
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ mod air_shapes;
 mod air_voxels;
 mod bench;
 mod block;
+mod body;
 mod findings;
 mod flow;
 mod parting;

@@ -1,6 +1,7 @@
 //! The nearest point of the surface.
 
-use super::{STACK, Tree};
+use super::facing::{Cone, Facing};
+use super::{Node, STACK, Tree};
 use glam::{DVec3, Vec3, Vec4};
 
 /// Which part of its triangle a nearest point lies on.
@@ -125,6 +126,20 @@ fn distance_squared([a, b, c]: [Vec3; 3]) -> f32 {
     (corners[0] * w.x + corners[1] * w.y + corners[2] * w.z).length_squared() as f32
 }
 
+impl Node {
+    /// Squared distances from a point to the four boxes.
+    #[inline]
+    fn squared_distances(&self, point: Vec3) -> Vec4 {
+        let mut squared = Vec4::ZERO;
+        for (axis, p) in point.to_array().into_iter().enumerate() {
+            let p = Vec4::splat(p);
+            let d = (self.low[axis] - p).max(p - self.high[axis]).max(Vec4::ZERO);
+            squared += d * d;
+        }
+        squared
+    }
+}
+
 impl Tree {
     /// The point of the surface nearest to `point`; `None` for an empty tree.
     pub fn nearest(&self, point: Vec3) -> Option<Nearest> {
@@ -133,15 +148,61 @@ impl Tree {
 
     /// The point of the surface nearest to `point`, `None` where nothing is within `limit`.
     pub fn nearest_within(&self, point: Vec3, limit: f32) -> Option<Nearest> {
-        self.nearest_where(point, limit, |_, _| true)
+        self.search(point, limit, |_| 0b1111, |_, _| true)
     }
 
-    /// The nearest point on the triangles that `accept` says yes to; it is given number and corners.
-    pub fn nearest_where(&self, point: Vec3, limit: f32, accept: impl Fn(u32, &[Vec3; 3]) -> bool) -> Option<Nearest> {
+    /// True where a triangle comes within `limit` of `point`; a search that ends with the first one found.
+    pub fn is_within(&self, point: Vec3, limit: f32) -> bool {
+        if self.nodes.is_empty() || !point.is_finite() {
+            return false;
+        }
+        let reach = limit * limit;
+        let mut stack = [0u32; STACK];
+        let mut size = 1;
+        while size > 0 {
+            size -= 1;
+            let node = &self.nodes[stack[size] as usize];
+            let mut mask = node.squared_distances(point).cmple(Vec4::splat(reach)).bitmask();
+            while mask != 0 {
+                let c = mask.trailing_zeros() as usize;
+                mask &= mask - 1;
+                let first = node.first[c];
+                if node.count[c] == 0 {
+                    if first != Node::UNUSED {
+                        stack[size] = first;
+                        size += 1;
+                    }
+                    continue;
+                }
+                let corners = &self.corners[first as usize..first as usize + usize::from(node.count[c])];
+                if corners.iter().any(|corners| distance_squared(corners.map(|q| q - point)) <= reach) {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// The nearest point on the triangles whose normal lies within `cone`, triangle `but` left out; `None` where there is
+    /// none within `limit`. `facing` must be [`Facing::of`] this tree.
+    pub fn nearest_facing(&self, point: Vec3, limit: f32, facing: &Facing, cone: Cone, but: u32) -> Option<Nearest> {
+        let slots = |node: u32| facing.slots(node, cone);
+        self.search(point, limit, slots, |t, corners| t != but && cone.holds_normal_of(corners))
+    }
+
+    /// The nearest point on the triangles that `accept` says yes to; it is given number and corners. Of each node only
+    /// the slots in the mask that `slots` gives are looked into.
+    #[inline]
+    fn search(
+        &self,
+        point: Vec3,
+        limit: f32,
+        slots: impl Fn(u32) -> u32,
+        accept: impl Fn(u32, &[Vec3; 3]) -> bool,
+    ) -> Option<Nearest> {
         if self.nodes.is_empty() || !point.is_finite() {
             return None;
         }
-        let p = [Vec4::splat(point.x), Vec4::splat(point.y), Vec4::splat(point.z)];
         let mut best = limit * limit;
         let mut found: Option<usize> = None;
         let mut stack = [(0u32, 0.0f32); STACK];
@@ -149,12 +210,11 @@ impl Tree {
         let mut current = 0u32;
         loop {
             let node = &self.nodes[current as usize];
-            let mut squared = Vec4::ZERO;
-            for (axis, &p) in p.iter().enumerate() {
-                let d = (node.low[axis] - p).max(p - node.high[axis]).max(Vec4::ZERO);
-                squared += d * d;
-            }
+            let squared = node.squared_distances(point);
             let mut mask = squared.cmple(Vec4::splat(best)).bitmask();
+            if mask != 0 {
+                mask &= slots(current);
+            }
             let first_new = size;
             while mask != 0 {
                 let c = mask.trailing_zeros() as usize;

@@ -52,7 +52,8 @@ impl AirTree {
     ) -> Result<AirTree, Cancelled> {
         let points = mesh.positions.iter().map(|p| p.as_dvec3());
         let inside = |p: DVec3| winding.is_inside(p.as_vec3());
-        let cells = CellTree::new(points, up, cells, inside, run)?;
+        let all_inside = |p: DVec3, radius: f64| winding.all_inside(p.as_vec3(), radius as f32);
+        let cells = CellTree::new(points, up, cells, inside, all_inside, run)?;
         Ok(AirTree::Cells(OnCells { cells, mesh: mesh.clone(), tree: tree.clone() }))
     }
 

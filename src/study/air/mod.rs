@@ -99,7 +99,7 @@ impl Air {
         let winding = Winding::of(mesh);
         let make = |up: DVec3| AirTree::on_cells(mesh, tree, &winding, up, air_tree::CELLS, run);
         let level = make(up.as_dvec3())?;
-        let leaning = directions(up, lean_deg).into_iter().map(make).collect::<Result<_, _>>()?;
+        let leaning = directions(up, lean_deg).into_par_iter().map(make).collect::<Result<_, _>>()?;
         Ok(Air { level, leaning, on_cells: Some(why) })
     }
 

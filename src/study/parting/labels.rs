@@ -36,6 +36,12 @@ pub struct Task<'a> {
 ///
 /// A forced triangle is tied to its half by more than all its edges together cost, which no other choice can outweigh.
 pub fn label(task: &Task, run: &Run) -> Result<Vec<Half>, Cancelled> {
+    let cut = network(task, run)?.minimum_cut(run)?;
+    Ok(cut.source_side.iter().map(|&one| if one { Half::One } else { Half::Two }).collect())
+}
+
+/// The graph whose minimum cut is that labelling: a node for each triangle, the source's side is half 1.
+pub fn network(task: &Task, run: &Run) -> Result<Network, Cancelled> {
     let Task { surface, visibility, draw, shown, forced } = *task;
     let n = surface.len();
     let mut network = Network::with_capacity(n, n * 3 / 2);
@@ -58,8 +64,7 @@ pub fn label(task: &Task, run: &Run) -> Result<Vec<Half>, Cancelled> {
         }
         network.add_terminals(f as u32, as_two, as_one);
     }
-    let cut = network.minimum_cut(run)?;
-    Ok(cut.source_side.iter().map(|&one| if one { Half::One } else { Half::Two }).collect())
+    Ok(network)
 }
 
 /// The highest and the lowest triangle of every body along the draw, forced to half 1 and half 2, so that every body

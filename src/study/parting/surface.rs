@@ -1,7 +1,7 @@
 //! The surface that is labelled: a copy of the mesh refined until every triangle is small, with its neighbours.
 
 use crate::mesh::Mesh;
-use crate::mesh::refine::refine;
+use crate::mesh::refine::refine_unless;
 use crate::mesh::tree::Tree;
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
@@ -141,7 +141,7 @@ impl Surface {
         let coarse_normal: Vec<Vec3> = (0..mesh.triangles.len()).into_par_iter().map(|t| mesh.unit_normal(t)).collect();
         let coarse_step = steps(mesh, &coarse_normal);
         let most = mesh.triangles.len().saturating_mul(2).max(MOST_TRIANGLES);
-        let refined = refine(mesh, edge_mm, most);
+        let refined = refine_unless(mesh, edge_mm, most, || run.is_cancelled()).ok_or(Cancelled)?;
         let (refined, parent) = (refined.mesh, refined.parent);
         run.check()?;
         let across = across(&refined.triangles, refined.positions.len());

@@ -1,0 +1,146 @@
+//! Our side of `tests/peers/compare.py`: the same work on the demo handle, or on the STL file that `PEERS_MESH` names.
+//!
+//! What the libraries must work on to do the very same is written to `target/peers`: the graph of the parting and the cells
+//! of the distance. Each line is a topic, seconds, and values, parted by tabs.
+
+use glam::{DVec3, Vec3};
+use mouldbench::mesh::boolean::unite;
+use mouldbench::mesh::measure::Measures;
+use mouldbench::mesh::read_stl;
+use mouldbench::mesh::solids::cylinder;
+use mouldbench::mesh::topology::Topology;
+use mouldbench::mesh::tree::Tree;
+use mouldbench::solve::cells::Cells;
+use mouldbench::solve::closed_surface::ClosedSurface;
+use mouldbench::solve::march::{March, start_ball};
+use mouldbench::solve::run::Run;
+use mouldbench::solve::surface_tree::SurfaceTree;
+use mouldbench::study::parting::labels::{Task, force_extremes, network};
+use mouldbench::study::parting::surface::Surface;
+use mouldbench::study::parting::visibility::Visibility;
+use rayon::prelude::*;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Instant;
+
+/// Cells along the longest side of the box.
+const ALONG: f64 = 256.0;
+
+fn best<T>(times: usize, mut work: impl FnMut() -> T) -> (f64, T) {
+    let timed = |work: &mut dyn FnMut() -> T| {
+        let start = Instant::now();
+        let done = work();
+        (start.elapsed().as_secs_f64(), done)
+    };
+    let first = timed(&mut work);
+    (1..times).map(|_| timed(&mut work)).fold(first, |a, b| if b.0 < a.0 { b } else { a })
+}
+
+/// Points spread through the unit cube (Roberts 2018, the R3 sequence).
+fn spread(i: usize) -> Vec3 {
+    let at = |a: f64| (0.5 + a * i as f64).fract() as f32;
+    Vec3::new(at(0.819_172_513_396_164), at(0.671_043_606_703_789), at(0.549_700_477_901_969))
+}
+
+/// Prints the lines.
+pub fn run() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let path = std::env::var_os("PEERS_MESH").map_or_else(|| root.join("assets/demo/handle.stl"), PathBuf::from);
+    let out = root.join("target/peers");
+    std::fs::create_dir_all(&out).expect("a folder");
+    let run = Run::new();
+
+    let (read_s, (mesh, measures, topology)) = best(5, || {
+        let mesh = read_stl::read(&path, 1.0).expect("a mesh").mesh;
+        let (measures, topology) = (Measures::of(&mesh), Topology::of(&mesh));
+        (mesh, measures, topology)
+    });
+    println!(
+        "read\t{read_s:.4}\ttriangles {}, vertices {}, volume_mm3 {:.3}, area_mm2 {:.3}, bodies {}",
+        mesh.triangles.len(),
+        mesh.positions.len(),
+        measures.volume_mm3,
+        measures.area_mm2,
+        topology.bodies
+    );
+
+    let (bounds, tree) = (mesh.bounds(), Tree::of(&mesh));
+    const RAYS: usize = 1_000_000;
+    let (rays_s, hits) = best(3, || {
+        (0..RAYS)
+            .into_par_iter()
+            .filter(|&i| {
+                let origin = bounds.min + spread(i) * bounds.size();
+                tree.first_hit(origin, (spread(i + 7_919) - 0.5).normalize_or(Vec3::X), f32::INFINITY).is_some()
+            })
+            .count()
+    });
+    println!("rays\t{rays_s:.4}\t{:.4} of them hit", hits as f64 / RAYS as f64);
+
+    let cell_mm = f64::from(bounds.size().max_element()) / ALONG;
+    let (fill_s, cells) = best(5, || Cells::fill(&mesh, cell_mm, &run).expect("closed"));
+    println!("fill\t{fill_s:.4}\t{} cells, volume {:.1} mm3", cells.len(), cells.volume_mm3());
+
+    let (march_s, march) = best(3, || {
+        let mut march = March::new(&cells);
+        march.run(&start_ball(&cells, cells.centre(0), 0.0, 2, |_| true), &run).expect("nobody cancels");
+        march
+    });
+    let most = (0..cells.len() as u32).map(|c| march.mm(c)).filter(|mm| mm.is_finite()).fold(0.0, f32::max);
+    println!("distance\t{march_s:.4}\tlongest {most:.2} mm");
+    let places: Vec<u8> = (0..cells.len() as u32)
+        .flat_map(|c| cells.place(c).to_array().map(|p| p as u16))
+        .flat_map(u16::to_le_bytes)
+        .collect();
+    std::fs::write(out.join("cells.bin"), places).expect("written");
+    std::fs::write(out.join("cells.txt"), format!("{cell_mm}\n")).expect("written");
+
+    let (mesh, tree) = (Arc::new(mesh), Arc::new(tree));
+    let (join_s, join) = best(5, || {
+        let surface = Arc::new(ClosedSurface::new(mesh.clone(), tree.clone(), &run).expect("closed"));
+        SurfaceTree::new(&surface, DVec3::Z, &run).expect("closed").tree
+    });
+    let lasting = (0..join.branches.len() as u32)
+        .filter(|&b| join.is_leaf(b))
+        .filter(|&leaf| {
+            // The way down from a summit until it is joined by a higher one.
+            let summit = join.branches[leaf as usize].summit;
+            let mut at = leaf;
+            while let Some(parent) = join.branches[at as usize].parent
+                && join.branches[parent as usize].summit_item == join.branches[leaf as usize].summit_item
+            {
+                at = parent;
+            }
+            join.branches[at as usize].parent.is_none() || summit - join.branches[at as usize].bottom >= 1.0
+        })
+        .count();
+    println!("components\t{join_s:.4}\t{lasting} that last 1 mm, +Z up");
+
+    let surface = Surface::new(&mesh, &run).expect("not cancelled");
+    let draw = Vec3::new(0.0, 1.0, 0.0);
+    let visibility = Visibility::of(&surface, &tree, draw, &run).expect("not cancelled");
+    let mut forced = vec![None; surface.len()];
+    force_extremes(&surface, &visibility, draw, &mut forced);
+    let task = Task { surface: &surface, visibility: &visibility, draw, shown: &[], forced: &forced };
+    let graph = network(&task, &run).expect("not cancelled");
+    let (cut_s, cut) = best(5, || graph.minimum_cut(&run).expect("not cancelled"));
+    // What goes through a node straight to the sink is no work for anybody.
+    let flow = cut.flow - graph.through();
+    println!("cut\t{cut_s:.4}\tflow {flow}, {} nodes, {} edges", graph.nodes(), graph.edges().count());
+    let mut file = std::io::BufWriter::new(std::fs::File::create(out.join("cut.txt")).expect("made"));
+    writeln!(file, "{} {}", graph.nodes(), graph.edges().count()).expect("written");
+    for capacity in graph.terminals() {
+        writeln!(file, "{capacity}").expect("written");
+    }
+    for (a, b, forth, back) in graph.edges() {
+        writeln!(file, "{a} {b} {forth} {back}").expect("written");
+    }
+    file.flush().expect("written");
+
+    let middle = bounds.centre();
+    let height = bounds.size().z + 10.0;
+    let rod = cylinder(middle, middle + Vec3::Z * height, 3.0, 48);
+    let (union_s, one) = best(3, || unite(&[&mesh, &rod]).expect("united"));
+    println!("union\t{union_s:.4}\tvolume {:.3} mm3", Measures::of(&one).volume_mm3);
+}
