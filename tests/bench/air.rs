@@ -78,4 +78,13 @@ pub fn run() {
             air.level.tree().branches.len(),
         );
     }
+    println!("triangles, open   nine trees on cells   each of cells");
+    for level in [5, 7, 8] {
+        let mut mesh = bumpy(level, 0.0);
+        mesh.triangles.truncate(mesh.triangles.len() - 40);
+        let (mesh, up) = (Arc::new(mesh), Vec3::new(0.1, 0.2, 0.97).normalize());
+        let tree = Arc::new(Tree::of(&mesh));
+        let nine = best(2, || Air::new(&mesh, &tree, up, 2.0, &run));
+        println!("{:15} {nine:21.3}   {}", mesh.triangles.len(), mouldbench::study::air::air_tree::CELLS);
+    }
 }
