@@ -1,15 +1,17 @@
 //! Our side of `tests/peers/compare.py`: the same work on the demo handle, or on the STL file that `PEERS_MESH` names.
 //!
-//! What the libraries must work on to do the very same is written to `target/peers`: the graph of the parting and the cells
-//! of the distance. Each line is a topic, seconds, and values, parted by tabs.
+//! What the libraries must work on to do the very same is written to `target/peers`: the rays, the
+//! cells of the distance and the graph of the parting. Each line is a topic, seconds, and values, parted by tabs.
 
 use glam::{DVec3, Vec3};
+use mouldbench::mesh::Bounds;
 use mouldbench::mesh::boolean::unite;
 use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::read_stl;
 use mouldbench::mesh::solids::cylinder;
 use mouldbench::mesh::topology::Topology;
 use mouldbench::mesh::tree::Tree;
+use mouldbench::plan::file;
 use mouldbench::solve::cells::Cells;
 use mouldbench::solve::closed_surface::ClosedSurface;
 use mouldbench::solve::march::{March, start_ball};
@@ -37,10 +39,17 @@ fn best<T>(times: usize, mut work: impl FnMut() -> T) -> (f64, T) {
     (1..times).map(|_| timed(&mut work)).fold(first, |a, b| if b.0 < a.0 { b } else { a })
 }
 
-/// Points spread through the unit cube (Roberts 2018, the R3 sequence).
-fn spread(i: usize) -> Vec3 {
-    let at = |a: f64| (0.5 + a * i as f64).fract() as f32;
-    Vec3::new(at(0.819_172_513_396_164), at(0.671_043_606_703_789), at(0.549_700_477_901_969))
+/// Origin and direction of rays from anywhere in the box of the mesh to anywhere (xorshift: Marsaglia 2003).
+fn rays(bounds: Bounds) -> Vec<[Vec3; 2]> {
+    let mut state = 0x9e37_79b9_7f4a_7c15u64;
+    let mut roll = || {
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        (state >> 40) as f32 / (1u32 << 24) as f32
+    };
+    let mut point = || Vec3::new(roll(), roll(), roll());
+    (0..1_000_000).map(|_| [bounds.min + point() * bounds.size(), (point() - 0.5).normalize_or(Vec3::X)]).collect()
 }
 
 /// Prints the lines.
@@ -51,10 +60,10 @@ pub fn run() {
     std::fs::create_dir_all(&out).expect("a folder");
     let run = Run::new();
 
-    let (read_s, (mesh, measures, topology)) = best(5, || {
-        let mesh = read_stl::read(&path, 1.0).expect("a mesh").mesh;
+    let (read_s, (mesh, centre, measures, topology)) = best(5, || {
+        let read_stl::Reading { mesh, centre, .. } = read_stl::read(&path, 1.0).expect("a mesh");
         let (measures, topology) = (Measures::of(&mesh), Topology::of(&mesh));
-        (mesh, measures, topology)
+        (mesh, centre, measures, topology)
     });
     println!(
         "read\t{read_s:.4}\ttriangles {}, vertices {}, volume_mm3 {:.3}, area_mm2 {:.3}, bodies {}",
@@ -66,17 +75,15 @@ pub fn run() {
     );
 
     let (bounds, tree) = (mesh.bounds(), Tree::of(&mesh));
-    const RAYS: usize = 1_000_000;
+    let rays = rays(bounds);
     let (rays_s, hits) = best(3, || {
-        (0..RAYS)
-            .into_par_iter()
-            .filter(|&i| {
-                let origin = bounds.min + spread(i) * bounds.size();
-                tree.first_hit(origin, (spread(i + 7_919) - 0.5).normalize_or(Vec3::X), f32::INFINITY).is_some()
-            })
-            .count()
+        let hits = |[origin, way]: &&[Vec3; 2]| tree.first_hit(*origin, *way, f32::INFINITY).is_some();
+        rays.par_iter().filter(hits).count()
     });
-    println!("rays\t{rays_s:.4}\t{:.4} of them hit", hits as f64 / RAYS as f64);
+    println!("rays\t{rays_s:.4}\t{:.4} of them hit, all threads", hits as f64 / rays.len() as f64);
+    // In the coordinates of the file.
+    let numbers = rays.iter().flat_map(|[o, way]| [*o + centre.as_vec3(), *way]).flat_map(|v| v.to_array());
+    std::fs::write(out.join("rays.bin"), numbers.flat_map(f32::to_le_bytes).collect::<Vec<u8>>()).expect("written");
 
     let cell_mm = f64::from(bounds.size().max_element()) / ALONG;
     let (fill_s, cells) = best(5, || Cells::fill(&mesh, cell_mm, &run).expect("closed"));
@@ -118,7 +125,7 @@ pub fn run() {
     println!("components\t{join_s:.4}\t{lasting} that last 1 mm, +Z up");
 
     let surface = Surface::new(&mesh, &run).expect("not cancelled");
-    let draw = Vec3::new(0.0, 1.0, 0.0);
+    let draw = file::read(&root.join("projects/handle.ron")).expect("the demo plan").parting.draw.as_vec3();
     let visibility = Visibility::of(&surface, &tree, draw, &run).expect("not cancelled");
     let mut forced = vec![None; surface.len()];
     force_extremes(&surface, &visibility, draw, &mut forced);
