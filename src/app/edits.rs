@@ -55,6 +55,9 @@ impl App {
                 }
                 self.was_moved(thing);
             }
+            Gesture::GrabLine(grab, pin) => self.grab_line(grab, pin),
+            Gesture::LeadLine { hand, free } => self.lead_line(hand, free),
+            Gesture::LetGoOfLine => self.let_go_of_line(),
             Gesture::Dropped => {
                 if let Some(document) = &mut self.document {
                     document.settle();

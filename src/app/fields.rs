@@ -68,6 +68,14 @@ pub fn number(
     })
 }
 
+/// A whole number without a unit.
+pub fn whole(ui: &mut Ui, name: &str, value: &mut f64, range: RangeInclusive<f64>) -> Response {
+    row(ui, name, |ui, label| {
+        let drag = DragValue::new(value).range(range).speed(0.2).max_decimals(0);
+        ui.add_sized([VALUE, 22.0], drag).labelled_by(label)
+    })
+}
+
 /// A length in millimetres.
 pub fn length(ui: &mut Ui, name: &str, value_mm: &mut f64, range: RangeInclusive<f64>) -> Response {
     number(ui, name, value_mm, "mm", range, 0.05)

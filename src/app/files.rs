@@ -146,6 +146,7 @@ impl App {
         self.canvas.start_afresh();
         self.chosen = None;
         self.typed = None;
+        self.line_drag = None;
         self.moved_gate = None;
         self.tool = Tool::Look;
         self.level = Level::default();

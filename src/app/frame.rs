@@ -30,6 +30,7 @@ impl App {
         self.now = ui.input(|i| i.time);
         self.lit = None;
         self.take_in();
+        self.keep_up_with_line(&ctx);
         self.closing(&ctx);
         let dropped = ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()));
         if let Some(path) = dropped {
@@ -88,6 +89,7 @@ impl App {
                 chosen: self.chosen,
                 lit: self.lit,
                 level: self.level_in_work(),
+                live: self.live_line(),
                 dark: ui.visuals().dark_mode,
             };
             let gestures = self.canvas.show(ui, &situation);
@@ -110,6 +112,7 @@ impl App {
             if known.facts.is_none() && known.version == version && known.trouble.is_none() {
                 known.facts = self.known.facts.clone();
             }
+            known.keep_parting_of(&self.known);
             self.known = Arc::new(known);
         }
         if let Some(opening) = &self.opening
@@ -223,6 +226,7 @@ impl App {
             (self.opening.is_some(), "a mesh to be read"),
             (self.proposer.doing().is_some(), "a proposal"),
             (self.runners.are_under_way(), "a runner"),
+            (self.line_is_settling(), "the line that was let go"),
             (self.worker.doing().is_some(), "facts"),
             (behind && self.known.trouble.is_none(), "facts of the plan as it is now"),
             (self.sheet.is_busy(), "the sheet"),

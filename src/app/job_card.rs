@@ -145,8 +145,10 @@ pub fn holds(app: &App, step: Step) -> String {
         Step::Vents => {
             let vents = count(plan.vents.len(), "vent", "vents");
             match facts.and_then(|f| f.air.as_ref()) {
-                Some(air) if air.worst_mm3 > 0.0 => format!("{vents}, {} of air stays", volume(air.worst_mm3)),
-                Some(_) => format!("{vents}, no air stays"),
+                Some(air) if air.worst_mm3 >= app.shop().limits.air_pocket_mm3 => {
+                    format!("{vents}, {} of air stays", volume(air.worst_mm3))
+                }
+                Some(_) => format!("{vents}, no air to speak of stays"),
                 None => vents,
             }
         }
@@ -154,7 +156,7 @@ pub fn holds(app: &App, step: Step) -> String {
         Step::Block => match (facts, &known.report) {
             (Some(f), report) => {
                 let s = f.setting.block.size_mm;
-                let rubber = report.as_ref().map(|r| format!(", {} of rubber", mass(r.silicone.mass_g)));
+                let rubber = report.as_ref().map(|r| format!(", {}", mass(r.silicone.mass_g)));
                 format!("{:.0} × {:.0} × {:.0} mm{}", s.x, s.y, s.z, rubber.unwrap_or_default())
             }
             _ => String::new(),

@@ -4,6 +4,7 @@ use crate::mesh::Bounds;
 use crate::plan::Plan;
 use crate::study::bench::{Facts, Setting};
 use crate::study::findings::{Finding, Step};
+use crate::study::parting::PartingFacts;
 use crate::study::report::{Report, Severity};
 use std::sync::Arc;
 
@@ -26,6 +27,8 @@ pub struct Known {
     pub trouble: Option<String>,
     /// True where nothing is still being computed.
     pub complete: bool,
+    /// The last parting of the same parts, while the new one is being computed.
+    pub last_parting: Option<Arc<PartingFacts>>,
 }
 
 impl Known {
@@ -37,6 +40,24 @@ impl Known {
     /// Where everything stands.
     pub fn setting(&self) -> Option<&Setting> {
         self.facts.as_ref().map(|f| &f.setting)
+    }
+
+    /// The parting that is drawn, and whether it is still that of an older plan.
+    pub fn parting_to_draw(&self) -> Option<(&Arc<PartingFacts>, bool)> {
+        let now = self.facts.as_ref().and_then(|f| f.parting.as_ref()).map(|p| (p, false));
+        now.or(self.last_parting.as_ref().map(|p| (p, true)))
+    }
+
+    /// Keeps the parting of what was known before, while there is none yet for the same parts.
+    pub fn keep_parting_of(&mut self, before: &Known) {
+        let same_parts = match (self.setting(), before.setting()) {
+            (Some(a), Some(b)) => a.placed.id == b.placed.id,
+            _ => false,
+        };
+        let none_yet = self.facts.as_ref().is_some_and(|f| f.parting.is_none()) && !self.complete;
+        if same_parts && none_yet {
+            self.last_parting = before.parting_to_draw().map(|p| p.0.clone());
+        }
     }
 
     /// The judgements that belong to a step, worst first.

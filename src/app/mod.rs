@@ -22,6 +22,7 @@ mod frame;
 pub mod job_card;
 pub mod keeping;
 pub mod known;
+pub mod line_drag;
 pub mod mailbox;
 pub mod notices;
 pub mod opening;
@@ -55,6 +56,7 @@ use exact::TypedPlace;
 use glam::{DVec3, Vec3};
 use keeping::{Keeping, Recovered};
 use known::Known;
+use line_drag::{Dragger, LineDrag};
 use notices::Notices;
 use opening::Opening;
 use propose::Proposer;
@@ -96,6 +98,8 @@ pub struct App {
     worker: Worker,
     proposer: Proposer,
     runners: Runners,
+    dragger: Dragger,
+    line_drag: Option<LineDrag>,
     sheet: SheetPages,
     keeping: Keeping,
     recovered: Vec<Recovered>,
@@ -142,6 +146,8 @@ impl App {
             worker: Worker::new(bench.clone(), waker.clone()),
             proposer: Proposer::new(bench.clone(), waker.clone()),
             runners: Runners::new(bench.clone(), waker.clone()),
+            dragger: Dragger::new(waker.clone()),
+            line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),
             recovered: keeping.unsaved_of_earlier_runs(),
             opening: None,

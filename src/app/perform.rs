@@ -53,6 +53,7 @@ impl App {
     }
 
     fn with_document(&mut self, f: impl FnOnce(&mut Document)) {
+        self.line_drag = None;
         if let Some(document) = &mut self.document {
             f(document);
         }

@@ -135,6 +135,8 @@ fn with_job<T>(shop: &Shop, known: &Known, make: impl FnOnce(&SheetJob<'_>) -> T
 
 /// Draws the pages one below the other, as wide as there is room.
 pub fn show(ui: &mut Ui, list: &PageList) {
+    let ground = crate::app::theme::look(ui).rule;
+    ui.painter().rect_filled(ui.max_rect(), 0.0, ground);
     egui::ScrollArea::both().auto_shrink([false, false]).show(ui, |ui| {
         let paper = list.paper.size_mm();
         let width = (ui.available_width() - 40.0).clamp(320.0, 1100.0);

@@ -130,6 +130,7 @@ impl Desk {
             report,
             trouble,
             complete,
+            last_parting: None,
         });
         self.waker.wake();
     }

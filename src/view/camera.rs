@@ -295,20 +295,38 @@ impl Camera {
         if bounds.is_empty() {
             return false;
         }
-        let before = *self;
         let (min, max) = (bounds.min.as_dvec3(), bounds.max.as_dvec3());
-        let centre = (min + max) * 0.5;
-        let half = self.size_px * 0.5 * (1.0 - 2.0 * margin.clamp(0.0, 0.45)) / self.focal_px();
         let corners: [DVec3; 8] = std::array::from_fn(|i| {
             let pick = |bit: usize, a: f64, b: f64| if i & bit == 0 { a } else { b };
-            let p = DVec3::new(pick(1, min.x, max.x), pick(2, min.y, max.y), pick(4, min.z, max.z));
-            self.world_from_view.inverse() * (p - centre)
+            DVec3::new(pick(1, min.x, max.x), pick(2, min.y, max.y), pick(4, min.z, max.z))
         });
+        self.fit_points(&corners, margin)
+    }
+
+    /// As [`Camera::fit`], for the hull of some points: nearer than their box where its corners are empty.
+    pub fn fit_points(&mut self, points: &[DVec3], margin: f64) -> bool {
+        if points.is_empty() {
+            return false;
+        }
+        let before = *self;
+        let low = points.iter().copied().fold(DVec3::INFINITY, DVec3::min);
+        let high = points.iter().copied().fold(DVec3::NEG_INFINITY, DVec3::max);
+        let centre = (low + high) * 0.5;
+        let half = self.size_px * 0.5 * (1.0 - 2.0 * margin.clamp(0.0, 0.45)) / self.focal_px();
+        let view_from_world = self.world_from_view.inverse();
+        let corners: Vec<DVec3> = points.iter().map(|p| view_from_world * (*p - centre)).collect();
         let mut shift = DVec2::ZERO;
         let mut distance = 0.0f64;
         match self.projection {
             Projection::Parallel => {
-                for c in corners {
+                // The middle of what is seen goes to the middle of the picture.
+                for axis in 0..2 {
+                    let low = corners.iter().map(|c| c[axis]).fold(f64::INFINITY, f64::min);
+                    let high = corners.iter().map(|c| c[axis]).fold(f64::NEG_INFINITY, f64::max);
+                    shift[axis] = (low + high) * 0.5;
+                }
+                for c in &corners {
+                    let c = *c - shift.extend(0.0);
                     distance = distance.max(c.x.abs() / half.x).max(c.y.abs() / half.y);
                 }
             }

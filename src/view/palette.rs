@@ -102,6 +102,8 @@ pub const RESIN: Colour = BLUE;
 pub const LINE_DARK: Colour = Colour::new(24, 28, 34);
 /// The light inside of a double line.
 pub const LINE_LIGHT: Colour = Colour::new(252, 252, 250);
+/// A line that no longer holds and waits for the new one.
+pub const LINE_QUIET: Colour = Colour::new(128, 132, 138);
 
 /// Colours of the ground and of the bare part, for a light or a dark window.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -4,6 +4,7 @@ mod bench;
 mod files;
 mod findings;
 mod idle;
+mod line;
 mod painter;
 mod pictures;
 mod steps;

@@ -68,13 +68,16 @@ fn fit_leaves_nothing_off_the_picture() {
                 bench.app().known().setting().expect("a setting").clone(),
                 bench.app().plan().expect("a plan").clone(),
             );
-            let mut must: Vec<Vec3> = setting.channels.vents.iter().flat_map(|v| &v.rods).map(|r| r.to).collect();
+            // The parting is looked at without feed and vents, so only the part must be seen whole.
+            let body = bench.app().known().facts.as_ref().and_then(|f| f.body.clone()).expect("a body");
+            let mut must: Vec<Vec3> = body.mesh.positions.iter().step_by(97).copied().collect();
             let foot = setting.channels.gates[0].rods.last().expect("a rod").to;
             let (up, cup) = (setting.frames.rubber_up(), plan.feed.cup);
             let side = up.any_orthonormal_vector() * cup.diameter_mm as f32 / 2.0;
             let rim = foot + up * cup.height_mm as f32;
-            must.extend([rim + side, rim - side]);
             if step != "Parting" {
+                must.extend(setting.channels.vents.iter().flat_map(|v| &v.rods).map(|r| r.to));
+                must.extend([rim + side, rim - side]);
                 let size = setting.block.size_mm;
                 for i in 0..8 {
                     let pick = |bit: usize, low: f64, high: f64| if i & bit == 0 { low } else { high };

@@ -1,7 +1,7 @@
 //! The legend: what the colours and signs of the view mean, only for what is on.
 
 use super::Situation;
-use super::scenery::Colouring;
+use super::scenery::{self, Colouring};
 use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
 use crate::study::report::LoopKind;
@@ -150,10 +150,11 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
     if now.step == Step::Part && !now.plan.shown.is_empty() {
         entries.push(Entry::Patch(palette::BLUE, "Shown on the finished part"));
     }
-    if !now.plan.feed.gates.is_empty() {
+    let channels = scenery::draws_channels(now.step);
+    if channels && !now.plan.feed.gates.is_empty() {
         entries.push(Entry::Patch(palette::FEED, "Gate and feed"));
     }
-    if !now.plan.vents.is_empty() {
+    if channels && !now.plan.vents.is_empty() {
         entries.push(Entry::Patch(palette::VENT, "Vent"));
     }
     if !now.plan.inserts.is_empty() {

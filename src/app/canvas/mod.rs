@@ -4,6 +4,7 @@
 //! in the block turns it in the picture and leaves the block upright.
 
 pub mod bar;
+pub mod grab;
 pub mod legend;
 pub mod painter;
 pub mod preview;
@@ -11,6 +12,7 @@ pub mod scenery;
 pub mod tool;
 
 use crate::app::known::Known;
+use crate::app::line_drag::{LiveLine, nearest_on_lines};
 use crate::app::thing::Thing;
 use crate::app::waker::Waker;
 use crate::plan::{Plan, Spot};
@@ -21,6 +23,7 @@ use crate::view::render::Quality;
 use crate::view::scene::Plane;
 use egui::{Key, PointerButton, Pos2, Rect, Sense};
 use glam::{DAffine3, DQuat, DVec2, DVec3, Vec3};
+use grab::Grab;
 use painter::{Painted, Painter, Request};
 use scenery::{Colouring, Sight};
 use std::sync::Arc;
@@ -51,6 +54,12 @@ pub struct Cut {
 enum Hold {
     Camera(CameraDrag),
     Thing(Thing),
+    /// The line, or a pin of it; the cursor led it last where it says.
+    Line {
+        grab: Grab,
+        pin: Option<usize>,
+        led: Option<Pos2>,
+    },
     Stroke(Vec<Spot>),
     Turn(Pos2),
 }
@@ -75,6 +84,8 @@ pub struct Situation<'a> {
     pub lit: Option<Vec3>,
     /// Height of the resin along up in `work`, where it is shown.
     pub level: Option<f64>,
+    /// The line in the hand.
+    pub live: Option<Arc<LiveLine>>,
     /// Dark theme.
     pub dark: bool,
 }
@@ -205,7 +216,7 @@ impl Canvas {
         let mut to = self.camera;
         to.look_from(view);
         if self.framed.is_some() {
-            to.fit(&scenery::seen_upright(known, step), FIT_MARGIN);
+            to.fit_points(&scenery::seen_upright(known, step), FIT_MARGIN);
         }
         self.fly(to, now);
     }
@@ -213,7 +224,7 @@ impl Canvas {
     /// Shows the whole part with everything that is drawn round it.
     pub fn fit(&mut self, known: &Known, step: Step, now: f64) {
         let mut to = self.camera;
-        to.fit(&scenery::seen_upright(known, step), FIT_MARGIN);
+        to.fit_points(&scenery::seen_upright(known, step), FIT_MARGIN);
         self.fly(to, now);
         self.framed = Some(step);
     }
@@ -266,7 +277,7 @@ impl Canvas {
         };
         let upright_from_work = scenery::upright_from_work(setting, now.step);
         if !self.fitted {
-            self.camera.fit(&scenery::seen_upright(now.known, now.step), FIT_MARGIN);
+            self.camera.fit_points(&scenery::seen_upright(now.known, now.step), FIT_MARGIN);
             self.fitted = true;
             self.framed = Some(now.step);
         }
@@ -361,6 +372,7 @@ impl Canvas {
             chosen: now.chosen,
             lit: now.lit,
             level: now.level,
+            live: now.live.clone(),
             section: self.cut_plane(now.known, now.step, &upright_from_work.inverse()),
             dark: now.dark,
             px_per_point: self.pixels_per_point,
@@ -479,6 +491,18 @@ impl Canvas {
                         gestures.push(Gesture::Move(*thing, spot));
                     }
                 }
+                Hold::Line { grab, pin, led } => {
+                    let free = ui.input(|i| i.modifiers.shift);
+                    if *led != Some(at)
+                        && let Some((hand, _)) = self.surface_at(at)
+                    {
+                        if led.is_none() {
+                            gestures.push(Gesture::GrabLine(*grab, *pin));
+                        }
+                        gestures.push(Gesture::LeadLine { hand, free });
+                        *led = Some(at);
+                    }
+                }
                 Hold::Stroke(spots) => {
                     if let Some(spot) = self.spot_at(at, setting) {
                         let far = spots.last().is_none_or(|last| {
@@ -505,6 +529,7 @@ impl Canvas {
         if response.drag_stopped() {
             match self.hold.take() {
                 Some(Hold::Thing(_) | Hold::Turn(_)) => gestures.push(Gesture::Dropped),
+                Some(Hold::Line { led: Some(_), .. }) => gestures.push(Gesture::LetGoOfLine),
                 Some(Hold::Stroke(spots)) if !spots.is_empty() => gestures.push(Gesture::Stroke(now.tool, spots)),
                 _ => {}
             }
@@ -532,8 +557,18 @@ impl Canvas {
             return Hold::Camera(CameraDrag::start(DragKind::Pan, &self.camera, pixel, anchor()));
         }
         if !self.space {
+            let parting = now.known.parting_to_draw().filter(|_| now.step == Step::Parting).map(|p| p.0);
             if let Some(thing) = self.thing_at(at).filter(|t| t.can_move()) {
+                if let (Thing::Pin(i), Some(parting)) = (thing, parting)
+                    && let Some(pin) = now.plan.parting.pins.get(i)
+                    && let Some(grab) = nearest_on_lines(parting, setting.frames.spot_in_work(&pin.at))
+                {
+                    return Hold::Line { grab, pin: Some(i), led: None };
+                }
                 return Hold::Thing(thing);
+            }
+            if let Some(grab) = parting.and_then(|p| self.line_at(at, &p.lines)).filter(|_| !now.tool.strokes()) {
+                return Hold::Line { grab, pin: None, led: None };
             }
             let on_part = self.spot_at(at, setting);
             if now.tool.strokes()

@@ -2,8 +2,10 @@
 
 use super::tool::Tool;
 use super::{Canvas, Hold, Situation};
+use crate::app::fields::short;
 use crate::app::theme::{look, on_screen};
 use crate::mesh::solids;
+use crate::study::findings::Step;
 use egui::{Align2, Color32, FontId, Pos2, Stroke};
 use glam::Vec3;
 use std::f32::consts::TAU;
@@ -27,6 +29,10 @@ pub fn show(canvas: &Canvas, ui: &egui::Ui, response: &egui::Response, now: &Sit
                     ring(canvas, ui, p, n, now.radius_mm as f32, colour, true);
                 }
             }
+            Hold::Line { .. } => {
+                ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
+                say(ui, at, "The line passes here. Hold Shift to leave creases");
+            }
             Hold::Camera(_) | Hold::Turn(_) => {}
         }
         return;
@@ -34,6 +40,17 @@ pub fn show(canvas: &Canvas, ui: &egui::Ui, response: &egui::Response, now: &Sit
     if let Some(thing) = canvas.thing_at(at) {
         ui.ctx().set_cursor_icon(egui::CursorIcon::PointingHand);
         say(ui, at, &thing.title(now.plan));
+        return;
+    }
+    if now.step == Step::Parting
+        && !now.tool.strokes()
+        && let Some((parting, _)) = now.known.parting_to_draw()
+        && let Some(grab) = canvas.line_at(at, &parting.lines)
+    {
+        ui.ctx().set_cursor_icon(egui::CursorIcon::Grab);
+        let line = &parting.lines[grab.line];
+        let what = crate::app::steps::parting_lines::line_name(&parting.lines, grab.line);
+        say(ui, at, &format!("{what}, {} mm: drag it where it shall pass", short(line.length_mm)));
         return;
     }
     let Some((point, normal)) = canvas.surface_at(at) else { return };

@@ -1,6 +1,7 @@
 //! The scene that the view draws: made afresh from plan and facts whenever something that is seen has changed.
 
 use crate::app::known::Known;
+use crate::app::line_drag::LiveLine;
 use crate::app::theme::view_theme;
 use crate::app::thing::Thing;
 use crate::mesh::{Bounds, Mesh};
@@ -25,6 +26,8 @@ const MOST_HIGH_POINTS: usize = 40;
 const AIR_SKIN_MM: f32 = 0.06;
 /// How far lines along the surface are lifted off it, and strokes of a hand, millimetres.
 const LINE_LIFT_MM: f32 = 0.15;
+/// Dash and gap of a shut-off, points.
+const SHUT_OFF_DASH_PT: (f32, f32) = (9.0, 5.0);
 const STROKE_LIFT_MM: f32 = 0.4;
 /// Sizes as a share of the block's longest side: a pin's head, the ball at a lit place and the ring round that ball.
 const PIN_SHARE: f32 = 0.006;
@@ -89,6 +92,8 @@ pub struct Sight {
     pub level: Option<f64>,
     /// The cut, in `work`.
     pub section: Option<Plane>,
+    /// The parting line in the hand.
+    pub live: Option<Arc<LiveLine>>,
     /// Dark theme.
     pub dark: bool,
     /// Pixels a point.
@@ -106,6 +111,7 @@ impl Sight {
             && self.lit == other.lit
             && self.level == other.level
             && self.section == other.section
+            && self.live == other.live
             && self.dark == other.dark
             && self.px_per_point == other.px_per_point
             && (Arc::ptr_eq(&self.plan, &other.plan) || self.plan == other.plan)
@@ -127,29 +133,51 @@ pub fn bounds_upright(known: &Known, step: Step) -> Bounds {
     known.part_bounds.iter().map(|b| moved_box(b, &upright)).fold(Bounds::EMPTY, Bounds::union)
 }
 
-/// The box, in the upright frame, round everything that the view draws at a step: parts, block, rods and cup.
-pub fn seen_upright(known: &Known, step: Step) -> Bounds {
-    let Some(setting) = known.setting() else { return Bounds::EMPTY };
+/// Points in the upright frame whose hull holds everything that the view draws at a step: parts, inserts, block, rods
+/// and cup.
+pub fn seen_upright(known: &Known, step: Step) -> Vec<DVec3> {
+    let Some(setting) = known.setting() else { return Vec::new() };
     let upright = upright_from_work(setting, step);
-    let mut seen = bounds_upright(known, step);
-    if draws_block(step) {
-        seen = seen.union(moved_box(&block_in_box(setting), &(upright * setting.frames.box_from_work.inverse())));
-    }
+    let mut seen: Vec<DVec3> = known.part_bounds.iter().flat_map(|b| corners(b, &upright)).collect();
     let mut ball = |centre: Vec3, radius: f64| {
-        let (centre, r) = (upright.transform_point3(centre.as_dvec3()).as_vec3(), Vec3::splat(radius as f32));
-        seen = seen.union(Bounds { min: centre - r, max: centre + r });
+        let centre = upright.transform_point3(centre.as_dvec3());
+        seen.extend(DVec3::AXES.iter().flat_map(|a| [centre + *a * radius, centre - *a * radius]));
     };
-    for rod in setting.channels.vents.iter().chain(&setting.channels.gates).flat_map(|c| &c.rods) {
-        ball(rod.from, rod.radius_mm as f64);
-        ball(rod.to, rod.radius_mm as f64);
-    }
-    if let Some((_, rim)) = cup_ends(setting, known.plan.feed.cup.height_mm) {
-        ball(rim, known.plan.feed.cup.diameter_mm / 2.0);
-    }
     for insert in setting.inserts.iter() {
         ball(insert.foot, insert.length_mm.max(insert.radius_mm));
     }
+    if draws_channels(step) {
+        for rod in setting.channels.vents.iter().chain(&setting.channels.gates).flat_map(|c| &c.rods) {
+            ball(rod.from, rod.radius_mm as f64);
+            ball(rod.to, rod.radius_mm as f64);
+        }
+        if let Some((_, rim)) = cup_ends(setting, known.plan.feed.cup.height_mm) {
+            let (u, v) = crate::mesh::solids::frame_square_to(setting.frames.rubber_up());
+            let radius = known.plan.feed.cup.diameter_mm as f32 / 2.0;
+            let around = (0..16).map(|i| {
+                let (s, c) = (std::f32::consts::TAU * i as f32 / 16.0).sin_cos();
+                // A polygon that holds the circle.
+                rim + (u * c + v * s) * radius * 1.02
+            });
+            seen.extend(around.map(|p| upright.transform_point3(p.as_dvec3())));
+        }
+    }
+    if draws_block(step) {
+        seen.extend(corners(&block_in_box(setting), &(upright * setting.frames.box_from_work.inverse())));
+    }
     seen
+}
+
+fn corners(bounds: &Bounds, upright: &DAffine3) -> [DVec3; 8] {
+    std::array::from_fn(|i| {
+        let pick = |axis: usize| if i & (1 << axis) == 0 { bounds.min[axis] } else { bounds.max[axis] };
+        upright.transform_point3(DVec3::new(pick(0) as f64, pick(1) as f64, pick(2) as f64))
+    })
+}
+
+/// True where feed and vents are drawn; where it is about the part or the line alone they would stand in the way.
+pub fn draws_channels(step: Step) -> bool {
+    !matches!(step, Step::Part | Step::Parting)
 }
 
 /// True where the block is drawn round the part.
@@ -232,11 +260,13 @@ impl Scenery {
         let setting = &facts.setting;
         self.part(sight, facts, &mut scene);
         self.block(sight, setting, &mut scene);
-        self.channels(sight, setting, &mut scene);
+        if draws_channels(sight.step) {
+            self.channels(sight, setting, &mut scene);
+        }
         self.inserts(sight, setting, &mut scene);
         self.hand_work(sight, setting, &mut scene);
         self.air(sight, facts, &mut scene);
-        self.parting_lines(sight, facts, &mut scene);
+        parting_lines(sight, &mut scene);
         self.flow_path(sight, facts, &mut scene);
         if let Some(place) = sight.lit {
             let r = facts.setting.block.size_mm.max_element() as f32 * LIT_SHARE;
@@ -265,7 +295,7 @@ impl Scenery {
         let mut surfaces: Vec<Surface> = Vec::new();
         let shown_matters = matches!(sight.step, Step::Part) && !sight.plan.shown.is_empty();
         let on_refined = sight.colouring == Colouring::Halves || sight.step == Step::Parting || shown_matters;
-        if let Some(parting) = facts.parting.as_ref().filter(|_| on_refined) {
+        if let Some(parting) = sight.known.parting_to_draw().map(|p| p.0).filter(|_| on_refined) {
             let labels = self
                 .halves
                 .get(same(parting), || Arc::new(parting.halves.iter().map(|h| u8::from(*h == Half::Two)).collect()));
@@ -496,25 +526,6 @@ impl Scenery {
         }
     }
 
-    fn parting_lines(&self, sight: &Sight, facts: &Facts, scene: &mut Scene) {
-        let Some(parting) = &facts.parting else { return };
-        if !(matches!(sight.step, Step::Parting | Step::Block | Step::Sheet) || sight.colouring == Colouring::Halves) {
-            return;
-        }
-        for one in &parting.loops {
-            let mut line = Line::new(
-                one.points.clone(),
-                LineStyle::Double,
-                LinePaint::Uniform(palette::LINE_LIGHT),
-                if one.kind == LoopKind::Island { 2.5 } else { 4.0 },
-            );
-            line.closed = one.closed;
-            line.lift_mm = LINE_LIFT_MM;
-            line.dash_pt = (one.kind == LoopKind::ShutOff).then_some((9.0, 5.0));
-            scene.lines.push(line);
-        }
-    }
-
     fn flow_path(&self, sight: &Sight, facts: &Facts, scene: &mut Scene) {
         if !(matches!(sight.step, Step::Feed) || sight.colouring == Colouring::Flow) {
             return;
@@ -531,6 +542,37 @@ impl Scenery {
         let mut line = Line::new(path.points.clone(), LineStyle::Tube, LinePaint::PerPoint(colours), 5.0);
         line.ghost = INSIDE_GHOST;
         scene.lines.push(line);
+    }
+}
+
+/// The lines between the halves: double, light inside dark, shut-offs dashed; greyed where a newer one is on its way.
+fn parting_lines(sight: &Sight, scene: &mut Scene) {
+    let Some((parting, behind)) = sight.known.parting_to_draw() else { return };
+    if !(matches!(sight.step, Step::Parting | Step::Block | Step::Sheet) || sight.colouring == Colouring::Halves) {
+        return;
+    }
+    for (i, one) in parting.lines.iter().enumerate() {
+        let left = sight.live.as_ref().is_some_and(|live| live.line == i);
+        let (style, colour, width) = match (left || behind, one.kind) {
+            (true, _) => (LineStyle::Plain, palette::LINE_QUIET, 2.5),
+            (false, LoopKind::Island) => (LineStyle::Double, palette::LINE_LIGHT, 2.5),
+            (false, _) => (LineStyle::Double, palette::LINE_LIGHT, 4.0),
+        };
+        let mut line = Line::new(one.points.clone(), style, LinePaint::Uniform(colour), width);
+        line.closed = one.closed;
+        line.lift_mm = LINE_LIFT_MM;
+        line.dash_pt = (one.kind == LoopKind::ShutOff).then_some(SHUT_OFF_DASH_PT);
+        scene.lines.push(line);
+    }
+    if let Some(live) = &sight.live {
+        let paint = LinePaint::Uniform(palette::LINE_LIGHT);
+        let mut line = Line::new(live.points.clone(), LineStyle::Double, paint, 5.0);
+        line.closed = live.closed;
+        line.lift_mm = LINE_LIFT_MM;
+        scene.lines.push(line);
+        let size = sight.known.setting().map_or(1.0, |s| s.block.size_mm.max_element() as f32 * PIN_SHARE);
+        let pin = Shape::Ball { centre: live.hand, radius_mm: size };
+        scene.solids.push(Solid::new(pin, palette::VERMILION));
     }
 }
 

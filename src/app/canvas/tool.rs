@@ -1,5 +1,6 @@
 //! What a click or a stroke on the part does, and what came of one.
 
+use super::grab::Grab;
 use crate::app::thing::Thing;
 use crate::plan::{Half, Spot};
 use crate::view::palette::{self, Colour};
@@ -118,6 +119,17 @@ pub enum Gesture {
     Move(Thing, Spot),
     /// Let go of the thing.
     Dropped,
+    /// Took hold of the parting line, or of one of its pins, by its place in the plan.
+    GrabLine(Grab, Option<usize>),
+    /// Led the line to a place of the surface, in `work`; free of creases where the key for that is held.
+    LeadLine {
+        /// Where.
+        hand: Vec3,
+        /// Free of creases.
+        free: bool,
+    },
+    /// Let go of the line.
+    LetGoOfLine,
     /// Drew a stroke.
     Stroke(Tool, Vec<Spot>),
     /// Turned the part by this much, in the upright frame; the drag still goes on.

@@ -19,7 +19,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if let Some(chosen) = chosen.and_then(|name| resins.iter().find(|r| r.name == name).cloned()) {
         app.edit(&format!("Take {}", chosen.name), |p| p.materials.resin = Some(chosen));
     }
-    let response = fields::number(ui, "Good casts wanted", &mut good, "", 1.0..=100_000.0, 0.2);
+    let response = fields::whole(ui, "Good casts wanted", &mut good, 1.0..=100_000.0);
     app.after(&response, "Change the quantity", |p| p.quantity.good = good.round().max(1.0) as u32);
     if let Some(report) = app.known().report.clone() {
         let r = &report.resin;

@@ -15,8 +15,8 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     let Some(hang) = app.plan().map(|p| p.hang) else { return };
     fields::heading(ui, "While rubber is poured");
     attitude(app, ui, "rubber", hang.rubber, |p, a| p.hang.rubber = a);
+    ui.label("Up along");
     ui.horizontal_wrapped(|ui| {
-        ui.label("Up along");
         if let Some((name, up)) = fields::directions(ui, hang.rubber.up) {
             app.edit(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up, turn: 0.0 });
         }

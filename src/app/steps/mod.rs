@@ -8,6 +8,7 @@ mod hang;
 mod inserts;
 mod part;
 mod parting;
+pub mod parting_lines;
 pub mod placed;
 mod sheet;
 mod vents;

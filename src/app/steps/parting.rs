@@ -1,13 +1,12 @@
 //! Where the block opens: draw, line by hand, what hides from its half.
 
-use super::{placed, tools};
+use super::{parting_lines, placed, tools};
 use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
 use crate::app::propose::Wanted;
 use crate::app::thing::Thing;
-use crate::plan::{Half, Separation, ShutOffChoice};
-use crate::study::report::LoopKind;
+use crate::plan::Half;
 use egui::Ui;
 use glam::DVec3;
 
@@ -15,6 +14,7 @@ use glam::DVec3;
 pub fn show(app: &mut App, ui: &mut Ui) {
     draw(app, ui);
     fields::heading(ui, "The line by hand");
+    fields::hint(ui, "Drag the line where it shall pass; with Shift it leaves creases. Each drag leaves a pin");
     tools(app, ui, &[Tool::Pin, Tool::Mark(Half::One), Tool::Mark(Half::Two)]);
     if app.tool().strokes() {
         let mut radius = app.stroke_radius_mm();
@@ -40,6 +40,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         }
         _ => {}
     }
+    parting_lines::show(app, ui);
     facts(app, ui);
 }
 
@@ -93,44 +94,5 @@ fn facts(app: &mut App, ui: &mut Ui) {
         if response.clicked() {
             app.fly_to(undercut.middle, None);
         }
-    }
-    let shut_offs: Vec<_> = parting.loops.iter().filter(|l| l.kind == LoopKind::ShutOff).collect();
-    if shut_offs.is_empty() {
-        return;
-    }
-    fields::heading(ui, "Shut-offs");
-    let all = [Separation::Taped, Separation::Cut, Separation::Torn, Separation::FilledAndDrilled];
-    for (i, one) in shut_offs.iter().take(12).enumerate() {
-        let Some(&middle) = one.points.first() else { continue };
-        let (index, current) = choice_near(app, middle);
-        let name = format!("Shut-off {}", i + 1);
-        if let Some(separation) = fields::choice(ui, &name, current, &all, |s| separation_name(s).into()) {
-            let Some(spot) = app.spot_near(middle) else { continue };
-            app.edit(&format!("Change how {} is kept apart", name.to_lowercase()), |p| match index {
-                Some(i) => p.parting.shut_offs[i].separation = separation,
-                None => p.parting.shut_offs.push(ShutOffChoice { near: spot, separation }),
-            });
-        }
-    }
-}
-
-/// The choice that was made for the shut-off at a place, if any.
-fn choice_near(app: &App, place: glam::Vec3) -> (Option<usize>, Separation) {
-    let (Some(plan), Some(setting)) = (app.plan(), app.known().setting()) else { return (None, Separation::default()) };
-    let near = plan
-        .parting
-        .shut_offs
-        .iter()
-        .enumerate()
-        .find(|(_, c)| setting.frames.spot_in_work(&c.near).distance(place) < 2.0);
-    near.map_or((None, Separation::default()), |(i, c)| (Some(i), c.separation))
-}
-
-fn separation_name(separation: Separation) -> &'static str {
-    match separation {
-        Separation::Taped => "Taped",
-        Separation::Cut => "Cut",
-        Separation::Torn => "Torn",
-        Separation::FilledAndDrilled => "Filled, drilled",
     }
 }

@@ -10,7 +10,7 @@ use egui::Ui;
 pub fn show(app: &mut App, ui: &mut Ui) {
     let Some(plan) = app.plan() else { return };
     let (mut revision, mut date) = (plan.revision as f64, plan.revision_date.clone());
-    let response = fields::number(ui, "Revision", &mut revision, "", 0.0..=9999.0, 1.0);
+    let response = fields::whole(ui, "Revision", &mut revision, 0.0..=9999.0);
     app.after(&response, "Change the revision", |p| p.revision = revision.round().max(0.0) as u32);
     let response = fields::text(ui, "Date", &mut date, "2026-01-31");
     app.after(&response, "Change the date", |p| p.revision_date = date);

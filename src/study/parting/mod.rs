@@ -15,6 +15,7 @@ pub mod hand;
 pub mod islands;
 pub mod labels;
 pub mod line;
+pub mod live;
 pub mod loops;
 pub mod regions;
 pub mod surface;

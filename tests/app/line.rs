@@ -1,0 +1,134 @@
+//! The parting line by hand: dragged, pinned, marked, held, each undone by its name.
+
+use super::bench::Bench;
+use egui::{Key, Modifiers, Pos2, vec2};
+use glam::Vec3;
+use mouldbench::app::thing::Thing;
+use mouldbench::plan::Half;
+use mouldbench::study::parting::PartingFacts;
+use std::sync::Arc;
+
+fn parting(bench: &Bench) -> Arc<PartingFacts> {
+    bench.app().known().facts.as_ref().and_then(|f| f.parting.clone()).expect("a parting")
+}
+
+/// Distance from a point to the nearest line.
+fn to_line(parting: &PartingFacts, p: Vec3) -> f32 {
+    let spans = parting.lines.iter().flat_map(|l| {
+        let n = l.points.len();
+        (0..n).map(move |i| (l.points[i], l.points[(i + 1) % n]))
+    });
+    spans
+        .map(|(a, b)| {
+            let t = ((p - a).dot(b - a) / (b - a).length_squared().max(1e-12)).clamp(0.0, 1.0);
+            (a + (b - a) * t).distance(p)
+        })
+        .fold(f32::INFINITY, f32::min)
+}
+
+/// A place where the line is seen, and one on the part off the line, some way above it in the window.
+fn on_and_off(bench: &Bench) -> (Pos2, Pos2) {
+    let (canvas, parting) = (bench.app().canvas(), parting(bench));
+    let seen = parting.lines.iter().flat_map(|l| &l.points).filter_map(|p| canvas.on_screen(*p));
+    let wanted = |at: &Pos2| {
+        let off = *at - vec2(0.0, 30.0);
+        let grabbed = canvas.line_at(*at, &parting.lines).is_some();
+        let steady = [-4.0, 0.0, 4.0].iter().all(|d| canvas.surface_at(off + vec2(*d, 0.0)).is_some());
+        grabbed && steady && canvas.line_at(off, &parting.lines).is_none()
+    };
+    let on = seen.into_iter().find(wanted).expect("the line is seen");
+    (on, on - vec2(0.0, 30.0))
+}
+
+#[test]
+fn the_line_is_grabbed_anywhere_and_passes_where_it_is_let_go() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Parting");
+    bench.click("+Z");
+    let before = bench.app().plan().expect("a plan").clone();
+    let (on, off) = on_and_off(&bench);
+    let (hand, _) = bench.app().canvas().surface_at(off).expect("the part");
+    let far = to_line(&parting(&bench), hand);
+    assert!(far > 1.0, "only {far} mm off the line");
+    // No pointer step waits for the whole parting: the line follows on a thread of its own.
+    bench.drag(on, off);
+    let plan = bench.app().plan().expect("a plan").clone();
+    assert_eq!(plan.parting.pins.len(), 1, "a pin is made");
+    assert_eq!(mouldbench::plan::Plan { parting: before.parting.clone(), ..plan.clone() }, before);
+    let frames = bench.app().known().setting().expect("frames").frames.clone();
+    let pin = frames.spot_in_work(&plan.parting.pins[0].at);
+    assert!(pin.distance(hand) < 1.0, "the pin is {} mm from the hand", pin.distance(hand));
+    let edge = parting(&bench).surface.edge_mm;
+    let off_line = to_line(&parting(&bench), hand);
+    assert!(off_line < 2.0 * edge, "the line passes {off_line} mm from the hand");
+    assert_eq!(bench.app().chosen(), Some(Thing::Pin(0)));
+    assert!(bench.says("Undo drag the parting line"));
+
+    // The pin is dragged on by itself, the line with it, as one edit with its own name.
+    let at = bench.app().canvas().on_screen(pin).expect("in sight");
+    bench.drag(at, at + vec2(12.0, 10.0));
+    let moved = bench.app().plan().expect("a plan").clone();
+    assert_eq!(moved.parting.pins.len(), 1);
+    assert_ne!(moved.parting.pins[0], plan.parting.pins[0]);
+    assert!(bench.says("Undo move pin 1"));
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*bench.app().plan().expect("a plan"), plan);
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*bench.app().plan().expect("a plan"), before);
+    assert!(to_line(&parting(&bench), hand) > 1.0, "the line is back");
+    bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    bench.harness.state_mut().choose(Some(Thing::Pin(0)));
+    bench.key(Modifiers::NONE, Key::Delete);
+    assert_eq!(*bench.app().plan().expect("a plan"), before, "a pin is taken out like any other thing");
+}
+
+#[test]
+fn a_stroke_gives_faces_to_a_half() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Parting");
+    bench.click("+Z");
+    let half_of = |bench: &Bench, p: Vec3| {
+        let parting = parting(bench);
+        let away = |f: &usize| parting.surface.centroid[*f].distance(p);
+        let f = (0..parting.halves.len()).min_by(|a, b| away(a).total_cmp(&away(b))).expect("a face");
+        parting.halves[f]
+    };
+    // The largest place in sight that belongs to half 1 is given to half 2 along a short stroke.
+    let canvas = bench.app().canvas();
+    let middle = canvas.rect().center();
+    let (from, place) = (0..400)
+        .map(|i| middle + vec2((i % 20) as f32 * 12.0 - 120.0, (i / 20) as f32 * 12.0 - 120.0))
+        .filter_map(|at| canvas.surface_at(at).map(|s| (at, s.0)))
+        .find(|(at, p)| p.z > 6.0 && canvas.surface_at(*at + vec2(24.0, 0.0)).is_some_and(|q| q.0.z > 6.0))
+        .expect("the top of the ring");
+    assert_eq!(half_of(&bench, place), Half::One);
+    bench.click("Give to half 2");
+    bench.drag(from, from + vec2(24.0, 0.0));
+    assert_eq!(bench.app().plan().expect("a plan").parting.marks.len(), 1);
+    assert_eq!(half_of(&bench, place), Half::Two);
+    assert!(bench.says("Undo give faces to a half"));
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(half_of(&bench, place), Half::One);
+}
+
+#[test]
+fn a_loop_is_held_and_let_go() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Parting");
+    bench.click("+Z");
+    let before = parting(&bench);
+    bench.click_start("Hold ");
+    let held = bench.app().plan().expect("a plan").parting.held_loops.clone();
+    assert_eq!(held.len(), 1);
+    assert!(bench.says("Undo hold"));
+    let frames = bench.app().known().setting().expect("frames").frames.clone();
+    let stray = |parting: &PartingFacts| {
+        held[0].points.iter().map(|s| to_line(parting, frames.spot_in_work(s))).fold(0.0, f32::max)
+    };
+    let edge = before.surface.edge_mm;
+    assert!(stray(&parting(&bench)) < edge, "{} mm", stray(&parting(&bench)));
+    bench.click("Let go of loop 1");
+    assert!(bench.app().plan().expect("a plan").parting.held_loops.is_empty());
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(bench.app().plan().expect("a plan").parting.held_loops, held);
+}
