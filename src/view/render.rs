@@ -77,6 +77,8 @@ pub(crate) struct Item {
     pub cut: Option<Plane>,
     /// Share that it takes of the light, where it is glass.
     pub glass: Option<f32>,
+    /// How far it is drawn nearer to the eye than it is, millimetres.
+    pub lift_mm: f32,
     /// Index in the scene's surfaces or solids.
     pub index: usize,
 }
@@ -155,7 +157,7 @@ impl Renderer {
                 Opacity::Opaque => None,
                 Opacity::Glass(share) => Some(share.clamp(0.0, 1.0)),
             };
-            surfaces.push(Item { mesh, world_from_mesh, prepared, first, cut, glass, index });
+            surfaces.push(Item { mesh, world_from_mesh, prepared, first, cut, glass, lift_mm: 0.0, index });
             first += surface.mesh.triangles.len() as u32 + 1;
         }
         let mut panes = Vec::with_capacity(scene.boxes.len());
@@ -163,7 +165,7 @@ impl Renderer {
             let mesh = Arc::new(mesh_solids::cuboid(glass.bounds.min, glass.bounds.max));
             let prepared = Arc::new(Prepared::new(&mesh, 30f32.to_radians()));
             let (world_from_mesh, glass) = (glass.world_from_box, Some(glass.glass.clamp(0.0, 1.0)));
-            panes.push(Item { mesh, world_from_mesh, prepared, first, cut: None, glass, index });
+            panes.push(Item { mesh, world_from_mesh, prepared, first, cut: None, glass, lift_mm: 0.0, index });
             first += 13;
         }
         let mut first = 1u32;
@@ -176,7 +178,16 @@ impl Renderer {
                 Arc::new(Prepared::new(&mesh, 40f32.to_radians()))
             };
             let next = first + mesh.triangles.len() as u32 + 1;
-            solids.push(Item { mesh, world_from_mesh, prepared, first, cut: None, glass: None, index });
+            solids.push(Item {
+                mesh,
+                world_from_mesh,
+                prepared,
+                first,
+                cut: None,
+                glass: None,
+                lift_mm: solid.lift_mm,
+                index,
+            });
             first = next;
         }
         let pickable = |item: &Item, pick| Pickable {
@@ -299,7 +310,8 @@ impl Renderer {
             let strength = if i.glass.is_some() { 0.42 } else { 0.8 };
             (i, strength, 0.0)
         });
-        let solid_creases = solids.iter().map(|i| (i, 0.8, scene.solids[i.index].ghost * 0.7));
+        let creased = solids.iter().filter(|i| scene.solids[i.index].creases);
+        let solid_creases = creased.map(|i| (i, 0.8, scene.solids[i.index].ghost * 0.7));
         for (item, strength, ghost) in outlined.chain(solid_creases) {
             let stage = Stage::new(camera, &item.world_from_mesh, item.prepared.centre, per_side, item.cut);
             let ends = |v: u32| item.mesh.positions[v as usize];
@@ -521,6 +533,7 @@ fn staged<'a>(
         let (own, after) = rest.split_at_mut(item.mesh.positions.len());
         rest = after;
         let stage = Stage::new(camera, &item.world_from_mesh, item.prepared.centre, per_side, item.cut);
+        let stage = stage.lifted(item.lift_mm);
         stage.vertices(&item.mesh, own);
         let mirrored = item.world_from_mesh.matrix3.determinant() < 0.0;
         batches.push(Batch {

@@ -206,12 +206,17 @@ pub struct Solid {
     pub pick: Option<PickId>,
     /// Share of it that still shows where it lies behind a surface, 0 to 1.
     pub ghost: f32,
+    /// How far it is drawn nearer to the eye than it is, millimetres: so that a skin which it shares with a surface is
+    /// its own.
+    pub lift_mm: f32,
+    /// Draw its creases and rims.
+    pub creases: bool,
 }
 
 impl Solid {
-    /// A solid that shows through at a third.
+    /// A solid that shows through at a third, with its creases.
     pub fn new(shape: Shape, colour: Colour) -> Solid {
-        Solid { shape, colour, pick: None, ghost: 0.34 }
+        Solid { shape, colour, pick: None, ghost: 0.34, lift_mm: 0.0, creases: true }
     }
 }
 

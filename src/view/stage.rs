@@ -94,6 +94,12 @@ impl Stage {
         }
     }
 
+    /// The same, with everything nearer to the eye by so much.
+    pub fn lifted(mut self, lift_mm: f32) -> Stage {
+        self.shift.z += lift_mm;
+        self
+    }
+
     #[inline]
     fn staged(&self, p: Vec3) -> Staged {
         let q = p - self.centre;

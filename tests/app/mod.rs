@@ -7,6 +7,7 @@ mod idle;
 mod line;
 mod painter;
 mod pictures;
+mod scenery;
 mod steps;
 mod things;
 mod view;

@@ -1,43 +1,13 @@
 //! Trapped air: one tree, nine trees, and the walk over all of them after a vent has moved.
 
+use crate::shapes::{best, bumpy};
 use glam::{DVec3, Vec3};
 use mouldbench::mesh::tree::Tree;
-use mouldbench::mesh::{Mesh, solids};
 use mouldbench::solve::closed_surface::ClosedSurface;
 use mouldbench::solve::run::Run;
 use mouldbench::solve::surface_tree::SurfaceTree;
 use mouldbench::study::air::{Air, Mouth, MouthOf, high_points, propose};
 use std::sync::Arc;
-use std::time::Instant;
-
-/// A ball with bumps in two sizes and `rough` millimetres of noise, as a scan has it: a summit at every fourth vertex.
-fn bumpy(level: u32, rough: f64) -> Mesh {
-    let mut ball = solids::ball(Vec3::ZERO, 1.0, level);
-    let mut chance = 0x9e37_79b9_7f4a_7c15u64;
-    let mut noise = move || {
-        chance ^= chance << 13;
-        chance ^= chance >> 7;
-        chance ^= chance << 17;
-        (chance >> 11) as f64 / (1u64 << 53) as f64 - 0.5
-    };
-    for p in &mut ball.positions {
-        let q = p.as_dvec3();
-        let wave = (9.0 * q.x + 1.0).sin() * (8.0 * q.y + 2.0).sin() + (11.0 * q.z - 1.0).sin() * (7.0 * q.x).cos();
-        let fine = (61.0 * q.x).sin() * (57.0 * q.y).sin() * (63.0 * q.z).sin();
-        *p = (q * (50.0 * (1.0 + 0.08 * wave + 0.004 * fine) + rough * noise())).as_vec3();
-    }
-    ball
-}
-
-fn best<T>(times: usize, mut work: impl FnMut() -> T) -> f64 {
-    (0..times)
-        .map(|_| {
-            let start = Instant::now();
-            std::hint::black_box(work());
-            start.elapsed().as_secs_f64()
-        })
-        .fold(f64::INFINITY, f64::min)
-}
 
 /// Prints the table.
 pub fn run() {
@@ -45,7 +15,7 @@ pub fn run() {
     println!("triangles      prepare     one tree   nine trees   high points   drag (9 walks)   propose");
     let run = Run::new();
     for (level, rough) in [(5, 0.0), (6, 0.0), (7, 0.0), (8, 0.0), (6, 2.0), (7, 1.0)] {
-        let mesh = Arc::new(bumpy(level, rough));
+        let mesh = Arc::new(bumpy(level, Some(rough)));
         let tree = Arc::new(Tree::of(&mesh));
         let up = DVec3::new(0.1, 0.2, 0.97).normalize();
         let prepare = best(3, || ClosedSurface::new(mesh.clone(), tree.clone(), &run));
@@ -80,7 +50,7 @@ pub fn run() {
     }
     println!("triangles, open   nine trees on cells   each of cells");
     for level in [5, 7, 8] {
-        let mut mesh = bumpy(level, 0.0);
+        let mut mesh = bumpy(level, Some(0.0));
         mesh.triangles.truncate(mesh.triangles.len() - 40);
         let (mesh, up) = (Arc::new(mesh), Vec3::new(0.1, 0.2, 0.97).normalize());
         let tree = Arc::new(Tree::of(&mesh));

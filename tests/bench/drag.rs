@@ -1,7 +1,8 @@
 //! A vent dragged on a part: from the new plan to its new findings, which must fit into one frame of 16 ms.
 
-use glam::{DVec3, Vec3};
-use mouldbench::mesh::{Mesh, solids, write_stl};
+use crate::shapes::bumpy;
+use glam::DVec3;
+use mouldbench::mesh::write_stl;
 use mouldbench::plan::{Plan, Unit};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
@@ -10,22 +11,12 @@ use mouldbench::study::findings::judge;
 use mouldbench::study::propose::{bare_plan, propose_vents_into};
 use std::time::Instant;
 
-/// A ball with some hundred bumps.
-fn bumpy(level: u32) -> Mesh {
-    let mut ball = solids::ball(Vec3::ZERO, 1.0, level);
-    for p in &mut ball.positions {
-        let wave = (9.0 * p.x + 1.0).sin() * (8.0 * p.y + 2.0).sin() + (11.0 * p.z - 1.0).sin() * (7.0 * p.x).cos();
-        *p *= 50.0 * (1.0 + 0.08 * wave);
-    }
-    ball
-}
-
 /// Prints the table.
 pub fn run() {
     println!("drag: milliseconds from a moved vent to its findings");
     println!("triangles   first facts   propose vents, with walls   vents   best   middle   worst of 60");
     for level in [5, 6, 7, 8] {
-        let mesh = bumpy(level);
+        let mesh = bumpy(level, None);
         let folder = tempfile::tempdir().expect("a folder");
         let mut file = std::fs::File::create(folder.path().join("part.stl")).expect("made");
         write_stl::write(&mut file, &mesh, DVec3::ZERO).expect("written");

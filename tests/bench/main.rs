@@ -7,6 +7,7 @@ mod flow;
 mod mesh;
 mod parting;
 mod peers;
+mod shapes;
 mod sheet;
 mod view;
 #[cfg(feature = "window")]

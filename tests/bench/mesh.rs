@@ -1,5 +1,6 @@
 //! Meshes: reading with weld and digest, checking, measures, the tree, rays, nearest points, refinement, booleans.
 
+use crate::shapes::best;
 use glam::{DVec3, Vec3};
 use mouldbench::mesh::boolean::{subtract, unite};
 use mouldbench::mesh::check::MeshCheck;
@@ -13,7 +14,6 @@ use mouldbench::mesh::weld::{soup_of, weld};
 use mouldbench::mesh::winding::Winding;
 use mouldbench::mesh::{Mesh, write_stl};
 use rayon::prelude::*;
-use std::time::Instant;
 
 /// A ring-shaped handle with bumps of two sizes, `2·ring·tube` triangles.
 fn handle(ring: u32, tube: u32) -> Mesh {
@@ -25,16 +25,6 @@ fn handle(ring: u32, tube: u32) -> Mesh {
         p.z *= 0.7;
     }
     mesh
-}
-
-fn best<T>(times: usize, mut work: impl FnMut() -> T) -> f64 {
-    (0..times)
-        .map(|_| {
-            let start = Instant::now();
-            std::hint::black_box(work());
-            start.elapsed().as_secs_f64()
-        })
-        .fold(f64::INFINITY, f64::min)
 }
 
 /// Points spread through the cube of half width 1 (Roberts 2018, the R3 sequence).

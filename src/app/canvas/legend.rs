@@ -6,7 +6,7 @@ use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
 use crate::study::report::LoopKind;
 use crate::view::palette::{self, Colour, Scale};
-use crate::view::scene::{Paint, Scene};
+use crate::view::scene::{Mark, Paint, Pattern, Scene};
 use egui::{Align2, Color32, FontId, Rect, Stroke, pos2, vec2};
 
 /// A sign with its words.
@@ -14,6 +14,7 @@ enum Entry {
     Patch(Colour, &'static str),
     Line(bool, &'static str),
     Hatch(&'static str),
+    Stipple(Colour, &'static str),
     Ramp(Scale, &'static str),
 }
 
@@ -38,7 +39,9 @@ pub fn show(ui: &egui::Ui, rect: Rect, now: &Situation<'_>, sight: &Seen<'_>) {
     let look = look(ui);
     let font = FontId::proportional(11.5);
     let words = |e: &Entry| match e {
-        Entry::Patch(_, w) | Entry::Line(_, w) | Entry::Hatch(w) | Entry::Ramp(_, w) => (*w).to_owned(),
+        Entry::Patch(_, w) | Entry::Line(_, w) | Entry::Hatch(w) | Entry::Stipple(_, w) | Entry::Ramp(_, w) => {
+            (*w).to_owned()
+        }
     };
     let galleys: Vec<_> =
         entries.iter().map(|e| ui.painter().layout_no_wrap(words(e), font.clone(), look.ink)).collect();
@@ -79,6 +82,13 @@ pub fn show(ui: &egui::Ui, rect: Rect, now: &Situation<'_>, sight: &Seen<'_>) {
                     let x = sign.left() + 2.0 + i as f32 * 5.0;
                     let ends = [pos2(x, sign.bottom() - 1.0), pos2((x + 7.0).min(sign.right()), sign.top() + 1.0)];
                     painter.line_segment(ends, Stroke::new(1.2, dark));
+                }
+            }
+            Entry::Stipple(colour, _) => {
+                painter.rect(sign, 2.0, look.field, Stroke::new(1.0, dark), egui::StrokeKind::Inside);
+                for i in 0..8 {
+                    let (x, y) = (3.5 + i as f32 * 2.2, if i % 2 == 0 { 3.5 } else { 7.5 });
+                    painter.circle_filled(sign.min + vec2(x, y), 1.2, on_screen(*colour));
                 }
             }
             Entry::Ramp(scale, _) => {
@@ -166,6 +176,11 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
     let air_on = matches!(now.step, Step::Hang | Step::Vents | Step::Feed | Step::Casting);
     if air_on && facts.air.as_ref().is_some_and(|a| !a.pieces_that_matter().is_empty()) {
         entries.push(Entry::Patch(palette::TRAPPED_AIR, "Air that stays"));
+    }
+    let stippled =
+        |m: &Mark| m.pattern == Pattern::Stipple && m.triangles.as_ref().is_some_and(|t| t.iter().any(|&on| on));
+    if scene.surfaces.iter().any(|s| s.marks.iter().any(stippled)) {
+        entries.push(Entry::Stipple(palette::TRAPPED_AIR, "Near-level ceiling, bubbles stay"));
     }
     if now.step == Step::Feed
         && facts.flow.as_ref().is_some_and(|f| f.longest.is_some())

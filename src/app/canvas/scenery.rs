@@ -4,10 +4,11 @@ use crate::app::known::Known;
 use crate::app::line_drag::LiveLine;
 use crate::app::theme::view_theme;
 use crate::app::thing::Thing;
-use crate::mesh::{Bounds, Mesh};
+use crate::mesh::{Bounds, Mesh, weld};
 use crate::plan::{Half, Plan};
 use crate::study::bench::{Facts, Setting};
 use crate::study::findings::Step;
+use crate::study::propose::hang::NEAR_LEVEL_DEG;
 use crate::study::report::LoopKind;
 use crate::view::palette::{self, Colour, Scale};
 use crate::view::scene::*;
@@ -22,8 +23,8 @@ const RAMP_STEPS: usize = 64;
 const MOST_POCKETS: usize = 60;
 /// Most high points that get a tag, highest first.
 const MOST_HIGH_POINTS: usize = 40;
-/// How far the drawn skin of trapped air lies inside the part's, millimetres.
-const AIR_SKIN_MM: f32 = 0.06;
+/// How far trapped air is drawn nearer to the eye than it is, millimetres: its skin is the part's own.
+const AIR_LIFT_MM: f32 = 0.06;
 /// How far lines along the surface are lifted off it, and strokes of a hand, millimetres.
 const LINE_LIFT_MM: f32 = 0.15;
 /// Dash and gap of a shut-off, points.
@@ -235,7 +236,13 @@ pub struct Scenery {
     caps: Kept<usize, Vec<(Arc<Mesh>, f64)>>,
     caught: Kept<usize, Vec<(Flags, f64)>>,
     inserts: Kept<usize, Vec<Arc<Mesh>>>,
+    ceilings: Kept<(u64, [u32; 3]), Flags>,
     strokes: Kept<(usize, Vec<crate::plan::ShownSurface>), Option<Flags>>,
+}
+
+/// Whether near-level ceilings are marked: where the hang or the vents are being decided.
+pub fn shows_ceilings(step: Step) -> bool {
+    matches!(step, Step::Hang | Step::Vents)
 }
 
 /// The address of a shared fact: equal for the same fact only, while it is held.
@@ -383,6 +390,17 @@ impl Scenery {
                     });
                 }
             }
+            if shows_ceilings(sight.step) {
+                let up = facts.setting.frames.cast_up();
+                let key = (body.id, up.to_array().map(f32::to_bits));
+                surface.marks.push(Mark {
+                    triangles: Some(self.ceilings.get(key, || ceilings(&body.mesh, up))),
+                    beyond: None,
+                    pattern: Pattern::Stipple,
+                    colour: palette::TRAPPED_AIR,
+                    strength: 0.55,
+                });
+            }
             surface.pick = Some(BODY_PICK);
             surfaces.push(surface);
         } else {
@@ -498,7 +516,7 @@ impl Scenery {
                 air.pieces_that_matter()
                     .iter()
                     .take(MOST_POCKETS)
-                    .map(|p| (Arc::new(drawn_in(tree.shape(p))), p.level))
+                    .map(|p| (Arc::new(weld::rewelded(&tree.shape(p))), p.level))
                     .filter(|(mesh, _)| !mesh.triangles.is_empty())
                     .collect()
             });
@@ -508,7 +526,8 @@ impl Scenery {
                     continue;
                 }
                 let shape = Shape::Mesh { mesh, world_from_mesh: DAffine3::IDENTITY };
-                scene.solids.push(Solid { ghost: INSIDE_GHOST, ..Solid::new(shape, palette::TRAPPED_AIR) });
+                let solid = Solid::new(shape, palette::TRAPPED_AIR);
+                scene.solids.push(Solid { ghost: INSIDE_GHOST, lift_mm: AIR_LIFT_MM, creases: false, ..solid });
             }
         }
         if matches!(sight.step, Step::Hang | Step::Vents) {
@@ -635,13 +654,12 @@ fn ramp_colours(none: Colour) -> Vec<Colour> {
     colours
 }
 
-/// A body of air a hair smaller than it is, so that its skin never lies in the skin of the part.
-fn drawn_in(mut mesh: Mesh) -> Mesh {
-    let normals = crate::mesh::measure::vertex_normals(&mesh);
-    for (p, n) in mesh.positions.iter_mut().zip(normals) {
-        *p -= n * AIR_SKIN_MM;
-    }
-    mesh
+/// Triangles of the part's upper side that lie so near to level that bubbles stay under them.
+fn ceilings(mesh: &Mesh, up: Vec3) -> Flags {
+    let level = NEAR_LEVEL_DEG.to_radians().cos();
+    let flat =
+        |t| mesh.double_area_normal(t).dot(up) >= level * mesh.double_area_normal(t).length().max(f32::MIN_POSITIVE);
+    Arc::new((0..mesh.triangles.len()).map(flat).collect())
 }
 
 /// The triangles of the air that stays, by the level at which it was caught.

@@ -28,7 +28,7 @@ const TILTS_DEG: [f32; 3] = [5.0, 10.0, 16.0];
 /// Sides to which each tilt goes.
 const ROUND: usize = 8;
 /// A ceiling within this of level keeps bubbles, degrees.
-const NEAR_LEVEL_DEG: f32 = 5.0;
+pub const NEAR_LEVEL_DEG: f32 = 5.0;
 /// Vents that a body is worth whose whole upper side is one near-level ceiling.
 const CEILING_VENTS: f64 = 8.0;
 /// Vents that the tallest hang is worth over the lowest.
