@@ -232,7 +232,7 @@ impl Renderer {
         let boxes = surfaces.iter().chain(&panes).map(|i| moved_box(&i.prepared.bounds, &i.world_from_mesh));
         let radius_mm = boxes.fold(Bounds::EMPTY, |all, b| all.union(b)).diagonal() * HOLLOW_SHARE;
         let (stride, pairs) = match quality {
-            Quality::Draft => (2, 4),
+            Quality::Draft => (3, 4),
             Quality::Fine => (4, 8),
         };
         self.openness.find(&self.picture.opaque, grid, &camera, per_side, stride, radius_mm, pairs);
@@ -425,7 +425,13 @@ impl Renderer {
                         rule.row(solid, grid, y * per_side + k, &mut solid_edge[part]);
                     }
                 }
+                // What the pixel before found for this one too.
+                let mut same: Option<[u8; 4]> = None;
                 for (x, pixel) in row.chunks_exact_mut(4).enumerate() {
+                    if let Some(bytes) = same.take() {
+                        pixel.copy_from_slice(&bytes);
+                        continue;
+                    }
                     // Most pixels show the ground alone, or one triangle and no solid: nothing to sort out.
                     let corner = y * per_side * grid.width + x * per_side;
                     let id = opaque.id[corner];
@@ -440,14 +446,29 @@ impl Renderer {
                         continue;
                     }
                     if plain && per_side == 1 {
-                        let at = Vec2::new(x as f32 + 0.5, y as f32 + 0.5);
                         let shader = shade::shader_of(surfaces, id);
-                        let mut colour = shader.colour(id, at, opaque.near[corner], openness.at(x, y));
+                        // In a draft two pixels beside each other on one triangle are shaded once, between them.
+                        let next = corner + 1;
+                        let twice = x + 1 < width
+                            && opaque.id[next] == id
+                            && (solids.is_empty() || solid.id[next] == 0)
+                            && !opaque_edge[x]
+                            && !opaque_edge[x + 1]
+                            && shader.is_even(id);
+                        let (across, near) = if twice {
+                            (1.0, 0.5 * (opaque.near[corner] + opaque.near[next]))
+                        } else {
+                            (0.5, opaque.near[corner])
+                        };
+                        let at = Vec2::new(x as f32 + across, y as f32 + 0.5);
+                        let mut colour = shader.colour(id, at, near, openness.at(x, y));
                         if opaque_edge[x] {
                             colour = shade::mix(colour, edge, OUTLINE_STRENGTH);
                         }
                         let [r, g, b] = colour;
-                        pixel.copy_from_slice(&[tables.byte(r), tables.byte(g), tables.byte(b), 255]);
+                        let bytes = [tables.byte(r), tables.byte(g), tables.byte(b), 255];
+                        pixel.copy_from_slice(&bytes);
+                        same = twice.then_some(bytes);
                         continue;
                     }
                     let mut sum = [0f32; 3];

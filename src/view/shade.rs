@@ -150,6 +150,12 @@ impl<'a> Shader<'a> {
         }
     }
 
+    /// True where the colour changes slowly over a triangle: no hatches, dots or borders lie on it.
+    #[inline]
+    pub fn is_even(&self, id: u32) -> bool {
+        id & FACE == 0 && self.marks.is_empty()
+    }
+
     /// Colour in linear light of the sample `id` at a place in the picture; `open` is how much of the sky it sees.
     pub fn colour(&self, id: u32, at: Vec2, near: f32, open: f32) -> [f32; 3] {
         if id & FACE != 0 {

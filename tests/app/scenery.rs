@@ -54,6 +54,7 @@ fn scene_of(mesh: &Mesh, step: Step, change: impl Fn(&mut Plan)) -> (Scene, f64)
         see_through: false,
         chosen: None,
         lit: None,
+        live: None,
         level: None,
         section: None,
         dark: false,
