@@ -113,6 +113,8 @@ pub enum PaperArgument {
     /// 210 × 297 mm.
     #[default]
     A4,
+    /// 297 × 420 mm.
+    A3,
     /// 8.5 × 11 in.
     Letter,
 }
@@ -128,9 +130,27 @@ pub struct SheetArguments {
     /// Paper.
     #[arg(long, default_value = "a4")]
     pub paper: PaperArgument,
+    /// Issue the sheet: count the plan's revision up, date it so (YYYY-MM-DD), and keep in the plan what was printed.
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub issue: Option<String>,
+    /// Folder for templates of lid, floor and walls at full size: PDF in tiles on the paper, SVG and DXF for a cutter.
+    #[arg(long)]
+    pub templates: Option<PathBuf>,
     /// The shop's own data (RON), over the bundled.
     #[arg(long)]
     pub shop: Option<PathBuf>,
+}
+
+fn date(text: &str) -> Result<String, String> {
+    let parts: Vec<&str> = text.split('-').collect();
+    let number = |i: usize, long: usize| -> Option<u32> {
+        parts.get(i).filter(|p| p.len() == long && p.bytes().all(|b| b.is_ascii_digit()))?.parse().ok()
+    };
+    let sound = parts.len() == 3
+        && number(0, 4).is_some()
+        && number(1, 2).is_some_and(|m| (1..=12).contains(&m))
+        && number(2, 2).is_some_and(|d| (1..=31).contains(&d));
+    if sound { Ok(text.to_owned()) } else { Err("a date is written as 2026-01-31".into()) }
 }
 
 fn direction(text: &str) -> Result<DVec3, String> {

@@ -3,22 +3,50 @@
 use super::arguments::{PaperArgument, SheetArguments};
 use super::check::{code, read_and_check};
 use crate::plan::file;
+use crate::sheet::changes;
 use crate::sheet::job::SheetJob;
-use crate::sheet::make_pdf;
 use crate::sheet::page::Paper;
+use crate::sheet::{make_pdf, make_templates};
 use crate::solve::run::Run;
 
 pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
     let checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
     let paper = match arguments.paper {
         PaperArgument::A4 => Paper::A4,
+        PaperArgument::A3 => Paper::A3,
         PaperArgument::Letter => Paper::Letter,
     };
-    let job = SheetJob::new(&checked.plan, checked.bench.shop(), &checked.facts, &checked.report, None);
-    let pdf = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
+    let shop = checked.bench.shop();
+    let mut plan = checked.plan.clone();
+    if let Some(date) = &arguments.issue {
+        plan.revision = plan.revision.saturating_add(1);
+        plan.revision_date = date.clone();
+        let job = SheetJob::new(&plan, shop, &checked.facts, &checked.report, None);
+        let told = changes::decisions(&job.input(paper));
+        changes::keep_issue(&mut plan, told);
+    }
+    let job = SheetJob::new(&plan, shop, &checked.facts, &checked.report, None);
+    let input = job.input(paper);
+    let pdf = make_pdf(&input, &Run::new()).map_err(|e| e.to_string())?;
     file::write_whole(&arguments.out, &pdf).map_err(|e| {
         format!("The sheet could not be written ({e}). Choose another place: {}", arguments.out.display())
     })?;
     eprintln!("Sheet written: {}", arguments.out.display());
+    if let Some(folder) = &arguments.templates {
+        let told = |e: std::io::Error| {
+            format!("The templates could not be written ({e}). Choose another folder: {}", folder.display())
+        };
+        let files = make_templates(&input, &Run::new()).map_err(|e| e.to_string())?;
+        std::fs::create_dir_all(folder).map_err(told)?;
+        for template in files {
+            file::write_whole(&folder.join(&template.name), &template.bytes).map_err(told)?;
+        }
+        eprintln!("Templates written: {}", folder.display());
+    }
+    if arguments.issue.is_some() {
+        // Last, so that a sheet that could not be written counts as no issue.
+        file::save(&plan, &arguments.plan).map_err(|e| e.to_string())?;
+        eprintln!("Issued as revision {} of {}: {}", plan.revision, plan.revision_date, arguments.plan.display());
+    }
     Ok(code(&checked.report))
 }

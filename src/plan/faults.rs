@@ -126,6 +126,9 @@ impl Look<'_> {
                 self.positive(value, what);
             }
         }
+        if plan.issues.iter().any(|i| i.decisions.len() > super::issue::MOST_DECISIONS) {
+            self.say(format!("an issue of the sheet holds more than {} things", super::issue::MOST_DECISIONS));
+        }
         for cast in &plan.log {
             self.not_negative(cast.trimmed_g, &format!("the mass of shot {}", cast.shot));
         }

@@ -15,6 +15,7 @@ pub mod file;
 pub mod hang;
 pub mod history;
 pub mod inserts;
+pub mod issue;
 pub mod parting;
 pub mod parts;
 
@@ -22,6 +23,7 @@ pub use casting::{BlockPlan, CastEntry, MaterialsUsed, Quantity};
 pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent};
 pub use hang::{Attitude, Hang};
 pub use inserts::{Insert, InsertKind, PocketMade, Threads};
+pub use issue::{Decision, Issue};
 pub use parting::{HalfMark, HeldLoop, LoosePiece, Parting, Pin, ReliefCut, Separation, ShutOffChoice};
 pub use parts::{Part, Pose, Scale, ShownSurface, Spot, Unit};
 
@@ -123,6 +125,9 @@ pub struct Plan {
     /// Casts made so far.
     #[serde(default)]
     pub log: Vec<CastEntry>,
+    /// The last issues of the sheet, oldest first.
+    #[serde(default)]
+    pub issues: Vec<Issue>,
     /// Free notes; printed on the sheet.
     #[serde(default)]
     pub notes: String,

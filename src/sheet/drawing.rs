@@ -165,6 +165,13 @@ const SCALES: [(u32, u32); 18] = [
     (1, 10000),
 ];
 
+/// The largest scale of ISO 5455 that is not above `most` (paper over true length), in words and as a number.
+pub fn scale_for(most: f64) -> (String, f64) {
+    let ratio = |(paper, truth): (u32, u32)| f64::from(paper) / f64::from(truth);
+    let fitting = SCALES.iter().copied().find(|s| ratio(*s) <= most).unwrap_or(SCALES[SCALES.len() - 1]);
+    (format!("{}:{}", fitting.0, fitting.1), ratio(fitting))
+}
+
 /// Room for a view's name, millimetres.
 const NAME_MM: f32 = 5.5;
 /// Room for running dimensions beside a view, millimetres.

@@ -137,6 +137,30 @@ impl Flow {
         }
     }
 
+    /// Keeps all that `lay` sets on one page: where it would go over a page break it starts on a new page instead. What
+    /// is longer than a page is set where it stands.
+    pub fn together(&mut self, lay: impl Fn(&mut Flow)) {
+        let (count, y) = (self.pages.len(), self.y);
+        let items = self.pages.last().map_or(0, |p| p.items.len());
+        let back = |flow: &mut Flow| {
+            flow.pages.truncate(count);
+            if let Some(page) = flow.pages.last_mut() {
+                page.items.truncate(items);
+            }
+            flow.y = y;
+        };
+        lay(self);
+        if self.pages.len() > count && count > 0 && y > self.inside.min.y {
+            back(self);
+            self.new_page();
+            lay(self);
+            if self.pages.len() > count + 1 {
+                back(self);
+                lay(self);
+            }
+        }
+    }
+
     /// Blank, millimetres; none at the head of a page.
     pub fn space(&mut self, height_mm: f32) {
         if !self.pages.is_empty() && self.y > self.inside.min.y {
@@ -202,12 +226,18 @@ impl Flow {
         let first = laid.first().map_or(0.0, |r| r.height);
         self.keep(head.height + first);
         self.set_row(&head, true);
-        for row in &laid {
-            if self.left() < row.height {
+        let mut here = 0;
+        for (i, row) in laid.iter().enumerate() {
+            // The last row takes one along rather than stand alone.
+            let leaves_one = i + 2 == laid.len() && here > 1 && self.left() < row.height + laid[i + 1].height;
+            let fits_there = head.height + row.height + laid.last().map_or(0.0, |l| l.height) <= self.full_height();
+            if self.left() < row.height || (leaves_one && fits_there) {
                 self.new_page();
                 self.set_row(&head, true);
+                here = 0;
             }
             self.set_row(row, false);
+            here += 1;
         }
         self.space(3.0);
     }

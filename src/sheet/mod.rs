@@ -3,15 +3,19 @@
 //! The sheet shows what the plan says and the report found; it computes nothing of its own but where ink goes.
 
 pub mod balloons;
+pub mod changes;
 pub mod drawing;
 pub mod figures;
+pub mod insert_page;
 pub mod job;
 pub mod layout;
 pub mod lettering;
 pub mod page;
 pub mod pdf;
+pub mod section;
 pub mod setup;
 pub mod steps;
+pub mod templates;
 pub mod words;
 
 use crate::plan::Plan;
@@ -67,6 +71,41 @@ pub enum SheetError {
 /// [`Cancelled`] once `run` was cancelled.
 pub fn make_pages(input: &SheetInput<'_>, run: &Run) -> Result<PageList, Cancelled> {
     setup::pages(input, run)
+}
+
+/// Makes the templates of a job as one PDF in tiles, and each whole for a cutter. The same input gives the same bytes.
+///
+/// # Errors
+/// See [`SheetError`].
+pub fn make_templates(input: &SheetInput<'_>, run: &Run) -> Result<Vec<TemplateFile>, SheetError> {
+    let all = templates::templates(input);
+    let pages = templates::tiles::pages(&all, input, run)?;
+    let labels = pdf::Labels {
+        title: words::template::file_title(&input.plan.name),
+        program: input.program.to_owned(),
+        date: input.plan.revision_date.clone(),
+        uncompressed: false,
+    };
+    let mut files = vec![TemplateFile { name: "templates.pdf".into(), bytes: pdf::paint(&pages, &labels)? }];
+    let whose = templates::whose(input);
+    for template in &all {
+        let file = |ending: &str, text: String| TemplateFile {
+            name: format!("{}.{ending}", template.file),
+            bytes: text.into_bytes(),
+        };
+        files.push(file("svg", templates::svg::write(template, &whose)));
+        files.push(file("dxf", templates::dxf::write(template, &whose)));
+    }
+    Ok(files)
+}
+
+/// A file of templates.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TemplateFile {
+    /// Its name in the folder.
+    pub name: String,
+    /// What is in it.
+    pub bytes: Vec<u8>,
 }
 
 /// Makes the sheet as a PDF. The same input gives the same bytes.

@@ -13,6 +13,8 @@ pub enum Paper {
     /// 210 × 297 mm, ISO 216.
     #[default]
     A4,
+    /// 297 × 420 mm, ISO 216.
+    A3,
     /// 8.5 × 11 in.
     Letter,
 }
@@ -22,6 +24,7 @@ impl Paper {
     pub fn size_mm(self) -> Vec2 {
         match self {
             Paper::A4 => Vec2::new(210.0, 297.0),
+            Paper::A3 => Vec2::new(297.0, 420.0),
             Paper::Letter => Vec2::new(215.9, 279.4),
         }
     }

@@ -2,6 +2,7 @@
 
 use super::SheetInput;
 use super::balloons::{self, Tag, TagKind};
+use super::changes;
 use super::drawing;
 use super::figures;
 use super::layout::{Cell, Column, Flow, Running, figure_row, figure_row_mm};
@@ -19,6 +20,8 @@ const MOST_FINDINGS: usize = 40;
 const MOST_STOPS: usize = 4;
 /// Letters of a message that are printed at most.
 const MOST_LETTERS: usize = 300;
+/// Changes that are printed at most.
+const MOST_CHANGES: usize = 60;
 /// Squares of the tally at most.
 const MOST_TALLY: u32 = 60;
 
@@ -32,19 +35,25 @@ pub fn pages(input: &SheetInput<'_>, run: &Run) -> Result<PageList, Cancelled> {
     run.progress(0.3);
     hang_and_box(&mut flow, input, run)?;
     run.progress(0.8);
+    super::insert_page::inserts(&mut flow, input);
     materials(&mut flow, input);
     bench_steps(&mut flow, input);
     findings(&mut flow, input);
     cautions(&mut flow);
     handover(&mut flow, input);
     run.check()?;
+    Ok(flow.finished(&running(input)))
+}
+
+/// What stands on every page of a job.
+pub fn running(input: &SheetInput<'_>) -> Running {
     let meshes: Vec<String> = input.plan.parts.iter().map(|p| figures::short_digest(&p.digest)).collect();
-    Ok(flow.finished(&Running {
+    Running {
         job: job_of(input),
         revision: words::revision(input.plan.revision, &input.plan.revision_date),
         program: words::made_with(input.program),
         digests: words::digests(&figures::short_digest(input.plan_digest), &meshes),
-    }))
+    }
 }
 
 fn job_of(input: &SheetInput<'_>) -> String {
@@ -228,16 +237,16 @@ fn hang_and_box(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<()
     flow.add(key(area.min + Vec2::new(30.0, 4.0)));
     flow.paragraph(words::HOW_TO_READ, Weight::Regular, heights::SMALL);
 
-    // The tables stand together where they can; on a page of their own where the drawing leaves too little.
-    let rows = input.plan.feed.gates.len() + input.plan.vents.len() + input.plan.inserts.len();
-    flow.heading(heading::POSITIONS, 60.0 + 10.0 * rows as f32);
-    let block = &input.report.block;
-    let clear =
-        words::clearances(&figures::mm(block.wall_mm), &figures::mm(block.below_mm), &figures::mm(block.above_mm));
-    flow.paragraph(&clear, Weight::Regular, heights::TABLE);
-    flow.paragraph(words::FROM_WHERE, Weight::Regular, heights::TABLE);
-    flow.paragraph(&words::draw_words(words::toward(input.report.parting.draw)), Weight::Regular, heights::TABLE);
-    positions(flow, input);
+    flow.together(|flow| {
+        let block = &input.report.block;
+        let clear =
+            words::clearances(&figures::mm(block.wall_mm), &figures::mm(block.below_mm), &figures::mm(block.above_mm));
+        flow.heading(heading::POSITIONS, 20.0);
+        flow.paragraph(&clear, Weight::Regular, heights::TABLE);
+        flow.paragraph(words::FROM_WHERE, Weight::Regular, heights::TABLE);
+        flow.paragraph(&words::draw_words(words::toward(input.report.parting.draw)), Weight::Regular, heights::TABLE);
+        positions(flow, input);
+    });
     Ok(())
 }
 
@@ -268,7 +277,7 @@ fn key(at: Vec2) -> Vec<Item> {
 }
 
 /// Distances from the left wall, the front wall and the floor.
-fn from_walls(input: &SheetInput<'_>, p: [f64; 3]) -> [String; 3] {
+pub fn from_walls(input: &SheetInput<'_>, p: [f64; 3]) -> [String; 3] {
     let size = input.report.block.size_mm;
     [p[0] + size[0] * 0.5, p[1] + size[1] * 0.5, p[2]].map(figures::bare_mm)
 }
@@ -284,32 +293,30 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
     };
     let head = |third: Column, fourth: Column| {
         [
-            Column::left(column::THING, 3.9),
-            Column::right(column::LEFT, 2.1),
-            Column::right(column::FRONT, 2.3),
-            Column::right(column::FLOOR, 2.2),
+            Column::left(column::THING, 3.1),
+            Column::right(column::LEFT, 2.0),
+            Column::right(column::FRONT, 2.2),
+            Column::right(column::FLOOR, 1.8),
             third,
             fourth,
-            Column::left(column::HOW, 3.9),
+            Column::left(column::HOW, 5.4),
         ]
     };
     let mut rows = Vec::new();
     for (i, gate) in plan.feed.gates.iter().enumerate() {
         let [a, b, c] = places(report.feed.gates_mm.get(i).copied());
         let tag = Tag { kind: TagKind::Gate, number: gate.number };
-        let how = format!(
-            "{}, runner {}, {}",
-            words::gate_kind(gate.kind),
-            figures::diameter(gate.runner_diameter_mm),
-            words::made(gate.made)
-        );
+        let runner = report.feed.runners.iter().find(|r| r.number == gate.number);
+        let legs: Vec<String> =
+            runner.iter().flat_map(|r| &r.legs).map(|leg| figures::bare_mm(leg.length_mm)).collect();
+        let how = words::gate_made(gate.kind, &figures::diameter(gate.runner_diameter_mm), &legs, gate.made);
         rows.push(vec![
             Cell::Tagged(tag, words::gate(gate.number, &gate.name)),
             a,
             b,
             c,
             Cell::words(figures::diameter(gate.diameter_mm)),
-            Cell::words(figures::UNKNOWN),
+            Cell::words(runner.map_or(figures::UNKNOWN.into(), |r| figures::bare_mm(r.length_mm))),
             Cell::words(how),
         ]);
     }
@@ -360,7 +367,7 @@ fn materials(flow: &mut Flow, input: &SheetInput<'_>) {
     flow.paragraph(&words::from_name(&report.silicone.name), Weight::Bold, heights::BODY);
     flow.paragraph(&words::ratio(input.silicone.a_parts, input.silicone.b_parts), Weight::Regular, heights::TABLE);
     let s = &report.silicone;
-    weights(flow, [s.a_g, s.b_g, s.mass_g]);
+    pots(flow, [s.a_g, s.b_g, s.mass_g], s.pot_litres);
     flow.figures(
         &[
             (label::POT.into(), figures::litres(s.pot_litres)),
@@ -389,6 +396,32 @@ fn materials(flow: &mut Flow, input: &SheetInput<'_>) {
         heights::FIGURE,
     );
     flow.write_lines(&words::RESIN_TIMES, 3);
+}
+
+/// The rubber's weights in one pot, or in each of two or three smaller ones.
+fn pots(flow: &mut Flow, [a, b, total]: [f64; 3], litres: f64) {
+    let columns = [
+        Column::left(column::COMPONENT, 1.9),
+        Column::right(column::ONE_POT, 1.7),
+        Column::right(column::TWO_POTS, 1.7),
+        Column::right(column::THREE_POTS, 1.7),
+        Column::left(column::WEIGHED, 1.6),
+        Column::left(column::BATCH, 1.6),
+    ];
+    let row = |name: &str, figure: &dyn Fn(f64) -> String, written: bool| {
+        let mut cells = vec![Cell::bold(name)];
+        cells.extend([1.0, 2.0, 3.0].map(|count| Cell::bold(figure(count))));
+        cells.extend([(); 2].map(|()| if written { Cell::Write } else { Cell::words("") }));
+        cells
+    };
+    let mass = |grams: f64| move |count: f64| figures::mass(grams / count);
+    let rows = [
+        row("A", &mass(a), true),
+        row("B", &mass(b), true),
+        row(words::TOTAL, &mass(total), true),
+        row(words::POT_SIZE, &|count| figures::litres(litres / count), false),
+    ];
+    flow.table(&columns, &rows, heights::HEADING);
 }
 
 fn weights(flow: &mut Flow, [a, b, total]: [f64; 3]) {
@@ -471,10 +504,12 @@ fn findings(flow: &mut Flow, input: &SheetInput<'_>) {
 }
 
 fn cautions(flow: &mut Flow) {
-    flow.heading(heading::CAUTIONS, 60.0);
-    for text in caution::ALL {
-        flow.caution(text);
-    }
+    flow.together(|flow| {
+        flow.heading(heading::CAUTIONS, 20.0);
+        for text in caution::ALL {
+            flow.caution(text);
+        }
+    });
 }
 
 fn handover(flow: &mut Flow, input: &SheetInput<'_>) {
@@ -482,29 +517,89 @@ fn handover(flow: &mut Flow, input: &SheetInput<'_>) {
     let count = high.clamp(1, MOST_TALLY);
     flow.heading(heading::TALLY, 40.0);
     flow.paragraph(&words::tally(low, high), Weight::Regular, heights::TABLE);
-    let made = input.plan.log.len() as u32;
-    let across = 15;
-    for row in 0..count.div_ceil(across) {
-        let area = flow.take(14.0);
-        for i in 0..across.min(count - row * across) {
-            let number = row * across + i + 1;
-            let min = area.min + Vec2::new(i as f32 * area.size().x / across as f32, 4.2);
-            let square = Area::at(min, Vec2::splat(8.5));
-            flow.add([
-                Item::Text(Text::new(min - Vec2::new(0.0, 0.9), number.to_string(), heights::TABLE)),
-                Item::TickBox { area: square },
-            ]);
-            if number <= made {
-                let pen = Pen::WIDE;
-                flow.add([Item::Line { from: square.min, to: square.max, pen }]);
-            }
-        }
-    }
+    tally(flow, input, count);
     if !input.plan.notes.trim().is_empty() {
         flow.heading(heading::NOTES, 20.0);
         flow.paragraph(&words::short(&input.plan.notes, 3000), Weight::Regular, heights::TABLE);
     }
-    flow.heading(heading::HANDOVER, 60.0);
-    flow.write_lines(&words::HANDOVER_LINES, 2);
-    flow.write_lines(&words::REMARKS, 1);
+    flow.together(|flow| {
+        flow.heading(heading::HANDOVER, 20.0);
+        changed(flow, input);
+        flow.write_lines(&words::HANDOVER_LINES, 2);
+        flow.write_lines(&words::REMARKS, 1);
+    });
+}
+
+/// What was changed since the last issue.
+fn changed(flow: &mut Flow, input: &SheetInput<'_>) {
+    let Some(last) = changes::last_issue(input.plan) else {
+        flow.paragraph(words::changed::FIRST, Weight::Regular, heights::TABLE);
+        return;
+    };
+    flow.paragraph(&words::changed::since(last.revision, &last.date), Weight::Bold, heights::BODY);
+    let lines = changes::differences(&last.decisions, &changes::decisions(input));
+    if lines.is_empty() {
+        flow.paragraph(words::changed::NOTHING, Weight::Regular, heights::TABLE);
+    }
+    for line in lines.iter().take(MOST_CHANGES) {
+        flow.paragraph(&words::short(line, MOST_LETTERS), Weight::Regular, heights::TABLE);
+    }
+    if lines.len() > MOST_CHANGES {
+        flow.paragraph(&words::changed::more(lines.len() - MOST_CHANGES), Weight::Bold, heights::TABLE);
+    }
+    flow.space(2.0);
+}
+
+/// A cast's mass; 0 stands for one that was not weighed.
+fn weighed(grams: f64) -> String {
+    if grams > 0.0 { figures::mass(grams) } else { figures::UNKNOWN.into() }
+}
+
+/// A box for each cast that the block may give, with room for its weight and a remark; what the log holds is filled in.
+fn tally(flow: &mut Flow, input: &SheetInput<'_>, count: u32) {
+    const ROW_MM: f32 = 9.0;
+    const BOX_MM: f32 = 6.0;
+    let half = count.div_ceil(2);
+    for row in 0..half {
+        let area = flow.take(ROW_MM);
+        let wide = area.size().x / 2.0;
+        for (column, number) in [(0.0, row + 1), (1.0, half + row + 1)] {
+            if number > count {
+                continue;
+            }
+            let min = area.min + Vec2::new(column * wide, 1.5);
+            let foot = min.y + BOX_MM - 1.0;
+            let square = Area::at(min + Vec2::new(8.5, 0.0), Vec2::splat(BOX_MM));
+            let at = Vec2::new(min.x + 7.0, foot);
+            flow.add([
+                Item::Text(Text::new(at, number.to_string(), heights::BODY).bold().anchored(Anchor::Right)),
+                Item::TickBox { area: square },
+            ]);
+            let logged = input.plan.log.iter().find(|c| c.shot == number);
+            if let Some(cast) = logged {
+                flow.add([Item::Line { from: square.min, to: square.max, pen: Pen::WIDE }]);
+                if !cast.good {
+                    let (from, to) = (Vec2::new(square.min.x, square.max.y), Vec2::new(square.max.x, square.min.y));
+                    flow.add([Item::Line { from, to, pen: Pen::WIDE }]);
+                }
+            }
+            let left = square.max.x + 2.5;
+            let right = area.min.x + (column + 1.0) * wide - 4.0;
+            let middle = left + 24.0;
+            let written = [
+                (left, middle - 3.0, words::TALLY_WEIGHS, logged.map(|c| weighed(c.trimmed_g))),
+                (middle, right, words::TALLY_REMARK, logged.map(words::logged)),
+            ];
+            for (from, to, label, value) in written {
+                let y = foot + 0.9;
+                flow.add([Item::Line { from: Vec2::new(from, y), to: Vec2::new(to, y), pen: Pen::NARROW }]);
+                let (text, size) = match &value {
+                    Some(value) => (value.as_str(), heights::TABLE),
+                    None => (label, heights::SMALL),
+                };
+                let text = super::lettering::fitted(text, Weight::Regular, size, to - from);
+                flow.add([Item::Text(Text::new(Vec2::new(from, y - 0.9), text, size))]);
+            }
+        }
+    }
 }

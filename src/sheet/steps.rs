@@ -104,7 +104,12 @@ fn hang(input: &SheetInput<'_>) -> Vec<Line> {
             &figures::diameter(gate.diameter_mm),
             &figures::diameter(gate.runner_diameter_mm),
         );
-        lines.push(tick(words, ""));
+        let runner = report.feed.runners.iter().find(|r| r.number == gate.number);
+        let detail = runner.map_or(String::new(), |r| {
+            let legs: Vec<String> = r.legs.iter().map(|leg| figures::bare_mm(leg.length_mm)).collect();
+            step::rod_legs(&legs, &figures::mm(r.length_mm))
+        });
+        lines.push(tick(words, detail));
     }
     for vent in plan.vents.iter().filter(|v| v.made == Made::RodPulled) {
         let found = report.vents.iter().find(|v| v.number == vent.number);

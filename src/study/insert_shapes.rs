@@ -7,6 +7,8 @@ use glam::{DAffine3, DMat3, Vec3};
 
 /// Sides of the polygon that stands for a round insert.
 const SIDES: u32 = 48;
+/// Least rubber between two openings of the part, millimetres: set here. Less tears when the rod or dummy is pulled.
+pub const BETWEEN_OPENINGS_MM: f64 = 3.0;
 
 /// An insert in its place.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +27,14 @@ pub struct InsertShape {
     pub solid: Mesh,
     /// What it is, in words.
     pub words: String,
+}
+
+impl InsertShape {
+    /// Rubber between this insert and a round opening at `at`, at the part's surface, millimetres; negative where they
+    /// overlap.
+    pub fn rubber_to_mm(&self, at: Vec3, radius_mm: f64) -> f64 {
+        self.foot.distance(at) as f64 - self.radius_mm - radius_mm
+    }
 }
 
 /// The solid of `insert`; `other` is its own mesh where its kind is by mesh.

@@ -26,5 +26,7 @@ pub mod quantities;
 pub mod reach;
 pub mod report;
 pub mod report_of;
+pub mod rod_clearance;
+pub mod shown;
 pub mod slot;
 pub mod thickness;

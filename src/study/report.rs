@@ -159,8 +159,34 @@ pub struct PartingReport {
 pub struct FeedReport {
     /// Where resin enters, in plan order.
     pub gates_mm: Vec<[f64; 3]>,
+    /// Their runners, in plan order.
+    pub runners: Vec<RunnerReport>,
     /// Resin in cup foot, runners and gates.
     pub volume_mm3: f64,
+}
+
+/// The channel of one gate, from the part to the top of the block.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct RunnerReport {
+    /// Number of its gate.
+    pub number: u32,
+    /// Length of all legs, millimetres.
+    pub length_mm: f64,
+    /// Straight legs, from the part outwards.
+    pub legs: Vec<LegReport>,
+}
+
+/// One straight leg of a runner.
+#[derive(Clone, Debug, Serialize)]
+pub struct LegReport {
+    /// End nearer the part.
+    pub from_mm: [f64; 3],
+    /// End nearer the top.
+    pub to_mm: [f64; 3],
+    /// Length, millimetres.
+    pub length_mm: f64,
+    /// Diameter, millimetres.
+    pub diameter_mm: f64,
 }
 
 /// One vent.

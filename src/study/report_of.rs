@@ -6,12 +6,13 @@ use super::findings::Finding;
 use super::frames::Frames;
 use super::reach::reach_mm;
 use super::report::{
-    AirReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LoopReport, PartReport,
-    PartingReport, Report, Transform, UndercutReport, VentReport,
+    AirReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport, LoopReport, PartReport,
+    PartingReport, Report, RunnerReport, Transform, UndercutReport, VentReport,
 };
 use crate::plan::Plan;
 use crate::shop::Shop;
 use crate::study::air::MouthOf;
+use crate::study::channels::Channel;
 use glam::{DAffine3, DVec3, Vec3};
 
 /// The report of `plan`; what is not among the facts yet is left at nothing.
@@ -25,6 +26,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         parting: parting_report(facts),
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
+            runners: facts.setting.channels.gates.iter().map(|c| runner_report(frames, c)).collect(),
             volume_mm3: facts.setting.channels.feed_mm3(),
         },
         vents: vents_report(plan, facts),
@@ -127,6 +129,16 @@ fn parting_report(facts: &Facts) -> PartingReport {
             .collect(),
         hidden_from_both_mm2: parting.hidden_from_both_mm2,
     }
+}
+
+fn runner_report(frames: &Frames, channel: &Channel) -> RunnerReport {
+    let legs = channel.rods.iter().map(|rod| LegReport {
+        from_mm: in_box(frames, rod.from),
+        to_mm: in_box(frames, rod.to),
+        length_mm: rod.length_mm(),
+        diameter_mm: 2.0 * rod.radius_mm as f64,
+    });
+    RunnerReport { number: channel.number, length_mm: channel.length_mm(), legs: legs.collect() }
 }
 
 fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {

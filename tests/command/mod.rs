@@ -1,5 +1,6 @@
 //! The work without a window, run as a user runs it.
 
+mod bare_meshes;
 mod check;
 mod demo_plans;
 mod inspect;

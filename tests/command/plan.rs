@@ -26,6 +26,21 @@ fn two_towers_of_one_height_get_their_vents() {
     assert_eq!(list(&report, "/feed/gates_mm").len(), 1);
     assert!(!list(&report, "/findings").iter().any(|f| f["severity"] == "stop"), "{:?}", report["findings"]);
 
+    // The runner: legs from the gate to the top of the block, end to end, whose lengths make up the whole.
+    let end = |leg: &serde_json::Value, at: &str| -> Vec3 {
+        Vec3::from_array([0, 1, 2].map(|k| leg[at][k].as_f64().expect("a number") as f32))
+    };
+    let legs = list(&report, "/feed/runners/0/legs");
+    let gate = Vec3::from_array([0, 1, 2].map(|k| number(&report, &format!("/feed/gates_mm/0/{k}")) as f32));
+    assert!(end(&legs[0], "from_mm").distance(gate) < 1e-3);
+    assert!((end(&legs[legs.len() - 1], "to_mm").z as f64 - number(&report, "/block/size_mm/2")).abs() < 1e-3);
+    assert!(legs.windows(2).all(|w| end(&w[0], "to_mm").distance(end(&w[1], "from_mm")) < 1e-3));
+    let lengths: Vec<f64> = legs.iter().map(|l| number(l, "/length_mm")).collect();
+    for (leg, length) in legs.iter().zip(&lengths) {
+        assert!((end(leg, "from_mm").distance(end(leg, "to_mm")) as f64 - length).abs() < 1e-3);
+    }
+    assert!((lengths.iter().sum::<f64>() - number(&report, "/feed/runners/0/length_mm")).abs() < 1e-9);
+
     // Up and draw are what was asked for, and the same answers come from the file.
     let again = json(&mouldbench(&["check", &plan, "--json"]));
     assert_eq!(again, report);

@@ -25,3 +25,70 @@ fn a_place_that_cannot_be_written_is_told() {
     assert_eq!(output.status.code(), Some(2));
     assert!(said(&output).contains("/nowhere/at/all.pdf"), "{}", said(&output));
 }
+
+#[test]
+fn an_issue_counts_up_and_the_next_tells_what_was_changed() {
+    let (dir, pdf) = fresh("sheet.pdf");
+    let path = dir.path().join("job.ron").to_string_lossy().into_owned();
+    let mesh = dir.path().join("cap.stl");
+    std::fs::copy(file("assets/demo/cap.stl"), &mesh).expect("copied");
+    let mut plan = mouldbench::plan::file::read(std::path::Path::new(&file("projects/cap.ron"))).expect("read");
+    plan.parts[0].mesh = "cap.stl".into();
+    let save = |plan: &mouldbench::plan::Plan| {
+        mouldbench::plan::file::save(plan, std::path::Path::new(&path)).expect("saved");
+    };
+    let read = || mouldbench::plan::file::read(std::path::Path::new(&path)).expect("read");
+    save(&plan);
+    let first = plan.revision;
+    let issue = |date: &str| mouldbench(&["sheet", &path, "--out", &pdf, "--issue", date]);
+    assert!(issue("2026-05-04").status.success());
+    let mut issued = read();
+    assert_eq!((issued.revision, issued.revision_date.as_str()), (first + 1, "2026-05-04"));
+    assert_eq!(issued.issues.len(), 1);
+    let told = issued.issues[0].decisions.clone();
+    assert!(told.iter().any(|d| d.what == "Vent 1") && told.iter().any(|d| d.what == "Gate 1"));
+    // One vent left out, one made wider: nothing else is told.
+    let last = issued.vents.pop().expect("a vent").number;
+    issued.vents[0].diameter_mm = 1.4;
+    save(&issued);
+    assert!(issue("2026-05-06").status.success());
+    let second = read();
+    assert_eq!(second.issues.iter().map(|i| i.revision).collect::<Vec<_>>(), [first + 1, first + 2]);
+    let lines = mouldbench::sheet::changes::differences(&told, &second.issues[1].decisions);
+    assert!(
+        lines.iter().any(|l| l.starts_with("Vent 1: now") && l.contains("Ø 1.4") && l.contains("Ø 1.2")),
+        "{lines:?}"
+    );
+    assert!(lines.contains(&format!("Vent {last} was left out")), "{lines:?}");
+    assert!(
+        lines.iter().all(|l| ["Vent 1:", "Vent ", "Resin:", "Silicone:"].iter().any(|w| l.starts_with(w))),
+        "{lines:?}"
+    );
+    // What is no date, and a sheet that cannot be written, change nothing.
+    assert_eq!(issue("2026-13-01").status.code(), Some(2));
+    let output = mouldbench(&["sheet", &path, "--out", "/nowhere/at/all.pdf", "--issue", "2026-05-07"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(read(), second);
+}
+
+#[test]
+fn templates_are_written_for_paper_and_cutter() {
+    let (dir, pdf) = fresh("sheet.pdf");
+    let folder = dir.path().join("templates");
+    let words = folder.to_string_lossy().into_owned();
+    let plan = file("projects/cap.ron");
+    for paper in ["a4", "a3", "letter"] {
+        let output = mouldbench(&["sheet", &plan, "--out", &pdf, "--paper", paper, "--templates", &words]);
+        assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+    }
+    let mut names: Vec<String> = std::fs::read_dir(&folder)
+        .expect("a folder")
+        .map(|e| e.expect("an entry").file_name().to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    let panels = ["back", "floor", "front", "left", "lid", "right"];
+    let mut wanted: Vec<String> = panels.iter().flat_map(|p| [format!("{p}.dxf"), format!("{p}.svg")]).collect();
+    wanted.push("templates.pdf".into());
+    wanted.sort();
+    assert_eq!(names, wanted);
+}

@@ -207,9 +207,16 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
                     block,
                     materials,
                     quantity: Quantity { good },
+                    // An issue for each cast, which varies their number without one more strategy.
+                    issues: log.iter().map(|c| issue(c.shot, &c.remark)).collect(),
                     log,
                     notes,
                 }
             },
         )
+}
+
+fn issue(revision: u32, words: &str) -> Issue {
+    let decision = Decision { what: format!("Vent {revision}"), how: words.to_owned() };
+    Issue { revision, date: "2026-02-03".into(), decisions: vec![decision] }
 }

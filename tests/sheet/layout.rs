@@ -13,7 +13,7 @@ fn pages(job: &Sample) -> PageList {
 }
 
 /// Texts that share ink, and texts outside the margins.
-fn faults(list: &PageList) -> Vec<String> {
+pub fn faults(list: &PageList) -> Vec<String> {
     let mut faults = Vec::new();
     let frame = list.paper.inside();
     for (number, page) in list.pages.iter().enumerate() {
@@ -146,7 +146,29 @@ fn the_first_page_has_what_is_weighed_and_the_stops() {
         assert!(words.contains(wanted), "{wanted} in\n{words}");
     }
     let words = pages(&sample(3, 1, 0)).words_of(0);
-    assert!(words.contains("No Stop is open.") && !words.contains("DO NOT"), "{words}");
+    assert!(words.contains("No Stop is open") && !words.contains("DO NOT"), "{words}");
+}
+
+#[test]
+fn a_runner_is_told_by_its_length_and_legs() {
+    let words = pages(&sample(2, 0, 0)).words();
+    let table = words.split("Positions and sizes").nth(1).expect("the table").replace('\n', " ");
+    assert!(table.contains("85.0") && table.contains("in legs of 10.0 + 75.0"), "{table}");
+}
+
+#[test]
+fn each_insert_has_a_section_and_each_pot_its_weights() {
+    let list = pages(&sample(2, 3, 0));
+    let page = (0..list.pages.len()).find(|p| list.words_of(*p).contains("Inserts and their pockets")).expect("a page");
+    let rings =
+        list.pages[page].items.iter().filter(|i| matches!(i, Item::Circle { radius_mm, .. } if *radius_mm > 20.0));
+    assert_eq!(rings.count(), 3);
+    assert!(!pages(&sample(2, 0, 0)).words().contains("Inserts and their pockets"));
+    // 1498.7 g of A in one, two and three pots, and 6 litres of room.
+    let words = list.words();
+    for wanted in ["1499 g", "749 g", "500 g", "6.0 l", "3.0 l", "2.0 l"] {
+        assert!(words.lines().any(|l| l == wanted), "{wanted}");
+    }
 }
 
 #[test]
@@ -198,4 +220,35 @@ fn a_long_table_repeats_its_head_and_keeps_rows_whole() {
         assert_eq!(home.len(), 1, "row {i}");
     }
     assert!(faults(&list).is_empty());
+}
+
+#[test]
+fn what_is_kept_together_stands_on_one_page() {
+    let rows =
+        |count: usize| -> Vec<Vec<Cell>> { (1..=count).map(|i| vec![Cell::words(format!("row {i}"))]).collect() };
+    let columns = [Column::left("What", 1.0)];
+    // (lines above, rows of the first and the second table, pages in all)
+    for (above, first, second, wanted) in [(4, 5, 3, 1), (28, 8, 2, 2), (28, 45, 3, 3), (0, 45, 3, 2)] {
+        let mut flow = Flow::new(Paper::A4);
+        for i in 0..above {
+            flow.paragraph(&format!("above {i}"), Weight::Regular, heights::BODY);
+        }
+        flow.together(|flow| {
+            flow.heading("Positions", 20.0);
+            flow.table(&columns, &rows(first), heights::BODY);
+            flow.table(&columns, &rows(second), heights::BODY);
+        });
+        let list = flow.finished(&Running::default());
+        let case = format!("{above} {first} {second}");
+        assert_eq!(list.words().matches("Positions").count(), 1, "{case}: set once");
+        let lines = list.words().lines().filter(|l| l.starts_with("row ")).count();
+        assert_eq!(lines, first + second, "{case}: no row twice or lost");
+        assert_eq!(list.pages.len(), wanted, "{case}");
+        if first < 40 {
+            let page = (0..list.pages.len()).find(|p| list.words_of(*p).contains("Positions")).expect("a page");
+            let here = list.words_of(page).lines().filter(|l| l.starts_with("row ")).count();
+            assert_eq!(here, first + second, "{case}: all beside their heading");
+        }
+        assert!(faults(&list).is_empty());
+    }
 }

@@ -1,8 +1,12 @@
 //! The printed sheet.
 
+mod changes;
 mod drawing;
 mod figures;
 mod layout;
 mod pdf;
 mod sample;
+mod section;
 mod steps;
+mod templates;
+mod words;

@@ -189,7 +189,28 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             undercuts: vec![UndercutReport { area_mm2: 120.0, depth_mm: 2.4, position_mm: [0.0, 0.0, 50.0] }],
             ..Default::default()
         },
-        feed: FeedReport { gates_mm: vec![gate.as_dvec3().to_array()], volume_mm3: 6200.0 },
+        feed: FeedReport {
+            gates_mm: vec![gate.as_dvec3().to_array()],
+            runners: vec![RunnerReport {
+                number: 1,
+                length_mm: 85.0,
+                legs: vec![
+                    LegReport {
+                        from_mm: gate.as_dvec3().to_array(),
+                        to_mm: [70.0, 0.0, 35.0],
+                        length_mm: 10.0,
+                        diameter_mm: 4.0,
+                    },
+                    LegReport {
+                        from_mm: [70.0, 0.0, 35.0],
+                        to_mm: [70.0, 0.0, 110.0],
+                        length_mm: 75.0,
+                        diameter_mm: 8.0,
+                    },
+                ],
+            }],
+            volume_mm3: 6200.0,
+        },
         vents: found_vents,
         inserts: found_inserts,
         flow: FlowReport { longest_mm: Some(131.0), ..Default::default() },

@@ -22,3 +22,4 @@ mod parting_shapes;
 mod quantities;
 mod runners;
 mod thickness;
+mod vents_aside;

@@ -1,6 +1,7 @@
 //! Gates and vents that leave a mark on a shown surface.
 
 use super::{Finding, Look, Severity, Step};
+use crate::study::shown::marked;
 use glam::Vec3;
 
 /// One finding for each gate or vent on a shown surface.
@@ -11,16 +12,8 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (what, spot, diameter_mm, step) in gates.chain(vents) {
         let (at, normal) = (frames.spot_in_work(&spot), frames.normal_in_work(&spot));
-        for shown in &look.plan.shown {
-            let reach = (shown.radius_mm + diameter_mm / 2.0) as f32;
-            let on = shown
-                .stroke
-                .iter()
-                .any(|s| frames.spot_in_work(s).distance(at) < reach && frames.normal_in_work(s).dot(normal) > 0.0);
-            if on {
-                findings.push(mark(what.clone(), &shown.name, diameter_mm, step, at));
-                break;
-            }
+        if let Some(shown) = marked(look.plan, frames, at, normal, diameter_mm) {
+            findings.push(mark(what, &shown.name, diameter_mm, step, at));
         }
     }
     findings

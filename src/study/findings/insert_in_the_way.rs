@@ -2,15 +2,13 @@
 
 use super::words::length;
 use super::{Finding, Look, Severity, Step};
+use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
 use glam::Vec3;
-
-/// Least rubber between two openings of the part, millimetres: set here. Less tears when the rod or dummy is pulled.
-const LEAST_MM: f64 = 3.0;
 
 /// One finding for each pair that is too close at the part's surface.
 pub fn check(look: &Look) -> Vec<Finding> {
     let frames = &look.facts.setting.frames;
-    let limit = LEAST_MM;
+    let limit = BETWEEN_OPENINGS_MM;
     let shapes = &look.facts.setting.inserts;
     let gates = look
         .plan
@@ -25,7 +23,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     for (i, shape) in shapes.iter().enumerate() {
         let others = shapes.iter().skip(i + 1).map(|s| (format!("insert {}", s.number), s.foot, s.radius_mm));
         for (what, at, radius_mm) in openings.iter().cloned().chain(others) {
-            let between = shape.foot.distance(at) as f64 - shape.radius_mm - radius_mm;
+            let between = shape.rubber_to_mm(at, radius_mm);
             if between < limit {
                 findings.push(Finding {
                     severity: if between < 0.0 { Severity::Stop } else { Severity::Warn },

@@ -5,20 +5,16 @@
 pub mod feed;
 pub mod hang;
 pub mod runner;
+pub mod vents;
 
-use super::air::propose::{self as mouths, Proposed};
-use super::air::{Mouth, MouthOf};
+pub use vents::propose_vents_into;
+
 use super::bench::{Bench, Setting, StudyError};
 use super::body::Body;
 use super::parting::draw::propose_draw;
-use crate::plan::{Attitude, GateKind, Hang, Made, Part, Plan, Spot, Unit, Vent};
+use crate::plan::{Attitude, GateKind, Hang, Part, Plan, Spot, Unit};
 use crate::solve::run::Run;
 use glam::{DVec3, Vec3};
-
-/// Share of the local wall that a vent may take, so that it leaves no hole in the cast when it is cut off.
-const VENT_WALL_SHARE: f64 = 0.8;
-/// Thinnest vent that is still made with a rod, millimetres: common practice, no source.
-const THINNEST_VENT_MM: f64 = 0.8;
 
 /// What a person has already settled.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -194,53 +190,6 @@ pub fn lay_runner_into(
     Ok(true)
 }
 
-/// Replaces the vents by the fewest that leave no pocket over the shop's limit, level or leaning.
-///
-/// # Errors
-/// As the facts it is made from.
-pub fn propose_vents_into(
-    bench: &Bench,
-    plan: &mut Plan,
-    reasons: &mut Vec<String>,
-    run: &Run,
-) -> Result<(), StudyError> {
-    plan.vents.clear();
-    let setting = bench.setting(plan)?;
-    let body = bench.body(plan, &setting, run)?;
-    let trees = bench.air_trees(&setting, &body, run)?;
-    let limits = bench.shop().limits;
-    let gates: Vec<Mouth> =
-        Mouth::of_plan(plan, &setting.frames).into_iter().filter(|m| matches!(m.of, MouthOf::Gate(_))).collect();
-    let walls = bench.walls(&body, run)?;
-    let fitting_mm = |at: Vec3| {
-        let wall = body.tree.nearest(at).and_then(|n| walls.of_triangle_mm.get(n.triangle as usize)).copied();
-        let wall_mm = wall.filter(|w| w.is_finite()).map_or(f64::INFINITY, f64::from);
-        limits.vent_mm.min((wall_mm * VENT_WALL_SHARE).max(THINNEST_VENT_MM))
-    };
-    let at_most = |diameter_mm: f64| mouths::propose(&trees.air, &gates, diameter_mm, limits.air_pocket_mm3, run);
-    let narrowest =
-        |p: &mouths::Proposal| p.mouths.iter().map(|m| fitting_mm(m.mouth.centre)).fold(limits.vent_mm, f64::min);
-    let mut proposal = at_most(limits.vent_mm)?;
-    let mut diameter_mm = narrowest(&proposal);
-    if diameter_mm < limits.vent_mm {
-        // A narrower vent reaches less far up its peak, so the places are chosen again for what the walls allow.
-        proposal = at_most(diameter_mm)?;
-        diameter_mm = diameter_mm.min(narrowest(&proposal));
-    }
-    for (i, proposed) in proposal.mouths.iter().enumerate() {
-        let number = i as u32 + 1;
-        reasons.push(format!("Vent {number}: {}", lower_first(&proposed.reason())));
-        let at = spot_of(&setting, &body, proposed);
-        plan.vents.push(Vent { number, name: String::new(), at, diameter_mm, made: Made::RodPulled });
-    }
-    Ok(())
-}
-
-/// The spot of a proposed mouth, on the part that it lies on.
-fn spot_of(setting: &Setting, body: &Body, proposed: &Proposed) -> Spot {
-    spot_on_part(setting, body, proposed.mouth.centre)
-}
-
 /// The point of the plan's parts nearest to `at`, as a spot with the body's outward normal there.
 pub fn spot_on_part(setting: &Setting, body: &Body, at: Vec3) -> Spot {
     let normal =
@@ -251,9 +200,4 @@ pub fn spot_on_part(setting: &Setting, body: &Body, at: Vec3) -> Spot {
 /// Outward normals of the shown surfaces, in `work`.
 fn shown_normals(plan: &Plan, setting: &Setting) -> Vec<Vec3> {
     plan.shown.iter().flat_map(|s| &s.stroke).map(|s| setting.frames.normal_in_work(s)).collect()
-}
-
-fn lower_first(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |c| c.to_lowercase().collect::<String>() + letters.as_str())
 }

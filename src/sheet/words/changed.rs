@@ -1,0 +1,65 @@
+//! What was changed since the last issue.
+
+/// A part by its place in the plan.
+pub fn part(number: usize) -> String {
+    format!("Part {number}")
+}
+/// How it hangs.
+pub const HANG: &str = "Hang";
+/// How the closed block stands.
+pub const CAST: &str = "Stands for casting";
+/// The draw.
+pub const DRAW: &str = "Draw";
+/// The box.
+pub const BOX: &str = "Box";
+/// The rubber.
+pub const SILICONE: &str = "Silicone";
+/// The resin.
+pub const RESIN: &str = "Resin";
+/// How many casts.
+pub const QUANTITY: &str = "Casts wanted";
+
+/// Up in the part's own axes.
+pub fn up(direction: &str) -> String {
+    format!("up is {direction} in the part's axes")
+}
+/// Up in the box's axes.
+pub fn up_of_box(direction: &str) -> String {
+    format!("up is {direction} in the box")
+}
+/// Where half 1 lifts off to.
+pub fn towards(side: &str) -> String {
+    format!("half 1 lifts off towards the {side}")
+}
+/// A material with what is weighed of it.
+pub fn weights(name: &str, a: &str, b: &str) -> String {
+    format!("{}, A {a}, B {b}", super::name_or(name, "–"))
+}
+
+/// Something that was not there before.
+pub fn new(what: &str, how: &str) -> String {
+    format!("{what} is new: {how}")
+}
+/// Something that is otherwise now.
+pub fn other(what: &str, before: &str, now: &str) -> String {
+    format!("{what}: now {now}; before {before}")
+}
+/// Something that is gone.
+pub fn gone(what: &str) -> String {
+    format!("{what} was left out")
+}
+
+/// Above the list.
+pub fn since(revision: u32, date: &str) -> String {
+    let date = date.trim();
+    let of = if date.is_empty() { String::new() } else { format!(" of {}", super::short(date, 20)) };
+    format!("Changed since revision {revision}{of}")
+}
+/// The first issue.
+pub const FIRST: &str = "No earlier issue is on record in the plan";
+/// An issue that tells the same.
+pub const NOTHING: &str = "Nothing that is printed here";
+/// Changes that are not listed.
+pub fn more(count: usize) -> String {
+    format!("and {count} more")
+}

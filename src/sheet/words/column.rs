@@ -1,0 +1,42 @@
+//! Column headings.
+
+/// Name.
+pub const THING: &str = "What";
+/// From the left wall.
+pub const LEFT: &str = "Left wall";
+/// From the front wall.
+pub const FRONT: &str = "Front wall";
+/// Above the floor.
+pub const FLOOR: &str = "Floor";
+/// Diameter.
+pub const DIAMETER: &str = "Ø";
+/// Rod length.
+pub const LENGTH: &str = "Long";
+/// How it is made.
+pub const HOW: &str = "How it is made";
+/// In the pocket.
+pub const POCKET: &str = "In pocket";
+/// Axis.
+pub const AXIS: &str = "Points to";
+/// Component.
+pub const COMPONENT: &str = "Component";
+/// Mass.
+pub const MASS: &str = "Weigh";
+/// Weighed.
+pub const WEIGHED: &str = "Weighed";
+/// Batch.
+pub const BATCH: &str = "Batch";
+/// Value.
+pub const VALUE: &str = "Figure";
+/// Where.
+pub const WHERE: &str = "Left · front · floor";
+/// Finding.
+pub const FINDING: &str = "Finding and what to do";
+/// Severity.
+pub const SEVERITY: &str = "Kind";
+/// All of the rubber in one pot.
+pub const ONE_POT: &str = "In one pot";
+/// Half of it.
+pub const TWO_POTS: &str = "Each of two";
+/// A third of it.
+pub const THREE_POTS: &str = "Each of three";

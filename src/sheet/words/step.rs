@@ -1,0 +1,230 @@
+//! Steps at the bench.
+
+/// Stages of the work.
+pub const MASTER: &str = "Master";
+/// Box.
+pub const BOX: &str = "Box and hang";
+/// Rubber.
+pub const RUBBER: &str = "Silicone";
+/// Opening.
+pub const OPEN: &str = "Open the block";
+/// Casting.
+pub const CAST: &str = "Cast, every shot";
+/// What is behind.
+pub fn done(stage: &str) -> String {
+    format!("{stage}: done before this sheet was issued")
+}
+/// Master.
+pub fn master(part: &str) -> String {
+    format!("Make the master of {part}; fill, sand and seal it")
+}
+/// Master's scale.
+pub fn master_scale(factor: f64) -> String {
+    format!("{:.2} % of the part's size", factor * 100.0)
+}
+/// Master to size.
+pub const MASTER_TO_SIZE: &str = "To the part's own size";
+/// Finish.
+pub fn finish(name: &str, finish: &str) -> String {
+    format!("Shown surface {name}: {finish} finish")
+}
+/// Trial.
+pub const TRIAL: &str = "Trial: cure a little silicone on the master's material";
+/// Detail.
+pub const TRIAL_DETAIL: &str = "It must set dry. Where it stays sticky, use a barrier coat and try again.";
+/// Line on the master.
+pub const MARK_LINE: &str = "Mark the parting line on the master";
+/// Detail.
+pub const MARK_LINE_DETAIL: &str =
+    "As the double line on the drawing; a coloured line or tape shows through the rubber";
+/// Shut-offs.
+pub fn shut_offs(count: usize, how: &str) -> String {
+    if count == 1 { format!("1 through-hole: {how}") } else { format!("{count} through-holes: {how}") }
+}
+/// Dummy.
+pub fn dummy(insert: &str, what: &str) -> String {
+    format!("{insert}: fix its dummy on the master ({what})")
+}
+/// Dummy's detail.
+pub fn stands_out(length: &str) -> String {
+    format!("Stands {length} out of the part")
+}
+/// Box.
+pub const BUILD_BOX: &str = "Build the box, seal its corners";
+/// Detail.
+pub fn panels(pot: &str) -> String {
+    format!("Inside, length × width × height. Leave head-room above. Degas in a pot of at least {pot}.")
+}
+/// Feed rod.
+pub fn feed_rod(gate: &str, part: &str, runner: &str) -> String {
+    format!("{gate}: fix its rod, {part} mm at the part, {runner} mm runner")
+}
+/// Vent rod.
+pub fn vent_rod(vent: &str) -> String {
+    format!("{vent}: fix its rod at the high point")
+}
+/// Length of a runner, leg by leg from the part outwards.
+pub fn rod_legs(legs: &[String], whole: &str) -> String {
+    if legs.len() < 2 {
+        return rod_length(whole);
+    }
+    format!("Legs from the part: {}; {whole} in all up to the top of the block", legs.join(" + "))
+}
+/// Length of a rod.
+pub fn rod_length(length: &str) -> String {
+    format!("{length} up to the top of the block")
+}
+/// Hang.
+pub const HANG: &str = "Hang the master in the box as drawn";
+/// Detail.
+pub fn hang_detail(below: &str, wall: &str) -> String {
+    format!("Lowest point {below} above the floor, {wall} to the walls. It floats up: tie it down.")
+}
+/// Check.
+pub const CHECK_POSITIONS: &str = "Check every tagged position against the table";
+/// Weigh A.
+pub const WEIGH_SILICONE_A: &str = "Weigh silicone A";
+/// Weigh B.
+pub const WEIGH_SILICONE_B: &str = "Weigh silicone B into it and mix; scrape sides and floor";
+/// Write.
+pub const WRITE_TIME: &str = "at";
+/// Write.
+pub const WRITE_MASS: &str = "weighed";
+/// Degas.
+pub const DEGAS_SILICONE: &str = "Degas until the foam has fallen";
+/// Detail.
+pub fn pot_detail(pot: &str, life: &str) -> String {
+    format!("Pot of at least {pot}. Pot life {life} from mixing, at 23 °C.")
+}
+/// Pour.
+pub const POUR_SILICONE: &str = "Pour in a thin stream into one corner; let it rise round the part";
+/// Cover.
+pub fn cover_detail(above: &str) -> String {
+    format!("Until it stands {above} above the part. Watch for air under the part.")
+}
+/// Cure.
+pub const CURE: &str = "Let it cure at 23 °C";
+/// Detail.
+pub const CURE_DETAIL: &str = "Warmer is quicker, but a block set warm comes out another size";
+/// Unbox.
+pub const UNBOX: &str = "Take the box away";
+/// Pull rods.
+pub fn pull_rods(count: usize) -> String {
+    if count == 1 { "Pull the 1 rod".into() } else { format!("Pull the {count} rods and count them") }
+}
+/// Cut.
+pub const CUT: &str = "Cut along the parting line with a wavy cut";
+/// Detail.
+pub fn cut_detail(direction: &str) -> String {
+    format!(
+        "Half 1 lifts off towards the {direction}. Straight and clean in the last 5 mm beside the part, wavy beyond so that the halves key."
+    )
+}
+/// Relief cut.
+pub fn relief(name: &str, depth: &str) -> String {
+    format!("Relief cut {name}: {depth} deep")
+}
+/// Loose piece.
+pub fn loose(name: &str) -> String {
+    format!("Cut loose piece {name} free and mark how it sits")
+}
+/// Punch.
+pub fn punch(name: &str, diameter: &str) -> String {
+    format!("{name}: punch {diameter} mm from the cavity outwards")
+}
+/// Groove.
+pub fn groove(name: &str, diameter: &str) -> String {
+    format!("{name}: cut a groove {diameter} mm in the parting face")
+}
+/// Drill.
+pub fn drill(name: &str, depth: &str) -> String {
+    format!("{name}: drill its pocket {depth} deep in the rubber")
+}
+/// Take out.
+pub const TAKE_OUT: &str = "Take the master out; look for torn or sticky places";
+/// Undercuts.
+pub fn undercuts(count: usize, depth: &str) -> String {
+    if count == 1 {
+        format!("1 undercut, {depth} deep: bend the rubber away, do not pull")
+    } else {
+        format!("{count} undercuts, up to {depth} deep: bend the rubber away, do not pull")
+    }
+}
+/// Dry.
+pub const LOOK_OVER: &str = "Blow the cavity and every vent clear; look it over";
+/// Release.
+pub const LOOK_OVER_DETAIL: &str = "Release agent only where the shown surfaces allow it";
+/// Load.
+pub fn load(insert: &str, half: &str) -> String {
+    format!("Load {insert}{half}")
+}
+/// Half in words.
+pub fn into_half(half: &str) -> String {
+    format!(" into {half}")
+}
+/// Load loose.
+pub fn load_loose(name: &str) -> String {
+    format!("Put loose piece {name} in place")
+}
+/// Close.
+pub const CLOSE: &str = "Close the halves and tape them, snug and not tight";
+/// Detail.
+pub const CLOSE_DETAIL: &str = "Too tight bulges the cavity";
+/// Prop.
+pub fn prop(degrees: f64) -> String {
+    format!("Stand the block as for casting: turned {degrees:.0}° from the way it was poured")
+}
+/// Prop as poured.
+pub const STAND: &str = "Stand the block level, as it was poured";
+/// Lean.
+pub fn lean(degrees: f64) -> String {
+    format!("Level within {degrees:.0}°")
+}
+/// Preheat.
+pub const PREHEAT: &str = "Heat the block through";
+/// Weigh.
+pub const WEIGH_RESIN_A: &str = "Weigh resin A";
+/// Weigh.
+pub const WEIGH_RESIN_B: &str = "Weigh resin B, apart from A";
+/// Degas.
+pub const DEGAS_RESIN: &str = "Degas A and B apart in the chamber";
+/// Detail.
+pub const ABSOLUTE: &str = "Absolute pressure";
+/// Mix.
+pub const MIX: &str = "Mix under vacuum, then pour into the cup";
+/// Detail.
+pub fn mix_detail(life: &str, batch: &str) -> String {
+    format!("Pot life {life} (stated for {batch}): pour in the first half of it")
+}
+/// Vents.
+pub fn vents(order: &str) -> String {
+    format!("Watch resin rise in the vents: {order}")
+}
+/// Detail.
+pub const VENTS_DETAIL: &str = "Lowest first. Top the cup up until every vent stands full.";
+/// No vents.
+pub const NO_VENTS: &str = "Watch the cup; there is no vent to watch";
+/// Let up.
+pub const LET_UP: &str = "Let air in slowly, keep the cup covered with resin";
+/// Oven.
+pub const OVEN: &str = "Into the oven";
+/// Detail.
+pub fn oven_detail(temperature: &str) -> String {
+    format!("At {temperature}. Spread left-over mix out under extraction.")
+}
+/// Open.
+pub const DEMOULD: &str = "Open and take the cast out";
+/// Detail with undercuts.
+pub const DEMOULD_DETAIL: &str = "Half 1 first. Let it cool until it holds its shape.";
+/// Pull.
+pub fn pull(insert: &str) -> String {
+    format!("Pull {insert} from the cast and clean it")
+}
+/// Drill holes.
+pub const DRILL_HOLES: &str = "Drill the filled holes in the cast";
+/// Trim.
+pub const TRIM: &str = "Trim feed and vents, weigh the cast";
+/// Detail.
+pub const TRIM_DETAIL: &str = "Much lighter means a void: look for it before the next shot";
+/// Rest.
+pub const REST: &str = "Let the block rest and dry before the next shot";

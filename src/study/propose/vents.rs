@@ -1,0 +1,271 @@
+//! Where vents should stand: the fewest that let all air out, kept off what they would spoil.
+//!
+//! The peaks come first, from the air alone. A vent whose peak lies on a shown surface, beside an insert, or under a rod
+//! that would pass the part too close is then moved to the nearest place of the same pocket that is free of it, as long
+//! as no pocket over the shop's limit opens up. Where there is no such place the vent stays and its reason says so.
+
+use super::spot_on_part;
+use crate::plan::{Made, Plan, Vent};
+use crate::shop::Shop;
+use crate::solve::run::Run;
+use crate::study::air::mouth::Rim;
+use crate::study::air::propose::{self as mouths};
+use crate::study::air::walk;
+use crate::study::air::{Air, Mouth, MouthOf};
+use crate::study::bench::{Bench, Setting, StudyError};
+use crate::study::body::Body;
+use crate::study::channels::{Channel, Rod};
+use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
+use crate::study::rod_clearance;
+use crate::study::shown;
+use crate::study::thickness::Thickness;
+use glam::{Quat, Vec3};
+use std::f32::consts::TAU;
+
+/// Share of the local wall that a vent may take, so that it leaves no hole in the cast when it is cut off.
+const VENT_WALL_SHARE: f64 = 0.8;
+/// Thinnest vent that is still made with a rod, millimetres: common practice, no source.
+const THINNEST_VENT_MM: f64 = 0.8;
+/// Times that places are chosen anew for narrower vents.
+const MOST_ROUNDS: usize = 5;
+/// Rings round a peak on which other places are looked for, millimetres apart, and how many.
+const RING_MM: f32 = 0.5;
+/// Rings.
+const RINGS: usize = 30;
+/// Places on each ring.
+const ROUND: usize = 24;
+/// Places nearer to each other than this are one, millimetres.
+const SAME_MM: f32 = 0.2;
+/// A wall that faces up less than this (cosine) holds no rod.
+const LEAST_RISE: f32 = 0.1;
+
+/// Replaces the vents by the fewest that leave no pocket over the shop's limit, level or leaning, kept off shown
+/// surfaces, inserts and the part itself where a place that lets the air out allows it.
+///
+/// # Errors
+/// As the facts it is made from.
+pub fn propose_vents_into(
+    bench: &Bench,
+    plan: &mut Plan,
+    reasons: &mut Vec<String>,
+    run: &Run,
+) -> Result<(), StudyError> {
+    plan.vents.clear();
+    let setting = bench.setting(plan)?;
+    let body = bench.body(plan, &setting, run)?;
+    let trees = bench.air_trees(&setting, &body, run)?;
+    let limits = bench.shop().limits;
+    let gates: Vec<Mouth> =
+        Mouth::of_plan(plan, &setting.frames).into_iter().filter(|m| matches!(m.of, MouthOf::Gate(_))).collect();
+    let walls = bench.walls(&body, run)?;
+    let at_most = |diameter_mm: f64| mouths::propose(&trees.air, &gates, diameter_mm, limits.air_pocket_mm3, run);
+    let places = Places { plan, shop: bench.shop(), setting: &setting, body: &body, walls: &walls, air: &trees.air };
+    let narrowest = |p: &mouths::Proposal| {
+        p.mouths.iter().map(|m| places.fitting_mm(m.mouth.centre)).fold(limits.vent_mm, f64::min)
+    };
+    // A narrower vent reaches less far up its peak, so the places are chosen again until the walls there allow it.
+    let mut diameter_mm = limits.vent_mm;
+    let mut proposal = at_most(diameter_mm)?;
+    for _ in 0..MOST_ROUNDS {
+        let fitting_mm = narrowest(&proposal);
+        if fitting_mm >= diameter_mm {
+            break;
+        }
+        diameter_mm = fitting_mm;
+        proposal = at_most(diameter_mm)?;
+    }
+    let mut chosen: Vec<Mouth> = proposal.mouths.iter().map(|m| Mouth { diameter_mm, ..m.mouth }).collect();
+    let mut vents = Vec::with_capacity(chosen.len());
+    for (i, proposed) in proposal.mouths.iter().enumerate() {
+        run.check()?;
+        let number = i as u32 + 1;
+        let (at, aside) = places.settled(i, &chosen, &gates);
+        chosen[i].centre = at;
+        reasons.push(format!("Vent {number}: {}{aside}", lower_first(&proposed.reason())));
+        let at = spot_on_part(&setting, &body, at);
+        vents.push(Vent { number, name: String::new(), at, diameter_mm, made: Made::RodPulled });
+    }
+    plan.vents = vents;
+    Ok(())
+}
+
+/// What a vent would spoil at a place.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct Spoils {
+    /// Name of the shown surface that it marks.
+    shown: Option<String>,
+    /// Number of the insert that it stands too close to.
+    insert: Option<u32>,
+    /// Rubber between its rod and the part, where that is too little, millimetres.
+    rod_mm: Option<f64>,
+}
+
+impl Spoils {
+    /// A mark on a shown surface is worst, since it is on every cast; a web beside an insert next.
+    fn cost(&self) -> u32 {
+        4 * u32::from(self.shown.is_some()) + 2 * u32::from(self.insert.is_some()) + u32::from(self.rod_mm.is_some())
+    }
+
+    /// In words that go on after "it".
+    fn words(&self) -> String {
+        let mut words = Vec::new();
+        if let Some(name) = &self.shown {
+            words.push(format!("marks the shown surface {name}"));
+        }
+        if let Some(number) = self.insert {
+            words.push(format!("stands too close to insert {number}"));
+        }
+        if let Some(mm) = self.rod_mm {
+            words.push(if mm <= 0.0 {
+                "runs through the part higher up".to_owned()
+            } else {
+                format!("passes the part at {mm:.1} mm higher up")
+            });
+        }
+        words.join(" and ")
+    }
+
+    /// What is spoilt here and not in `other`.
+    fn without(&self, other: &Spoils) -> Spoils {
+        Spoils {
+            shown: self.shown.clone().filter(|_| other.shown.is_none()),
+            insert: self.insert.filter(|_| other.insert.is_none()),
+            rod_mm: self.rod_mm.filter(|_| other.rod_mm.is_none()),
+        }
+    }
+}
+
+/// What the places of vents are judged by.
+struct Places<'a> {
+    plan: &'a Plan,
+    shop: &'a Shop,
+    setting: &'a Setting,
+    body: &'a Body,
+    walls: &'a Thickness,
+    air: &'a Air,
+}
+
+impl Places<'_> {
+    /// The widest vent that the wall at `at` takes without a hole in the cast, millimetres.
+    fn fitting_mm(&self, at: Vec3) -> f64 {
+        let triangle = self.body.tree.nearest(at).map(|n| n.triangle as usize);
+        let wall = triangle.and_then(|t| self.walls.of_triangle_mm.get(t)).copied();
+        let wall_mm = wall.filter(|w| w.is_finite()).map_or(f64::INFINITY, f64::from);
+        self.shop.limits.vent_mm.min((wall_mm * VENT_WALL_SHARE).max(THINNEST_VENT_MM))
+    }
+
+    /// What a vent of this diameter spoils at `at`; none where that costs `least` or more. The rod is looked at last,
+    /// since it is the dearest to look at.
+    fn spoils(&self, at: Vec3, normal: Vec3, diameter_mm: f64, least: u32) -> Option<Spoils> {
+        let frames = &self.setting.frames;
+        let radius_mm = diameter_mm / 2.0;
+        let shown = shown::marked(self.plan, frames, at, normal, diameter_mm).map(|s| s.name.clone());
+        let close = |s: &&crate::study::insert_shapes::InsertShape| s.rubber_to_mm(at, radius_mm) < BETWEEN_OPENINGS_MM;
+        let insert = self.setting.inserts.iter().find(close).map(|s| s.number);
+        let spoils = Spoils { shown, insert, rod_mm: None };
+        if spoils.cost() >= least {
+            return None;
+        }
+        let up = frames.rubber_up();
+        let rise = self.body.bounds.diagonal() + rod_clearance::BESIDE_ROD_MM as f32;
+        let rod = Rod { from: at, to: at + up * rise, radius_mm: radius_mm as f32 };
+        let rod_mm = rod_clearance::closest(self.body, &Channel { number: 0, rods: vec![rod] }).map(|c| c.0);
+        Some(Spoils { rod_mm, ..spoils }).filter(|s| s.cost() < least)
+    }
+
+    /// Air in bodies over the limit that stays in all attitudes together, mm³.
+    fn excess_mm3(&self, mouths: &[Mouth]) -> f64 {
+        let limit = self.shop.limits.air_pocket_mm3;
+        let of_tree = |tree: &crate::study::air::AirTree| -> f64 {
+            let rims: Vec<Rim> = mouths.iter().filter_map(|m| tree.rim(m)).collect();
+            walk::pieces(tree, &rims).iter().map(|p| p.volume_mm3).filter(|v| *v >= limit).fold(0.0, |a, b| a + b)
+        };
+        self.air.trees().map(of_tree).fold(0.0, |a, b| a + b)
+    }
+
+    /// Where mouth `i` of `chosen` should stand, the others as they are, and what its reason says of it.
+    fn settled(&self, i: usize, chosen: &[Mouth], gates: &[Mouth]) -> (Vec3, String) {
+        let own = chosen[i];
+        let peak = own.centre;
+        let normal = self.normal_at(peak);
+        let here = self.spoils(peak, normal, own.diameter_mm, u32::MAX).unwrap_or_default();
+        if here.cost() == 0 {
+            return (peak, String::new());
+        }
+        let mut mouths = [gates, chosen].concat();
+        let before = self.excess_mm3(&mouths);
+        let mut best: Option<(Vec3, Spoils)> = None;
+        for at in self.round(peak) {
+            let least = best.as_ref().map_or(here.cost(), |b| b.1.cost());
+            let normal = self.normal_at(at);
+            if normal.dot(self.setting.frames.rubber_up()) < LEAST_RISE || self.fitting_mm(at) < own.diameter_mm - 1e-6
+            {
+                continue;
+            }
+            let crowded = chosen
+                .iter()
+                .enumerate()
+                .any(|(k, m)| k != i && (m.centre.distance(at) as f64) < m.diameter_mm + BETWEEN_OPENINGS_MM);
+            if crowded {
+                continue;
+            }
+            let Some(there) = self.spoils(at, normal, own.diameter_mm, least) else { continue };
+            mouths[gates.len() + i].centre = at;
+            if self.excess_mm3(&mouths) > before * (1.0 + 1e-9) {
+                continue;
+            }
+            let done = there.cost() == 0;
+            best = Some((at, there));
+            if done {
+                break;
+            }
+        }
+        match best {
+            None => (peak, format!("; it {}, and no place near it lets this air out", here.words())),
+            Some((at, there)) => {
+                let moved = here.without(&there).words();
+                let mut aside = format!("; set {:.1} mm off the peak, where it {moved}", at.distance(peak));
+                if there.cost() > 0 {
+                    aside.push_str(&format!("; it still {}", there.words()));
+                }
+                (at, aside)
+            }
+        }
+    }
+
+    fn normal_at(&self, at: Vec3) -> Vec3 {
+        let nearest = self.body.tree.nearest(at);
+        nearest.map_or(Vec3::Z, |n| self.body.mesh.unit_normal(n.triangle as usize).normalize_or(Vec3::Z))
+    }
+
+    /// Places of the wall round `peak`, the nearest first.
+    fn round(&self, peak: Vec3) -> Vec<Vec3> {
+        let up = self.setting.frames.cast_up();
+        let side = up.any_orthonormal_vector();
+        let mut places: Vec<(f32, Vec3)> = Vec::with_capacity(RINGS * ROUND);
+        for ring in 1..=RINGS {
+            let out = side * (ring as f32 * RING_MM);
+            for k in 0..ROUND {
+                let turn = Quat::from_axis_angle(up, TAU * k as f32 / ROUND as f32);
+                if let Some(near) = self.body.tree.nearest(peak + turn * out) {
+                    places.push((near.point.distance(peak), near.point));
+                }
+            }
+        }
+        places.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut kept: Vec<(f32, Vec3)> = Vec::with_capacity(places.len());
+        for place in places {
+            let again = |k: &&(f32, Vec3)| k.1.distance(place.1) < SAME_MM;
+            let near = kept.iter().rev().take_while(|k| k.0 > place.0 - SAME_MM);
+            if place.0 >= SAME_MM && !near.into_iter().any(|k| again(&k)) {
+                kept.push(place);
+            }
+        }
+        kept.into_iter().map(|p| p.1).collect()
+    }
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |c| c.to_lowercase().collect::<String>() + letters.as_str())
+}
