@@ -36,6 +36,11 @@ pub fn mass(grams: f64) -> String {
     told(grams, |g| if g < 99.95 { format!("{g:.1} g") } else { format!("{g:.0} g") })
 }
 
+/// An area: mm² below ten cm², cm² to a tenth above.
+pub fn area(mm2: f64) -> String {
+    told(mm2, |a| if a < 999.5 { format!("{a:.0} mm²") } else { format!("{:.1} cm²", a / 100.0) })
+}
+
 /// A volume: mm³ below one cm³, cm³ to a tenth above.
 pub fn volume(mm3: f64) -> String {
     told(mm3, |v| if v < 999.5 { format!("{v:.0} mm³") } else { format!("{:.1} cm³", v / 1000.0) })

@@ -17,13 +17,13 @@ fn the_demo_plans_check_without_a_stop() {
             assert!(number(&report, "/resin/shot_g") > number(&report, "/resin/part_g"), "{}", path.display());
             // Nothing that a bench would call a fault stays as air.
             assert!(number(&report, "/air/trapped_mm3") < 5.0, "{}", path.display());
-            // A demo shows work as it should be: what is left to look at is told by name.
+            // A demo shows work as it should be: nothing is left to look at.
             let looks: Vec<&str> = list(&report, "/findings")
                 .iter()
                 .filter(|f| f["severity"] == "warn")
                 .map(|f| f["code"].as_str().expect("a code"))
                 .collect();
-            assert!(looks.iter().all(|c| *c == "air-trapped"), "{}: {looks:?}", path.display());
+            assert!(looks.is_empty(), "{}: {looks:?}", path.display());
             seen += 1;
         }
     }

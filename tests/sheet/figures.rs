@@ -12,6 +12,8 @@ fn figures_read_as_written_by_hand() {
     assert_eq!(mm(20.0), "20.0 mm");
     assert_eq!(volume(18.2), "18 mm³");
     assert_eq!(volume(1340.0), "1.3 cm³");
+    assert_eq!(area(492.4), "492 mm²");
+    assert_eq!(area(1234.0), "12.3 cm²");
     assert_eq!(time(90.0), "90 s");
     assert_eq!(time(360.0), "6 min");
     assert_eq!(time(4500.0), "75 min");

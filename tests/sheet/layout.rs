@@ -172,6 +172,36 @@ fn each_insert_has_a_section_and_each_pot_its_weights() {
 }
 
 #[test]
+fn the_parting_page_tells_lines_and_undercuts() {
+    let mut job = sample(2, 1, 0);
+    let list = pages(&job);
+    let page = (0..list.pages.len()).find(|p| list.words_of(*p).contains("Lines between the halves")).expect("a page");
+    let words = list.words_of(page);
+    for wanted in [
+        "Parting line 1",
+        "320.0 mm",
+        "Shut-off 2",
+        "50.3 mm",
+        "tape the hole on the master",
+        "Undercut 1",
+        "120 mm²",
+        "2.4 mm",
+        "80.0 · 45.0 · 50.0",
+        "Half 1 lifts off towards the top",
+    ] {
+        assert!(words.contains(wanted), "{wanted} in\n{words}");
+    }
+    // No balloon of a vent stands on these views.
+    assert!(!list.words_of(page).lines().any(|l| l == "Vent 1"));
+    // A length that is not known is told as such, and no sum is made of it.
+    job.report.parting.loops[0].length_mm = None;
+    let words = pages(&job).words_of(page);
+    assert!(!words.contains("320.0 mm") && words.contains("50.3 mm"), "{words}");
+    job.report.parting.loops.clear();
+    assert!(pages(&job).words().contains("No parting line is known yet"));
+}
+
+#[test]
 fn figures_to_weigh_are_large() {
     let list = pages(&sample(3, 1, 2));
     let text = list.pages[0].texts().find(|t| t.text == "1499 g").expect("the mass");

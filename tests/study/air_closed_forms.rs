@@ -56,6 +56,17 @@ fn a_vent_on_the_lower_tower_empties_only_that_one() {
     let (served, _) = high_points::served(&air.level, &found, &trapped, 3000.0);
     close(served[0].trapped_mm3, trapped.total_mm3, 1e-12);
     assert_eq!(served[1].trapped_mm3, 0.0);
+    close(served[0].largest_mm3, trapped.total_mm3, 1e-12);
+    // In the higher tower's side, half a millimetre under its top: a slice of 4 × 6 stays there and all of the lower
+    // tower; where only one high point counts both are listed at it, and its bubble is that of the larger.
+    let high = vent(6, Vec3::new(14.0, 3.0, 11.0), Vec3::X, 1.0);
+    let trapped = air.trapped(&[high]);
+    let one = high_points::high_points(&air.level, 145.0);
+    let (served, _) = high_points::served(&air.level, &one, &trapped, 3000.0);
+    assert_eq!(served.len(), 1);
+    close(served[0].trapped_mm3, 144.0 + 4.0 * 6.0 * 0.5, 1e-6);
+    close(served[0].largest_mm3, 144.0, 1e-6);
+    close(served[0].bubble_mm, mouldbench::study::air::bubble::bubble_mm(144.0, 3000.0), 1e-9);
 }
 
 #[test]

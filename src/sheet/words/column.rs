@@ -40,3 +40,9 @@ pub const ONE_POT: &str = "In one pot";
 pub const TWO_POTS: &str = "Each of two";
 /// A third of it.
 pub const THREE_POTS: &str = "Each of three";
+/// How the halves are kept apart.
+pub const HALVES: &str = "How the halves come apart";
+/// Area.
+pub const AREA: &str = "Area";
+/// Depth.
+pub const DEPTH: &str = "Depth";

@@ -28,3 +28,9 @@ pub const TALLY: &str = "Casts from this block";
 pub const NOTES: &str = "Notes";
 /// Sections through the pockets.
 pub const INSERTS: &str = "Inserts and their pockets";
+/// The parting.
+pub const PARTING: &str = "Parting";
+/// Lines between the halves.
+pub const LINES: &str = "Lines between the halves";
+/// Undercuts.
+pub const UNDERCUTS: &str = "Undercuts";

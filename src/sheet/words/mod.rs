@@ -11,6 +11,7 @@ pub mod field;
 pub mod heading;
 pub mod inserts;
 pub mod label;
+pub mod parting;
 pub mod step;
 pub mod template;
 
@@ -307,7 +308,7 @@ pub fn from_name(name: &str) -> String {
 /// Mixed total.
 pub const TOTAL: &str = "Total";
 /// How large each pot must be for degassing.
-pub const POT_SIZE: &str = "Pot, least";
+pub const POT_SIZE: &str = "Pot";
 /// Ratio by mass.
 pub fn ratio(a: f64, b: f64) -> String {
     let tidy = |v: f64| {

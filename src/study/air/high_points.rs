@@ -31,7 +31,9 @@ pub struct Served {
     /// Air that stays here, mm³. Air lost below a sill is counted at the highest peak above it, so that the sum over
     /// all high points is the total.
     pub trapped_mm3: f64,
-    /// Diameter of the bubble left after let-up, millimetres.
+    /// The largest single body of it, mm³: bodies apart from each other are bubbles apart from each other.
+    pub largest_mm3: f64,
+    /// Diameter of the bubble that the largest body leaves after let-up, millimetres.
     pub bubble_mm: f64,
 }
 
@@ -73,21 +75,22 @@ pub fn high_points(tree: &AirTree, limit_mm3: f64) -> Vec<HighPoint> {
 /// For each high point the mouth that serves it and the air that stays there, sealed at `sealed_pa` absolute; then the
 /// air in bodies too small to have a high point, mm³.
 pub fn served(tree: &AirTree, points: &[HighPoint], trapped: &Trapped, sealed_pa: f64) -> (Vec<Served>, f64) {
-    let mut stays = vec![0.0; points.len()];
+    let mut stays = vec![(0.0f64, 0.0f64); points.len()];
     let mut elsewhere = 0.0;
     for piece in &trapped.pieces {
         match place_of(tree, points, piece) {
-            Some(i) => stays[i] += piece.volume_mm3,
+            Some(i) => stays[i] = (stays[i].0 + piece.volume_mm3, stays[i].1.max(piece.volume_mm3)),
             None => elsewhere += piece.volume_mm3,
         }
     }
     let served = points
         .iter()
         .zip(stays)
-        .map(|(point, trapped_mm3)| Served {
+        .map(|(point, (trapped_mm3, largest_mm3))| Served {
             by: trapped.serves(tree.tree(), point.branch),
             trapped_mm3,
-            bubble_mm: bubble::bubble_mm(trapped_mm3, sealed_pa),
+            largest_mm3,
+            bubble_mm: bubble::bubble_mm(largest_mm3, sealed_pa),
         })
         .collect();
     (served, elsewhere)

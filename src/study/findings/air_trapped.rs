@@ -11,13 +11,14 @@ use glam::Vec3;
 const WHY: &str = "Resin rises as a level surface. Air above it that has no way up to a vent is shut in; letting the \
     chamber up squeezes it to a small bubble, and that bubble is a hole in the cast";
 
-/// One finding for each high point that keeps air, and one for what stays only when the block leans.
+/// One finding for each high point that keeps a body of air over the limit, and one for what stays only when the block leans.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(air) = &look.facts.air else { return Vec::new() };
     let limits = &look.shop.limits;
     let mut findings = Vec::new();
     for (point, served) in air.high_points.iter().zip(&air.served) {
-        if served.trapped_mm3 < limits.air_pocket_mm3 {
+        // Small bodies apart from each other, each under the limit, are as many small bubbles and no large one.
+        if served.largest_mm3 < limits.air_pocket_mm3 {
             continue;
         }
         let spot = spot_at(look, point.position);
@@ -30,14 +31,14 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 (
                     format!(
                         "Vent {number} sits {below:.1} mm below the top of its pocket: {} of air stays",
-                        volume(served.trapped_mm3)
+                        volume(served.largest_mm3)
                     ),
                     "Move it up to the peak".to_owned(),
                     vec![Remedy::MoveVent(number, spot), Remedy::AddVent(spot)],
                 )
             }
             _ => (
-                format!("A high point without a vent keeps {} of air", volume(served.trapped_mm3)),
+                format!("A high point without a vent keeps {} of air", volume(served.largest_mm3)),
                 "Put a vent at the peak, or hang the part another way".to_owned(),
                 vec![Remedy::AddVent(spot), Remedy::ProposeVents],
             ),
