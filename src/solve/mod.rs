@@ -11,5 +11,6 @@ pub mod march;
 pub mod min_cut;
 pub mod outline;
 pub mod run;
+pub mod straight;
 pub mod surface_tree;
 pub mod taut;

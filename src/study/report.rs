@@ -122,7 +122,7 @@ pub enum LoopKind {
 pub struct LoopReport {
     /// What it is.
     pub kind: LoopKind,
-    /// Length of a true line; none while it is only a chain of mesh edges.
+    /// Length of the true line.
     pub length_mm: Option<f64>,
 }
 

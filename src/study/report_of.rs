@@ -115,7 +115,7 @@ fn parting_report(facts: &Facts) -> PartingReport {
     let frames = &facts.setting.frames;
     PartingReport {
         draw: direction_in_box(frames, parting.draw),
-        loops: parting.loops.iter().map(|l| LoopReport { kind: l.kind, length_mm: None }).collect(),
+        loops: parting.lines.iter().map(|l| LoopReport { kind: l.kind, length_mm: Some(l.length_mm) }).collect(),
         half_1_mm2: parting.half_1_mm2,
         half_2_mm2: parting.half_2_mm2,
         undercuts: parting

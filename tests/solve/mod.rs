@@ -13,4 +13,5 @@ mod reference_max_flow;
 mod reference_persistence;
 mod sequence;
 pub mod shapes;
+mod straight;
 mod taut;

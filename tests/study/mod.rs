@@ -17,6 +17,7 @@ mod flow;
 mod parting;
 mod parting_draw;
 mod parting_hand;
+mod parting_line;
 mod parting_live;
 mod parting_shapes;
 mod quantities;

@@ -214,6 +214,7 @@ proptest! {
             from_one: hidden[..12].to_vec(),
             from_two: hidden[12..].to_vec(),
             from_both: vec![0.0; 12],
+            facing: vec![0.0; 12],
         };
         let draw = Vec3::from(draw).normalize();
         let forced: Vec<Option<Half>> = hand

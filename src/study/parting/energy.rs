@@ -23,7 +23,18 @@ pub const ALONG_DRAW: f64 = 2.0;
 pub const ON_SHOWN: f64 = 1000.0;
 
 /// The cost, in millimetres of plain line, of having the line on edge `k` of triangle `f`, which has `g` across.
-pub fn edge_cost_mm(surface: &Surface, f: usize, k: usize, g: usize, draw: Vec3, shown: &[bool]) -> f64 {
+///
+/// On the contour of smooth surface, where it turns from facing one half to facing the other (`facing`, see
+/// [`Visibility::facing`]), the line has no choice: there it costs its length however steep.
+pub fn edge_cost_mm(
+    surface: &Surface,
+    facing: &[f32],
+    f: usize,
+    k: usize,
+    g: usize,
+    draw: Vec3,
+    shown: &[bool],
+) -> f64 {
     let [a, b] = surface.ends(f, k);
     let along = b - a;
     let length = along.length();
@@ -46,6 +57,9 @@ pub fn edge_cost_mm(surface: &Surface, f: usize, k: usize, g: usize, draw: Vec3,
     if !shown.is_empty() && shown[f] && shown[g] {
         cost = ON_SMOOTH.max(cost) * ON_SHOWN;
     }
+    if cost == ON_SMOOTH && facing[f] * facing[g] < 0.0 {
+        return length as f64 * cost;
+    }
     let cosine = (along.dot(draw) / length) as f64;
     length as f64 * cost * (1.0 + ALONG_DRAW * cosine * cosine)
 }
@@ -62,17 +76,17 @@ pub fn pairs(surface: &Surface) -> impl Iterator<Item = (usize, usize, usize)> +
 /// The cost of a labelling in millimetres of plain line. Hand work is no part of it.
 pub fn energy_mm(surface: &Surface, visibility: &Visibility, halves: &[Half], draw: Vec3, shown: &[bool]) -> f64 {
     let area: f64 = (0..surface.len())
-        .map(|f| surface.area_mm2[f] as f64 * visibility.from(halves[f])[f] as f64 * HIDDEN_PER_MM)
+        .map(|f| surface.area_mm2[f] as f64 * visibility.charged(halves[f], f) as f64 * HIDDEN_PER_MM)
         .sum();
     let line: f64 = pairs(surface)
         .filter(|&(f, _, g)| halves[f] != halves[g])
-        .map(|(f, k, g)| edge_cost_mm(surface, f, k, g, draw, shown))
+        .map(|(f, k, g)| edge_cost_mm(surface, &visibility.facing, f, k, g, draw, shown))
         .sum();
     area + line
 }
 
 /// The costs of all three edges of every triangle, infinite where there is nothing across.
-pub fn edge_costs_mm(surface: &Surface, draw: Vec3, shown: &[bool]) -> Vec<[f64; 3]> {
+pub fn edge_costs_mm(surface: &Surface, facing: &[f32], draw: Vec3, shown: &[bool]) -> Vec<[f64; 3]> {
     (0..surface.len())
         .into_par_iter()
         .map(|f| {
@@ -81,9 +95,9 @@ pub fn edge_costs_mm(surface: &Surface, draw: Vec3, shown: &[bool]) -> Vec<[f64;
                 // The same triangle first from both sides, so that both read the same number.
                 g if (g as usize) < f => {
                     let back = surface.edge_back(f, k, g as usize);
-                    edge_cost_mm(surface, g as usize, back, f, draw, shown)
+                    edge_cost_mm(surface, facing, g as usize, back, f, draw, shown)
                 }
-                g => edge_cost_mm(surface, f, k, g as usize, draw, shown),
+                g => edge_cost_mm(surface, facing, f, k, g as usize, draw, shown),
             })
         })
         .collect()

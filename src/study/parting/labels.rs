@@ -45,7 +45,7 @@ pub fn network(task: &Task, run: &Run) -> Result<Network, Cancelled> {
     let Task { surface, visibility, draw, shown, forced } = *task;
     let n = surface.len();
     let mut network = Network::with_capacity(n, n * 3 / 2);
-    let costs = energy::edge_costs_mm(surface, draw, shown);
+    let costs = energy::edge_costs_mm(surface, &visibility.facing, draw, shown);
     run.check()?;
     for (f, k, g) in energy::pairs(surface) {
         let cost = units(costs[f][k]);
@@ -53,9 +53,9 @@ pub fn network(task: &Task, run: &Run) -> Result<Network, Cancelled> {
     }
     for f in 0..n {
         let area = surface.area_mm2[f] as f64 * HIDDEN_PER_MM;
-        // The source's side is half 1: being on the sink's side costs what is hidden from half 2.
-        let mut as_two = units(area * visibility.from_two[f] as f64);
-        let mut as_one = units(area * visibility.from_one[f] as f64);
+        // The source's side is half 1: being on the sink's side costs what half 2 is charged.
+        let mut as_two = units(area * visibility.charged(Half::Two, f) as f64);
+        let mut as_one = units(area * visibility.charged(Half::One, f) as f64);
         let bond = 1 + as_one + as_two + costs[f].iter().filter(|c| c.is_finite()).map(|&c| units(c)).sum::<i64>();
         match forced[f] {
             Some(Half::One) => as_two += bond,

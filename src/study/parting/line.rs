@@ -3,6 +3,7 @@
 use super::energy::CREASE_DEG;
 use super::loops::Loop;
 use super::surface::{NONE, Surface};
+use super::visibility::Visibility;
 use crate::mesh::Mesh;
 use crate::plan::Half;
 use crate::study::report::LoopKind;
@@ -139,13 +140,19 @@ fn stretches(kinds: &[StretchKind], closed: bool) -> Vec<Stretch> {
     list
 }
 
-/// What holds an edge, from the two facets beside it alone.
-pub fn kind_by_facets(surface: &Surface, f: usize, g: usize, draw: Vec3) -> StretchKind {
-    let (n, m) = (surface.normal[f], surface.normal[g]);
-    let angle = n.cross(m).length().atan2(n.dot(m));
-    if angle > CREASE_DEG.to_radians() {
+/// Smooth surfaces that meet at more than this, half a degree, have an edge between them, however blunt.
+const EDGE_RAD: f32 = 0.0087;
+
+/// What holds edge `k` of triangle `f` of half 1, which has `g` of half 2 across.
+pub fn kind(surface: &Surface, visibility: &Visibility, f: usize, k: usize, g: usize) -> StretchKind {
+    let angle = |n: Vec3, m: Vec3| n.cross(m).length().atan2(n.dot(m));
+    let [a, b] = surface.ends(f, k);
+    let middle = (a + b) * 0.5;
+    if angle(surface.normal[f], surface.normal[g]) > CREASE_DEG.to_radians()
+        || angle(surface.smooth_normal(f, middle), surface.smooth_normal(g, middle)) > EDGE_RAD
+    {
         StretchKind::Crease
-    } else if n.dot(draw) > 1e-3 && m.dot(draw) < -1e-3 {
+    } else if visibility.facing[f] > 0.0 && visibility.facing[g] < 0.0 {
         StretchKind::Drafted
     } else {
         StretchKind::Undrafted

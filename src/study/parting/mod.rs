@@ -9,6 +9,7 @@
 //! draw: many directions measured on depth rasters, the best few proposed
 //! ```
 
+pub mod drafted;
 pub mod draw;
 pub mod energy;
 pub mod hand;
@@ -20,6 +21,7 @@ pub mod loops;
 pub mod regions;
 pub mod surface;
 pub mod undercuts;
+pub mod undrafted;
 pub mod visibility;
 
 use crate::mesh::Mesh;
@@ -33,9 +35,11 @@ use islands::Smallest;
 use line::{Split, TrueLine};
 use loops::Loop;
 use regions::{Regions, ShapeFault};
+use std::collections::HashSet;
 use std::sync::Arc;
 use surface::Surface;
 use undercuts::Undercut;
+use undrafted::Labelled;
 use visibility::Visibility;
 
 /// What a person wants of the parting, in `work`.
@@ -156,18 +160,38 @@ pub fn parting_of(
     if !surface.area_mm2.iter().any(|&a| a > 0.0) {
         return Err(PartingError::NoSurface);
     }
-    let visibility = Visibility::of(surface, tree, draw, run)?;
+    let mut scored = Surface::clone(surface);
+    drafted::score_contour(&mut scored, draw);
+    run.check()?;
+    let surface = &scored;
+    let mut visibility = Visibility::of(surface, tree, draw, run)?;
     run.progress(0.6);
     let shown = hand::shown(surface, &wish.shown);
     let mut forced = vec![None; surface.len()];
     hand::force_marks(surface, &wish.marks, &mut forced);
     hand::force_pins(surface, &wish.pins, draw, &mut forced);
+    let by_hand = forced.clone();
     labels::force_extremes(surface, &visibility, draw, &mut forced);
     let task = labels::Task { surface, visibility: &visibility, draw, shown: &shown, forced: &forced };
     let halves = labels::label(&task, run)?;
     run.progress(0.8);
     let smallest = Smallest { area_mm2: leave.island_mm2, depth_mm: leave.undercut_depth_mm };
-    let halves = islands::settle(&task, tree, smallest, halves, run)?;
+    let mut halves = islands::settle(&task, tree, smallest, halves, run)?;
+    let regions = Regions::of(surface, &halves);
+    let loops = loops::loops(surface, &halves, &regions, draw);
+    let mut fixed: Vec<bool> =
+        by_hand.iter().enumerate().map(|(f, h)| h.is_some() || shown.get(f) == Some(&true)).collect();
+    let labelled = Labelled {
+        surface: &mut scored,
+        visibility: &mut visibility,
+        halves: &mut halves,
+        fixed: &mut fixed,
+        pinned: &HashSet::new(),
+        draw,
+    };
+    undrafted::pull_straight(labelled, &loops, run)?;
+    let surface = &Arc::new(scored);
+    let shown = hand::shown(surface, &wish.shown);
     let regions = Regions::of(surface, &halves);
     let loops = loops::loops(surface, &halves, &regions, draw);
     let shape = regions::shape_faults(surface, &regions, |f| visibility.from(halves[f])[f]);
@@ -175,7 +199,7 @@ pub fn parting_of(
     let sum = |weight: &dyn Fn(usize) -> f32| -> f64 {
         (0..surface.len()).map(|f| (weight(f) * surface.area_mm2[f]) as f64).sum()
     };
-    let kind_of = |f: usize, _: usize, g: usize| line::kind_by_facets(surface, f, g, draw);
+    let kind_of = |f: usize, k: usize, g: usize| line::kind(surface, &visibility, f, k, g);
     let facts = PartingFacts {
         draw,
         lines: loops.iter().map(|l| line::true_line(surface, l, kind_of)).collect(),

@@ -2,6 +2,8 @@
 
 use crate::mesh::Mesh;
 use crate::mesh::refine::refine_unless;
+use crate::mesh::score::{Cut, Scores};
+use crate::mesh::smooth::corner_normals;
 use crate::mesh::tree::Tree;
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
@@ -53,6 +55,17 @@ pub struct Surface {
     pub edge_mm: f32,
     /// A length well above the rounding of positions and well below anything that is made, millimetres.
     pub hair_mm: f32,
+    /// The original triangles.
+    pub facets: Arc<Facets>,
+}
+
+/// The original triangles and the smooth surface that they stand for.
+#[derive(Clone, Debug, Default)]
+pub struct Facets {
+    /// Their corners; the same vertices as in the refined mesh, where no fans had to be split.
+    pub triangles: Vec<[u32; 3]>,
+    /// Normals of the smooth surface at their corners, see [`corner_normals`].
+    pub corner_normal: Vec<[Vec3; 3]>,
 }
 
 /// The triangles across each edge of a mesh, see [`Surface::across`].
@@ -139,7 +152,12 @@ impl Surface {
     pub fn with_edge(mesh: &Mesh, edge_mm: f32, run: &Run) -> Result<Surface, Cancelled> {
         run.check()?;
         let coarse_normal: Vec<Vec3> = (0..mesh.triangles.len()).into_par_iter().map(|t| mesh.unit_normal(t)).collect();
-        let coarse_step = steps(mesh, &coarse_normal);
+        let coarse_across = across(&mesh.triangles, mesh.positions.len());
+        let coarse_step = steps(mesh, &coarse_normal, &coarse_across);
+        let crease = super::energy::CREASE_DEG.to_radians();
+        let corner_normal = corner_normals(mesh, &coarse_across, &coarse_normal, crease);
+        drop(coarse_across);
+        run.check()?;
         let most = mesh.triangles.len().saturating_mul(2).max(MOST_TRIANGLES);
         let refined = refine_unless(mesh, edge_mm, most, || run.is_cancelled()).ok_or(Cancelled)?;
         let (refined, parent) = (refined.mesh, refined.parent);
@@ -170,6 +188,7 @@ impl Surface {
             step_mm,
             edge_mm,
             hair_mm: (far * 2e-6).max(5e-4),
+            facets: Arc::new(Facets { triangles: mesh.triangles.clone(), corner_normal }),
         })
     }
 
@@ -196,6 +215,60 @@ impl Surface {
         (0..3).find(|&j| t[j] == b && t[(j + 1) % 3] == a).unwrap_or(0)
     }
 
+    /// Shares of the three corners of the original triangle round `f` at the place `at` in it.
+    fn shares_in_parent(&self, f: usize, at: Vec3) -> Vec3 {
+        let corners = self.facets.triangles[self.parent[f] as usize];
+        let [a, b, c] = corners.map(|v| self.mesh.positions[v as usize].as_dvec3());
+        let p = at.as_dvec3();
+        let n = (b - a).cross(c - a);
+        let whole = n.length_squared();
+        if whole == 0.0 {
+            return Vec3::splat(1.0 / 3.0);
+        }
+        let (u, v) = ((b - p).cross(c - p).dot(n) / whole, (c - p).cross(a - p).dot(n) / whole);
+        Vec3::new(u as f32, v as f32, (1.0 - u - v) as f32)
+    }
+
+    /// The normal of the smooth surface at the place `at` in triangle `f`, interpolated over the original triangle; not
+    /// of unit length between its corners.
+    pub fn smooth_normal(&self, f: usize, at: Vec3) -> Vec3 {
+        let shares = self.shares_in_parent(f, at);
+        let [a, b, c] = self.facets.corner_normal[self.parent[f] as usize];
+        a * shares.x + b * shares.y + c * shares.z
+    }
+
+    /// The same at corner `k` of `f`, exact where it is a corner of the original triangle.
+    pub fn smooth_normal_at_corner(&self, f: usize, k: usize) -> Vec3 {
+        let (v, p) = (self.mesh.triangles[f][k], self.parent[f] as usize);
+        match self.facets.triangles[p].iter().position(|&c| c == v) {
+            Some(c) => self.facets.corner_normal[p][c],
+            None => self.smooth_normal(f, self.mesh.positions[v as usize]),
+        }
+    }
+
+    /// Cuts the surface along `scores`, which were drawn on its mesh. Cut triangles are replaced by their first piece,
+    /// the others are added at the end.
+    pub fn cut(&mut self, scores: Scores) -> Cut {
+        let mesh = Arc::make_mut(&mut self.mesh);
+        let cut = scores.cut(mesh, &mut self.across);
+        for &of in &cut.of_added {
+            let of = of as usize;
+            self.parent.push(self.parent[of]);
+            self.normal.push(self.normal[of]);
+            self.body.push(self.body[of]);
+            self.step_mm.push(self.step_mm[of]);
+            self.area_mm2.push(0.0);
+            self.centroid.push(Vec3::ZERO);
+        }
+        let added = mesh.triangles.len() - cut.of_added.len()..mesh.triangles.len();
+        for f in cut.replaced.iter().map(|&f| f as usize).chain(added) {
+            let [a, b, c] = mesh.corners(f);
+            self.area_mm2[f] = mesh.double_area_normal(f).length() / 2.0;
+            self.centroid[f] = (a + b + c) / 3.0;
+        }
+        cut
+    }
+
     /// The point on the surface side of triangle `f` from which rays are cast, for the place `at` in it: moved off by
     /// the step along the normal made square to `draw`, and by a hair along the normal itself.
     pub fn ray_origin(&self, f: usize, at: Vec3, draw: Vec3, tree: &Tree) -> Vec3 {
@@ -217,8 +290,7 @@ impl Surface {
 }
 
 /// How far the curved surface that the facets stand for may lie outside each facet.
-fn steps(mesh: &Mesh, normal: &[Vec3]) -> Vec<f32> {
-    let across = across(&mesh.triangles, mesh.positions.len());
+fn steps(mesh: &Mesh, normal: &[Vec3], across: &[[u32; 3]]) -> Vec<f32> {
     let height = |f: usize, length: f32| if length > 0.0 { mesh.double_area_normal(f).length() / length } else { 0.0 };
     (0..mesh.triangles.len())
         .into_par_iter()

@@ -15,7 +15,15 @@ pub struct Visibility {
     pub from_two: Vec<f32>,
     /// Hidden from both at the same place.
     pub from_both: Vec<f32>,
+    /// How far the smooth surface in the middle of each triangle faces half 1: its normal along the draw; nothing where
+    /// the original triangle is parallel to the draw but for rounding.
+    pub facing: Vec<f32>,
 }
+
+/// Surface that leans back from a half by this sine, 3°, counts as hidden from it altogether, less in proportion (set
+/// here). It draws the line to where a wall turns even where the overhang is too small to hold the rubber, and is
+/// nothing on walls that are parallel but for their tessellation.
+const LEAN_FULL: f32 = 0.05;
 
 /// Triangles on the rim of a shadow are sampled at the middles of SIDE² equal parts.
 const SIDE: usize = 4;
@@ -58,7 +66,28 @@ impl Visibility {
             from_one: shares.iter().map(|s| s[0]).collect(),
             from_two: shares.iter().map(|s| s[1]).collect(),
             from_both: shares.iter().map(|s| s[2]).collect(),
+            facing: facing(surface, draw),
         })
+    }
+
+    /// Follows a surface that was cut: `of_added` lists for each added triangle the one that it is a piece of.
+    pub fn follow(&mut self, surface: &Surface, of_added: &[u32], draw: Vec3) {
+        for shares in [&mut self.from_one, &mut self.from_two, &mut self.from_both] {
+            for &of in of_added {
+                shares.push(shares[of as usize]);
+            }
+        }
+        self.facing = facing(surface, draw);
+    }
+
+    /// What giving triangle `f` to a half costs, as a share of its area: what is hidden from that half, or how far it
+    /// leans back from it, whichever is more.
+    pub fn charged(&self, half: crate::plan::Half, f: usize) -> f32 {
+        let towards = match half {
+            crate::plan::Half::One => self.facing[f],
+            crate::plan::Half::Two => -self.facing[f],
+        };
+        self.from(half)[f].max((-towards / LEAN_FULL).clamp(0.0, 1.0))
     }
 
     /// The shares hidden from one half.
@@ -68,6 +97,19 @@ impl Visibility {
             crate::plan::Half::Two => &self.from_two,
         }
     }
+}
+
+/// How far the smooth surface faces half 1 in the middle of each triangle, see [`Visibility::facing`].
+fn facing(surface: &Surface, draw: Vec3) -> Vec<f32> {
+    (0..surface.len())
+        .into_par_iter()
+        .map(|f| {
+            if super::drafted::is_parallel(surface, f, draw) {
+                return 0.0;
+            }
+            surface.smooth_normal(f, surface.centroid[f]).dot(draw)
+        })
+        .collect()
 }
 
 /// Whether the place `at` in triangle `f` is hidden from half 1 and from half 2.
