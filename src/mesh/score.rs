@@ -5,6 +5,7 @@
 
 use super::Mesh;
 use super::topology::next;
+use glam::Vec3;
 use std::collections::HashMap;
 
 /// No triangle across an edge.
@@ -22,6 +23,8 @@ pub struct Scores {
     chords: HashMap<u32, Vec<[u32; 2]>>,
     /// Triangles with points on their rim.
     touched: Vec<u32>,
+    /// The point inside each triangle that has one.
+    inside: HashMap<u32, u32>,
 }
 
 /// What cutting did.
@@ -38,7 +41,7 @@ pub struct Cut {
 impl Scores {
     /// True where there is nothing to cut.
     pub fn is_empty(&self) -> bool {
-        self.points.is_empty() && self.chords.is_empty()
+        self.points.is_empty() && self.chords.is_empty() && self.inside.is_empty()
     }
 
     /// The vertex on edge `k` of triangle `f`, `share` of the way from its first corner: a corner or an earlier point
@@ -72,6 +75,27 @@ impl Scores {
         v
     }
 
+    /// The vertex at the place `at` in triangle `f`: a corner, a point on an edge, or a new one inside, to which every
+    /// point on the rim gets an edge. There is one inside each triangle at most; a second place is the first. Where
+    /// there is a point inside, chords are not drawn.
+    pub fn at(&mut self, mesh: &mut Mesh, across: &[[u32; 3]], f: usize, at: Vec3) -> u32 {
+        let [a, b, c] = mesh.corners(f);
+        let n = (b - a).cross(c - a);
+        let whole = n.length_squared().max(f32::MIN_POSITIVE);
+        let share = [(b - at).cross(c - at), (c - at).cross(a - at), (a - at).cross(b - at)].map(|v| v.dot(n) / whole);
+        for k in 0..3 {
+            // Near the edge across from corner k, from the next corner to the one after.
+            if share[k] < SNAP {
+                let (from, to) = (share[next(k)].max(0.0), share[next(next(k))].max(0.0));
+                return self.on_edge(mesh, across, f, next(k), to / (from + to).max(f32::MIN_POSITIVE));
+            }
+        }
+        *self.inside.entry(f as u32).or_insert_with(|| {
+            mesh.positions.push(a * share[0] + b * share[1] + c * share[2]);
+            mesh.positions.len() as u32 - 1
+        })
+    }
+
     /// Draws a chord of triangle `f` between two vertices on its rim; nothing where they lie on one edge.
     pub fn chord(&mut self, f: usize, from: u32, to: u32) {
         if from != to {
@@ -84,6 +108,7 @@ impl Scores {
     pub fn cut(mut self, mesh: &mut Mesh, across: &mut Vec<[u32; 3]>) -> Cut {
         let mut replaced = std::mem::take(&mut self.touched);
         replaced.extend(self.chords.keys());
+        replaced.extend(self.inside.keys());
         replaced.sort_unstable();
         replaced.dedup();
         let old: HashMap<u32, [u32; 3]> = replaced.iter().map(|&f| (f, across[f as usize])).collect();
@@ -96,7 +121,10 @@ impl Scores {
             let rim = self.rim(corners);
             let mut pieces = Vec::new();
             let chords = self.chords.remove(&f).unwrap_or_default();
-            cut.lost += divide(rim, &chords, mesh, &mut pieces);
+            match self.inside.get(&f) {
+                Some(&v) => pieces.extend((0..rim.len()).map(|i| [rim[i], rim[(i + 1) % rim.len()], (v, 0)])),
+                None => cut.lost += divide(rim, &chords, mesh, &mut pieces),
+            }
             for (i, piece) in pieces.iter().enumerate() {
                 let t = if i == 0 {
                     mesh.triangles[f as usize] = piece.map(|p| p.0);

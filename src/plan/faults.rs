@@ -137,6 +137,9 @@ impl Look<'_> {
     fn parting(&mut self) {
         let parting = &self.plan.parting;
         self.direction(parting.draw, "the draw");
+        if parting.plane_mm.is_some_and(|h| !(h.abs() <= 1e6)) {
+            self.say("the height of the parting plane is not a number within a kilometre".into());
+        }
         for pin in &parting.pins {
             self.spot(&pin.at, "a pin of the parting line");
         }

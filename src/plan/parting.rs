@@ -27,7 +27,7 @@ pub struct HalfMark {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct HeldLoop {
-    /// Points along the loop, in order; it closes from the last to the first.
+    /// Points along the loop, in order, half 1 on the left seen from outside; it closes from the last to the first.
     pub points: Vec<Spot>,
 }
 
@@ -86,6 +86,10 @@ pub struct LoosePiece {
 pub struct Parting {
     /// W, the direction in which half 1 lifts off; a unit vector in `set`.
     pub draw: DVec3,
+    /// The simplest parting: the plane square to the draw at this height along it, from the origin of `set`,
+    /// millimetres; none where the line is sought.
+    #[serde(default)]
+    pub plane_mm: Option<f64>,
     /// Points that the line must pass through.
     #[serde(default)]
     pub pins: Vec<Pin>,
@@ -110,6 +114,7 @@ impl Default for Parting {
     fn default() -> Parting {
         Parting {
             draw: DVec3::Y,
+            plane_mm: None,
             pins: Vec::new(),
             marks: Vec::new(),
             held_loops: Vec::new(),

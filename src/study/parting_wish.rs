@@ -3,23 +3,31 @@
 use super::frames::Frames;
 use super::parting::Wish;
 use super::parting::hand::{HalfStroke, PinPoint, Stroke};
+use super::parting::hand_lines::HeldLine;
 use crate::plan::{Plan, Spot};
-use glam::Vec3;
+use glam::{DVec3, Vec3};
 
-/// The draw, pins, marks and shown surfaces of `plan`.
-///
-/// A held loop is a row of pins along it: the line goes through every one of its points.
+/// The draw, plane, held loops, pins, marks and shown surfaces of `plan`.
 pub fn wish_of_plan(plan: &Plan, frames: &Frames) -> Wish {
     let pin = |spot: &Spot| PinPoint { at: frames.spot_in_work(spot), normal: frames.normal_in_work(spot) };
+    let places = |spots: &[Spot]| -> Vec<Vec3> { spots.iter().map(|s| frames.spot_in_work(s)).collect() };
+    let normals = |spots: &[Spot]| -> Vec<Vec3> { spots.iter().map(|s| frames.normal_in_work(s)).collect() };
     let stroke = |spots: &[Spot], radius_mm: f64| Stroke {
-        points: spots.iter().map(|s| frames.spot_in_work(s)).collect(),
-        normals: spots.iter().map(|s| frames.normal_in_work(s)).collect(),
+        points: places(spots),
+        normals: normals(spots),
         radius_mm: radius_mm as f32,
     };
-    let held = plan.parting.held_loops.iter().flat_map(|l| &l.points);
+    let draw = plan.parting.draw.normalize_or(DVec3::Y);
     Wish {
-        draw: plan.parting.draw.as_vec3().normalize_or(Vec3::Y),
-        pins: plan.parting.pins.iter().map(|p| &p.at).chain(held).map(pin).collect(),
+        draw: draw.as_vec3(),
+        plane_mm: plan.parting.plane_mm.map(|height| height - frames.origin_in_set.dot(draw)),
+        held: plan
+            .parting
+            .held_loops
+            .iter()
+            .map(|l| HeldLine { points: places(&l.points), normals: normals(&l.points) })
+            .collect(),
+        pins: plan.parting.pins.iter().map(|p| pin(&p.at)).collect(),
         marks: plan
             .parting
             .marks

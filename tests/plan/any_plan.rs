@@ -114,9 +114,10 @@ fn insert() -> impl Strategy<Value = Insert> {
 fn parting() -> impl Strategy<Value = Parting> {
     let stroke = || prop::collection::vec(spot(), 1..4);
     let half = prop_oneof![Just(Half::One), Just(Half::Two)];
-    (direction(), stroke(), half, stroke(), positive(), name()).prop_map(
-        |(draw, pins, half, stroke, radius_mm, name)| Parting {
+    (direction(), prop::option::of(-1e4f64..1e4), stroke(), half, stroke(), positive(), name()).prop_map(
+        |(draw, plane_mm, pins, half, stroke, radius_mm, name)| Parting {
             draw,
+            plane_mm,
             pins: pins.iter().map(|at| Pin { at: *at }).collect(),
             marks: vec![HalfMark { half, stroke: stroke.clone(), radius_mm }],
             held_loops: vec![HeldLoop { points: stroke.clone() }],

@@ -15,6 +15,7 @@ mod body;
 mod findings;
 mod flow;
 mod parting;
+mod parting_by_hand;
 mod parting_draw;
 mod parting_hand;
 mod parting_line;

@@ -25,7 +25,8 @@ pub const ON_SHOWN: f64 = 1000.0;
 /// The cost, in millimetres of plain line, of having the line on edge `k` of triangle `f`, which has `g` across.
 ///
 /// On the contour of smooth surface, where it turns from facing one half to facing the other (`facing`, see
-/// [`Visibility::facing`]), the line has no choice: there it costs its length however steep.
+/// [`Visibility::facing`]; empty where that is not known), the line has no choice: there it costs its length however
+/// steep.
 pub fn edge_cost_mm(
     surface: &Surface,
     facing: &[f32],
@@ -57,7 +58,8 @@ pub fn edge_cost_mm(
     if !shown.is_empty() && shown[f] && shown[g] {
         cost = ON_SMOOTH.max(cost) * ON_SHOWN;
     }
-    if cost == ON_SMOOTH && facing[f] * facing[g] < 0.0 {
+    let turns = facing.get(f).zip(facing.get(g)).is_some_and(|(a, b)| a * b < 0.0);
+    if cost == ON_SMOOTH && turns {
         return length as f64 * cost;
     }
     let cosine = (along.dot(draw) / length) as f64;

@@ -83,7 +83,7 @@ pub fn nearest_triangle(surface: &Surface, at: Vec3, normal: Vec3) -> Option<usi
 }
 
 /// The point of a triangle nearest to `p` (Ericson, Real-Time Collision Detection, 2005, 5.1.5).
-fn nearest_in_triangle([a, b, c]: [Vec3; 3], p: Vec3) -> Vec3 {
+pub(super) fn nearest_in_triangle([a, b, c]: [Vec3; 3], p: Vec3) -> Vec3 {
     let (ab, ac, ap) = (b - a, c - a, p - a);
     let (d1, d2) = (ab.dot(ap), ac.dot(ap));
     if d1 <= 0.0 && d2 <= 0.0 {
@@ -159,7 +159,8 @@ pub fn force_pins(surface: &Surface, pins: &[PinPoint], draw: Vec3, forced: &mut
         for &f in &near {
             let f = f as usize;
             seen[f] = false;
-            let above = (surface.centroid[f] - pin.at).dot(up) >= 0.0;
+            // Faces in the plane itself, but for rounding, lie above it.
+            let above = (surface.centroid[f] - pin.at).dot(up) >= -surface.hair_mm;
             forced[f] = Some(if above { Half::One } else { Half::Two });
         }
     }

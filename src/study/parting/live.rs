@@ -61,7 +61,7 @@ impl Ways {
                         return Some((t[k], t[(k + 1) % 3], a.distance(b), a.distance(b), false));
                     }
                     let g = g as usize;
-                    let cost = edge_cost_mm(surface, f, k, g, draw, &[]) as f32;
+                    let cost = edge_cost_mm(surface, &[], f, k, g, draw, &[]) as f32;
                     let (n, m) = (surface.normal[f], surface.normal[g]);
                     let crease = n.dot(m) < CREASE_DEG.to_radians().cos() && n.cross(m).dot(b - a) > 0.0;
                     Some((t[k], t[(k + 1) % 3], cost, a.distance(b), crease))

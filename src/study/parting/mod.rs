@@ -13,6 +13,7 @@ pub mod drafted;
 pub mod draw;
 pub mod energy;
 pub mod hand;
+pub mod hand_lines;
 pub mod islands;
 pub mod labels;
 pub mod line;
@@ -31,11 +32,11 @@ use crate::shop::Limits;
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
 use hand::{HalfStroke, PinPoint, Stroke};
+use hand_lines::{HeldGap, HeldLine};
 use islands::Smallest;
 use line::{Split, TrueLine};
 use loops::Loop;
 use regions::{Regions, ShapeFault};
-use std::collections::HashSet;
 use std::sync::Arc;
 use surface::Surface;
 use undercuts::Undercut;
@@ -47,6 +48,10 @@ use visibility::Visibility;
 pub struct Wish {
     /// W; need not be of unit length.
     pub draw: Vec3,
+    /// Height along the draw of the plane that parts it, millimetres; none where the line is sought.
+    pub plane_mm: Option<f64>,
+    /// Loops that are kept.
+    pub held: Vec<HeldLine>,
     /// Points that the line passes through.
     pub pins: Vec<PinPoint>,
     /// Surface given to a half.
@@ -58,7 +63,7 @@ pub struct Wish {
 impl Wish {
     /// A draw and no hand work.
     pub fn along(draw: Vec3) -> Wish {
-        Wish { draw, pins: Vec::new(), marks: Vec::new(), shown: Vec::new() }
+        Wish { draw, plane_mm: None, held: Vec::new(), pins: Vec::new(), marks: Vec::new(), shown: Vec::new() }
     }
 }
 
@@ -128,6 +133,8 @@ pub struct PartingFacts {
     pub shape: Vec<ShapeFault>,
     /// Energy of the labels, millimetres of plain line.
     pub energy_mm: f64,
+    /// Places where a held loop could not be followed.
+    pub held_gaps: Vec<HeldGap>,
 }
 
 impl PartingFacts {
@@ -160,38 +167,48 @@ pub fn parting_of(
     if !surface.area_mm2.iter().any(|&a| a > 0.0) {
         return Err(PartingError::NoSurface);
     }
-    let mut scored = Surface::clone(surface);
-    drafted::score_contour(&mut scored, draw);
-    run.check()?;
-    let surface = &scored;
-    let mut visibility = Visibility::of(surface, tree, draw, run)?;
+    let mut ground = Surface::clone(surface);
+    drafted::score_contour(&mut ground, draw);
+    if let Some(height) = wish.plane_mm {
+        hand_lines::cut_by_plane(&mut ground, draw, height);
+    }
+    let pins: Vec<(Vec3, Vec3)> = wish.pins.iter().map(|p| (p.at, p.normal)).collect();
+    let drawn = hand_lines::draw(&mut ground, &pins, &wish.held, run)?;
+    let mut visibility = Visibility::of(&ground, tree, draw, run)?;
     run.progress(0.6);
-    let shown = hand::shown(surface, &wish.shown);
-    let mut forced = vec![None; surface.len()];
-    hand::force_marks(surface, &wish.marks, &mut forced);
-    hand::force_pins(surface, &wish.pins, draw, &mut forced);
-    let by_hand = forced.clone();
-    labels::force_extremes(surface, &visibility, draw, &mut forced);
-    let task = labels::Task { surface, visibility: &visibility, draw, shown: &shown, forced: &forced };
-    let halves = labels::label(&task, run)?;
-    run.progress(0.8);
-    let smallest = Smallest { area_mm2: leave.island_mm2, depth_mm: leave.undercut_depth_mm };
-    let mut halves = islands::settle(&task, tree, smallest, halves, run)?;
-    let regions = Regions::of(surface, &halves);
-    let loops = loops::loops(surface, &halves, &regions, draw);
-    let mut fixed: Vec<bool> =
-        by_hand.iter().enumerate().map(|(f, h)| h.is_some() || shown.get(f) == Some(&true)).collect();
-    let labelled = Labelled {
-        surface: &mut scored,
-        visibility: &mut visibility,
-        halves: &mut halves,
-        fixed: &mut fixed,
-        pinned: &HashSet::new(),
-        draw,
+    let mut shown = hand::shown(&ground, &wish.shown);
+    let mut forced = vec![None; ground.len()];
+    hand_lines::force_held(&ground, &visibility, &drawn.edges, &mut forced);
+    hand::force_marks(&ground, &wish.marks, &mut forced);
+    // Lines do not move over what a person gave to a half, nor over shown surfaces; a pin holds its own vertex.
+    let mut fixed: Vec<bool> = forced.iter().map(|half| half.is_some()).collect();
+    shown.iter().zip(&mut fixed).for_each(|(s, fixed)| *fixed |= s);
+    let mut halves = if let Some(height) = wish.plane_mm {
+        hand_lines::sides_of_plane(&ground, draw, height, &forced)
+    } else {
+        hand::force_pins(&ground, &wish.pins, draw, &mut forced);
+        labels::force_extremes(&ground, &visibility, draw, &mut forced);
+        let task = labels::Task { surface: &ground, visibility: &visibility, draw, shown: &shown, forced: &forced };
+        let halves = labels::label(&task, run)?;
+        run.progress(0.8);
+        let smallest = Smallest { area_mm2: leave.island_mm2, depth_mm: leave.undercut_depth_mm };
+        islands::settle(&task, tree, smallest, halves, run)?
     };
-    undrafted::pull_straight(labelled, &loops, run)?;
-    let surface = &Arc::new(scored);
-    let shown = hand::shown(surface, &wish.shown);
+    if wish.plane_mm.is_none() {
+        let regions = Regions::of(&ground, &halves);
+        let loops = loops::loops(&ground, &halves, &regions, draw);
+        let labelled = Labelled {
+            surface: &mut ground,
+            visibility: &mut visibility,
+            halves: &mut halves,
+            fixed: &mut fixed,
+            pinned: &drawn.pins.iter().flatten().copied().collect(),
+            draw,
+        };
+        undrafted::pull_straight(labelled, &loops, run)?;
+        shown = hand::shown(&ground, &wish.shown);
+    }
+    let surface = &Arc::new(ground);
     let regions = Regions::of(surface, &halves);
     let loops = loops::loops(surface, &halves, &regions, draw);
     let shape = regions::shape_faults(surface, &regions, |f| visibility.from(halves[f])[f]);
@@ -208,6 +225,7 @@ pub fn parting_of(
         half_1_mm2: sum(&|f| (halves[f] == Half::One) as u8 as f32),
         half_2_mm2: sum(&|f| (halves[f] == Half::Two) as u8 as f32),
         hidden_from_both_mm2: sum(&|f| visibility.from_both[f]),
+        held_gaps: drawn.gaps,
         energy_mm: energy::energy_mm(surface, &visibility, &halves, draw, &shown),
         surface: surface.clone(),
         halves,

@@ -99,7 +99,7 @@ pub fn pull_straight(labelled: Labelled, loops: &[Loop], run: &Run) -> Result<()
     let mut pulled: Vec<(&Slack, Way)> = Vec::new();
     for s in &slack {
         run.check()?;
-        let sleeve = sleeve(surface, s);
+        let sleeve = sleeve(surface, &s.edges, s.on_left);
         if sleeve.iter().any(|t| owned.contains(t)) {
             continue;
         }
@@ -250,11 +250,12 @@ fn fan(surface: &Surface, before: (u32, u8), after: (u32, u8), on_left: bool) ->
     fan
 }
 
-fn sleeve(surface: &Surface, s: &Slack) -> Vec<u32> {
-    let beside = |(f, k): (u32, u8)| if s.on_left { f } else { surface.across[f as usize][k as usize] };
-    let mut sleeve = vec![beside(s.edges[0])];
-    for w in s.edges.windows(2) {
-        sleeve.extend(fan(surface, w[0], w[1], s.on_left).into_iter().skip(1));
+/// The triangles along one side of a chain of edges, each given as the triangle on its left and the edge of that.
+pub(super) fn sleeve(surface: &Surface, edges: &[(u32, u8)], on_left: bool) -> Vec<u32> {
+    let Some(&(f, k)) = edges.first() else { return Vec::new() };
+    let mut sleeve = vec![if on_left { f } else { surface.across[f as usize][k as usize] }];
+    for w in edges.windows(2) {
+        sleeve.extend(fan(surface, w[0], w[1], on_left).into_iter().skip(1));
     }
     sleeve
 }
