@@ -128,8 +128,9 @@ pub fn holds(app: &App, step: Step) -> String {
                 if shut > 0 {
                     words += &format!(", {}", count(shut, "shut-off", "shut-offs"));
                 }
-                if !p.undercuts.is_empty() {
-                    words += &format!(", {}", count(p.undercuts.len(), "undercut", "undercuts"));
+                let undercuts = facts.and_then(|f| f.release.as_ref()).map_or(0, |r| r.undercuts.len());
+                if undercuts > 0 {
+                    words += &format!(", {}", count(undercuts, "undercut", "undercuts"));
                 }
                 words
             }

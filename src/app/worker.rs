@@ -165,7 +165,7 @@ impl Desk {
         let (bench, plan, run) = (&self.bench, &*job.plan, &job.run);
         self.say("Reading the part");
         let setting = bench.setting(plan)?;
-        let mut facts = Facts { setting, body: None, air: None, parting: None, walls: None, flow: None, cavity: None };
+        let mut facts = Facts::only(setting);
         if self.seen.swap(facts.setting.placed.id, Ordering::AcqRel) != facts.setting.placed.id {
             // The first sight of a part does not wait for anything else.
             self.post(job, &facts, None, false);
@@ -183,6 +183,16 @@ impl Desk {
             self.post(job, &facts, trouble.clone(), false);
         }
         run.progress(0.5);
+        if facts.release.is_none() {
+            self.say("Measuring undercuts");
+            keep(&mut trouble, bench.release(plan, &facts.setting, &body, run).map(|r| facts.release = Some(r)))?;
+            self.post(job, &facts, trouble.clone(), false);
+        }
+        if facts.rubber.is_none() {
+            self.say("Measuring the rubber");
+            keep(&mut trouble, bench.rubber(plan, &facts.setting, &body, run).map(|r| facts.rubber = Some(r)))?;
+            self.post(job, &facts, trouble.clone(), false);
+        }
         if facts.walls.is_none() {
             self.say("Measuring walls");
             keep(&mut trouble, bench.walls(&body, run).map(|w| facts.walls = Some(w)))?;

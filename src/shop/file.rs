@@ -1,6 +1,6 @@
 //! The shop's data file: the one that comes with the program, and a shop's own that changes it.
 
-use super::{Habits, HabitsChange, Limits, LimitsChange, Resin, Silicone};
+use super::{Blade, Habits, HabitsChange, Limits, LimitsChange, Resin, Silicone};
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -21,6 +21,8 @@ pub struct Shop {
     pub silicones: Vec<Silicone>,
     /// Casting resins; likewise.
     pub resins: Vec<Resin>,
+    /// Blades, in the order in which they are tried.
+    pub blades: Vec<Blade>,
     /// Limits.
     pub limits: Limits,
     /// Habits.
@@ -83,6 +85,8 @@ struct Change {
     #[serde(default)]
     resins: Vec<Resin>,
     #[serde(default)]
+    blades: Vec<Blade>,
+    #[serde(default)]
     limits: LimitsChange,
     #[serde(default)]
     habits: HabitsChange,
@@ -96,6 +100,7 @@ struct Whole {
     version: u32,
     silicones: Vec<Silicone>,
     resins: Vec<Resin>,
+    blades: Vec<Blade>,
     limits: Limits,
     habits: Habits,
 }
@@ -109,7 +114,8 @@ impl Shop {
         static SHOP: OnceLock<Shop> = OnceLock::new();
         SHOP.get_or_init(|| {
             let whole: Whole = options().from_str(BUNDLED).expect("the bundled shop file is whole");
-            Shop { silicones: whole.silicones, resins: whole.resins, limits: whole.limits, habits: whole.habits }
+            let Whole { silicones, resins, blades, limits, habits, .. } = whole;
+            Shop { silicones, resins, blades, limits, habits }
         })
     }
 
@@ -141,6 +147,7 @@ impl Shop {
         let mut shop = Shop::bundled().clone();
         replace(&mut shop.silicones, change.silicones, |s| &s.name);
         replace(&mut shop.resins, change.resins, |r| &r.name);
+        replace(&mut shop.blades, change.blades, |b| &b.name);
         change.limits.apply(&mut shop.limits);
         change.habits.apply(&mut shop.habits);
         match shop.fault() {
@@ -156,6 +163,7 @@ impl Shop {
             version: VERSION,
             silicones: self.silicones.clone(),
             resins: self.resins.clone(),
+            blades: self.blades.clone(),
             limits: self.limits,
             habits: self.habits,
         };
@@ -215,7 +223,24 @@ impl Shop {
             check(&r.name, "tool_life, lowest", low as f64, low >= 1);
             check(&r.name, "tool_life, highest", high as f64, high >= low);
         }
+        for b in &self.blades {
+            check(&b.name, "width_mm", b.width_mm, b.width_mm > 0.0);
+            check(&b.name, "reach_mm", b.reach_mm, b.reach_mm > 0.0);
+        }
         let l = &self.limits;
+        for (i, line) in l.undercut_lines.iter().enumerate() {
+            let what = |figure: &str| format!("undercut_lines, line {}, {figure}", i + 1);
+            let rises = i == 0 || line.shore_a > l.undercut_lines[i - 1].shore_a;
+            check("limits", &what("shore_a"), line.shore_a, line.shore_a > 0.0 && rises);
+            for (figure, [low, high]) in [("stretch_pct", line.stretch_pct), ("depth_mm", line.depth_mm)] {
+                check("limits", &what(figure), low, low > 0.0);
+                check("limits", &what(figure), high, high >= low);
+            }
+        }
+        for (what, [low, high]) in [("stretch_share", l.stretch_share), ("slenderness", l.slenderness)] {
+            check("limits", what, low, low > 0.0);
+            check("limits", what, high, high >= low);
+        }
         for (what, value) in [
             ("air_pocket_mm3", l.air_pocket_mm3),
             ("chamber_pa", l.chamber_pa),

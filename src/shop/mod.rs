@@ -89,6 +89,32 @@ pub struct Resin {
     pub source: String,
 }
 
+/// A blade that rubber is cut with.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Blade {
+    /// Our own generic name.
+    pub name: String,
+    /// Width of the blade, edge to back, millimetres.
+    pub width_mm: f64,
+    /// How deep it reaches into rubber from its handle, millimetres.
+    pub reach_mm: f64,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// What a rubber of one hardness lets go.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UndercutLine {
+    /// Hardness, Shore A.
+    pub shore_a: f64,
+    /// Stretch or squeeze that it lets go by itself, and with care, per cent.
+    pub stretch_pct: [f64; 2],
+    /// The same as a depth, millimetres.
+    pub depth_mm: [f64; 2],
+}
+
 figures! {
     /// Limits of the shop.
     Limits, LimitsChange {
@@ -108,6 +134,12 @@ figures! {
         undercut_mm2: f64,
         /// Undercuts shallower than this let go by themselves, millimetres.
         undercut_depth_mm: f64,
+        /// What rubber lets go by hardness, softest first.
+        undercut_lines: [UndercutLine; 4],
+        /// Shares of the elongation at break that stretch stays under, by itself and with care, 0 to 1.
+        stretch_share: [f64; 2],
+        /// Length over thickness from which rubber that stands free wants watching, and from which it wants a core.
+        slenderness: [f64; 2],
         /// Islands of the wrong half smaller than this are absorbed, mm².
         island_mm2: f64,
         /// Usual vent diameter, millimetres.

@@ -19,6 +19,8 @@ use super::parting::surface::Surface;
 use super::parting::{Leave, PartingError, PartingFacts, Wish, parting_of};
 use super::parting_wish::wish_of_plan;
 use super::placed::{self, Placed, PlacedKey};
+use super::release::Release;
+use super::release::rubber::Rubber;
 use super::slot::Slot;
 use super::thickness::Thickness;
 use crate::mesh::Bounds;
@@ -109,6 +111,10 @@ pub struct Facts {
     pub air: Option<Arc<AirFacts>>,
     /// The parting.
     pub parting: Option<Arc<PartingFacts>>,
+    /// What lets go of what.
+    pub release: Option<Arc<Release>>,
+    /// How slender the rubber stands.
+    pub rubber: Option<Arc<Rubber>>,
     /// Walls.
     pub walls: Option<Arc<Thickness>>,
     /// Flow path; none also where the plan has no gate.
@@ -118,11 +124,28 @@ pub struct Facts {
 }
 
 impl Facts {
+    /// Facts of which only the setting is there yet.
+    pub fn only(setting: Setting) -> Facts {
+        Facts {
+            setting,
+            body: None,
+            air: None,
+            parting: None,
+            release: None,
+            rubber: None,
+            walls: None,
+            flow: None,
+            cavity: None,
+        }
+    }
+
     /// True where nothing is still being computed for `plan`.
     pub fn are_complete(&self, plan: &Plan) -> bool {
         self.body.is_some()
             && self.air.is_some()
             && self.parting.is_some()
+            && self.release.is_some()
+            && self.rubber.is_some()
             && self.walls.is_some()
             && (self.flow.is_some() || plan.feed.gates.is_empty())
             && self.cavity.is_some()
@@ -137,6 +160,8 @@ type TreesKey = (u64, Vec3, f64);
 type AirKey = (u64, Vec<Mouth>, Limits);
 /// What the parting depends on: body, wish, limits.
 type PartingKey = (u64, Wish, Leave);
+/// What the release depends on: parting, limit of area.
+type ReleaseKey = (PartingKey, f64);
 /// What the flow depends on: body, gates with radius.
 type FlowKey = (u64, Vec<flow::Gate>);
 /// What the cavity depends on: body and rods.
@@ -155,6 +180,8 @@ pub struct Bench {
     air: Slot<AirKey, AirFacts>,
     surface: Slot<u64, Surface>,
     parting: Slot<PartingKey, PartingFacts>,
+    release: Slot<ReleaseKey, Release>,
+    rubber: Slot<PartingKey, Rubber>,
     walls: Slot<u64, Thickness>,
     flow: Slot<FlowKey, Flow>,
     cavity: Slot<CavityKey, Cavity>,
@@ -174,6 +201,8 @@ impl Bench {
             air: Slot::default(),
             surface: Slot::default(),
             parting: Slot::default(),
+            release: Slot::default(),
+            rubber: Slot::default(),
             walls: Slot::default(),
             flow: Slot::default(),
             cavity: Slot::default(),
@@ -322,6 +351,34 @@ impl Bench {
         })
     }
 
+    fn release_key(&self, plan: &Plan, setting: &Setting, body: &Body) -> ReleaseKey {
+        (self.parting_key(plan, setting, body), self.shop.limits.undercut_mm2)
+    }
+
+    /// What lets go of what.
+    ///
+    /// # Errors
+    /// As [`Bench::parting`].
+    pub fn release(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Release>, StudyError> {
+        let key = self.release_key(plan, setting, body);
+        let least_mm2 = key.1;
+        self.release.get_or(key, || {
+            let parting = self.parting(plan, setting, body, run)?;
+            Ok(Release::of(&parting, &body.tree, least_mm2, run)?)
+        })
+    }
+
+    /// How slender the rubber stands.
+    ///
+    /// # Errors
+    /// As [`Bench::parting`].
+    pub fn rubber(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Rubber>, StudyError> {
+        self.rubber.get_or(self.parting_key(plan, setting, body), || {
+            let parting = self.parting(plan, setting, body, run)?;
+            Ok(Rubber::of(&parting, &body.tree, run)?)
+        })
+    }
+
     /// Wall thickness.
     ///
     /// # Errors
@@ -389,6 +446,8 @@ impl Bench {
         let air = self.air(plan, &setting, &body, run)?;
         Ok(Facts {
             parting: self.parting.fresh(&self.parting_key(plan, &setting, &body)),
+            release: self.release.fresh(&self.release_key(plan, &setting, &body)),
+            rubber: self.rubber.fresh(&self.parting_key(plan, &setting, &body)),
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
@@ -409,17 +468,23 @@ impl Bench {
             let setting = &facts.setting;
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
-            let (cavity, parting, walls, flow) = std::thread::scope(|scope| {
+            let (cavity, parting, release, rubber, walls, flow) = std::thread::scope(|scope| {
                 let cavity = scope.spawn(|| self.cavity(setting, &body, run));
-                let parting = scope.spawn(|| self.parting(plan, setting, &body, run));
+                let parting = scope.spawn(|| {
+                    let parting = self.parting(plan, setting, &body, run);
+                    (parting, self.release(plan, setting, &body, run), self.rubber(plan, setting, &body, run))
+                });
                 let walls = self.walls(&body, run);
                 run.progress(0.4);
                 let flow = self.flow(plan, setting, &body, run);
                 run.progress(0.6);
-                (done(cavity), done(parting), walls, flow)
+                let (parting, release, rubber) = done(parting);
+                (done(cavity), parting, release, rubber, walls, flow)
             });
             facts.cavity = Some(cavity?);
             facts.parting = Some(parting?);
+            facts.release = Some(release?);
+            facts.rubber = Some(rubber?);
             facts.walls = Some(walls?);
             facts.flow = flow?;
         }

@@ -47,7 +47,9 @@ impl BenchNumbers {
             pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup)),
         };
         let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);
-        let schedule = quantities::schedule(plan.quantity.good, &plan.log, silicone, resin, &shop.habits);
+        let life = facts.release.as_ref().map_or(1.0, |r| r.life(silicone, &shop.limits));
+        let tool_life = quantities::shortened(resin.tool_life, life);
+        let schedule = quantities::schedule(plan.quantity.good, &plan.log, silicone, resin, tool_life.0, &shop.habits);
         BenchNumbers {
             block: BlockReport {
                 size_mm: block.size_mm.to_array(),
@@ -78,7 +80,7 @@ impl BenchNumbers {
             },
             days: DaysReport {
                 good: plan.quantity.good,
-                tool_life: [resin.tool_life.0, resin.tool_life.1],
+                tool_life: [tool_life.0, tool_life.1],
                 tools: schedule.tools,
                 days: schedule.days,
             },

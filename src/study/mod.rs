@@ -24,6 +24,7 @@ pub mod placed;
 pub mod propose;
 pub mod quantities;
 pub mod reach;
+pub mod release;
 pub mod report;
 pub mod report_of;
 pub mod rod_clearance;

@@ -119,16 +119,29 @@ pub struct Schedule {
     pub days: u32,
 }
 
+/// A tool life, lowest and highest usual, of which undercuts leave only a share; one cast at least.
+pub fn shortened(tool_life: (u32, u32), share: f64) -> (u32, u32) {
+    let part = |casts: u32| ((casts as f64 * share).round() as u32).max(1);
+    (part(tool_life.0), part(tool_life.1))
+}
+
 /// Plans `good` casts, less the good ones in `log`.
 ///
-/// Assumed: every block gives the lowest usual tool life; all casts are good; one block is in use at a time, with as many
+/// Assumed: every block gives `life` casts; all casts are good; one block is in use at a time, with as many
 /// casts a day as the shop's habit and the resin's time in the oven allow, one at least; rubber cures overnight, so a
 /// block is ready after whole days; the master goes back into a box as soon as its block is cut, so the next block cures
 /// while the one before is in use. Every day is a working day.
-pub fn schedule(good: u32, log: &[CastEntry], silicone: &Silicone, resin: &Resin, habits: &Habits) -> Schedule {
+pub fn schedule(
+    good: u32,
+    log: &[CastEntry],
+    silicone: &Silicone,
+    resin: &Resin,
+    life: u32,
+    habits: &Habits,
+) -> Schedule {
     let made = log.iter().filter(|c| c.good).count() as u32;
     let casts = good.saturating_sub(made);
-    let life = resin.tool_life.0.max(1);
+    let life = life.max(1);
     // What the block in use has already given counts against its life.
     let used = if log.is_empty() { life } else { log.len() as u32 % life };
     let left_in_block = if log.is_empty() || used == 0 { 0 } else { life - used };

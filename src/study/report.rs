@@ -16,6 +16,8 @@ pub struct Report {
     pub air: AirReport,
     /// The parting.
     pub parting: PartingReport,
+    /// Pieces of the rubber itself that stand into the part, the most slender first.
+    pub rubber: Vec<RubberReport>,
     /// Gates.
     pub feed: FeedReport,
     /// Vents as placed.
@@ -126,6 +128,32 @@ pub struct LoopReport {
     pub length_mm: Option<f64>,
 }
 
+/// How rubber gets past an undercut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum UndercutKind {
+    /// A ring outside the part that stretches over a head.
+    Collar,
+    /// Rubber inside the part that is squeezed through a neck.
+    Core,
+    /// Rubber that bends or moves out one way.
+    Tongue,
+}
+
+/// What becomes of an undercut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// The rubber lets go by itself.
+    LetsGo,
+    /// It lets go, but each time tires it.
+    WithCare,
+    /// It wants a further cut.
+    ReliefCut,
+    /// It wants a piece that comes out with the part.
+    LoosePiece,
+}
+
 /// One undercut.
 #[derive(Clone, Debug, Serialize)]
 pub struct UndercutReport {
@@ -133,6 +161,16 @@ pub struct UndercutReport {
     pub area_mm2: f64,
     /// Depth square to the draw.
     pub depth_mm: f64,
+    /// How the rubber gets past it.
+    pub kind: UndercutKind,
+    /// Whether it is closed all round.
+    pub closed_round: bool,
+    /// Greatest strain of the rubber on its way out; none where nothing lets it by.
+    pub stretch: Option<f64>,
+    /// What becomes of it.
+    pub verdict: Verdict,
+    /// Share of the tool life that it leaves, 0 to 1.
+    pub life: f64,
     /// A point in its middle.
     pub position_mm: [f64; 3],
 }
@@ -152,6 +190,35 @@ pub struct PartingReport {
     pub undercuts: Vec<UndercutReport>,
     /// Area that neither half can see.
     pub hidden_from_both_mm2: f64,
+}
+
+/// What a piece of rubber that stands into the part is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RubberKind {
+    /// It fills a hole up to the other half.
+    Plug,
+    /// It fills a blind hole.
+    Core,
+    /// It is wider than thick and fills a slot.
+    Tongue,
+}
+
+/// A piece of the rubber itself.
+#[derive(Clone, Debug, Serialize)]
+pub struct RubberReport {
+    /// What it is.
+    pub kind: RubberKind,
+    /// The half that it belongs to, 1 or 2.
+    pub half: u8,
+    /// Its thickness.
+    pub thickness_mm: f64,
+    /// From its root to its tip.
+    pub length_mm: f64,
+    /// Length over thickness.
+    pub slenderness: f64,
+    /// Its tip.
+    pub position_mm: [f64; 3],
 }
 
 /// Gates.

@@ -46,7 +46,7 @@ pub fn run() {
         let halves = label(&task, &run).expect("not cancelled");
         let cut_s = clock.elapsed().as_secs_f64();
         std::hint::black_box(halves);
-        let leave = Leave { island_mm2: 2.0, undercut_depth_mm: 0.1, undercut_mm2: 0.5 };
+        let leave = Leave { island_mm2: 2.0, undercut_depth_mm: 0.1 };
         let clock = Instant::now();
         let facts = parting_of(&surface, &tree, &Wish::along(draw), leave, &run).expect("a parting");
         let all_s = clock.elapsed().as_secs_f64();

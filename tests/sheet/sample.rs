@@ -7,7 +7,7 @@ use mouldbench::sheet::SheetInput;
 use mouldbench::sheet::balloons::{Tag, TagKind};
 use mouldbench::sheet::drawing::{Geometry, PartingLine, Shape, Thing};
 use mouldbench::sheet::page::Paper;
-use mouldbench::shop::{Limits, Resin, Silicone};
+use mouldbench::shop::{Limits, Resin, Shop, Silicone};
 use mouldbench::study::report::*;
 
 /// Everything that a [`SheetInput`] borrows.
@@ -186,9 +186,19 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
                 LoopReport { kind: LoopKind::Parting, length_mm: Some(320.0) },
                 LoopReport { kind: LoopKind::ShutOff, length_mm: Some(50.3) },
             ],
-            undercuts: vec![UndercutReport { area_mm2: 120.0, depth_mm: 2.4, position_mm: [0.0, 0.0, 50.0] }],
+            undercuts: vec![UndercutReport {
+                area_mm2: 120.0,
+                depth_mm: 2.4,
+                kind: UndercutKind::Collar,
+                closed_round: true,
+                stretch: Some(0.1),
+                verdict: Verdict::WithCare,
+                life: 0.75,
+                position_mm: [0.0, 0.0, 50.0],
+            }],
             ..Default::default()
         },
+        rubber: Vec::new(),
         feed: FeedReport {
             gates_mm: vec![gate.as_dvec3().to_array()],
             runners: vec![RunnerReport {
@@ -275,6 +285,9 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         thinnest_wall_mm: 1.0,
         undercut_mm2: 1.0,
         undercut_depth_mm: 0.3,
+        undercut_lines: Shop::bundled().limits.undercut_lines,
+        stretch_share: [0.1, 0.2],
+        slenderness: [5.0, 8.0],
         island_mm2: 4.0,
         vent_mm: 1.5,
         least_rubber_mm: 5.0,

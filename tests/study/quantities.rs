@@ -4,7 +4,7 @@ use mouldbench::plan::CastEntry;
 use mouldbench::shop::{Resin, Shop, Silicone};
 use mouldbench::study::quantities::{
     Mix, ShotVolumes, cast_over_master, growth, master_factor, mixed_density_g_cm3, pool_mm3, rod_diameter_mm, rubber,
-    schedule, shot, uplift_n, weight_on_n,
+    schedule, shortened, shot, uplift_n, weight_on_n,
 };
 
 fn near(got: f64, expected: f64, tolerance: f64) {
@@ -120,7 +120,7 @@ fn casts_tools_and_days_by_hand() {
     let mut habits = Shop::bundled().habits;
     (habits.casts_a_day, habits.work_day_s) = (2, 28_800.0);
     let plan = |good, log: &[CastEntry], silicone: &Silicone, resin: &Resin| {
-        let s = schedule(good, log, silicone, resin, &habits);
+        let s = schedule(good, log, silicone, resin, resin.tool_life.0, &habits);
         (s.casts, s.tools, s.casts_a_day, s.rubber_days, s.days)
     };
     let (silicone, resin) = (silicone(), resin());
@@ -128,6 +128,9 @@ fn casts_tools_and_days_by_hand() {
     assert_eq!(plan(10, &[], &silicone, &resin), (10, 1, 2, 1, 6));
     assert_eq!(plan(11, &[], &silicone, &resin), (11, 1, 2, 1, 7));
     assert_eq!(plan(0, &[], &silicone, &resin), (0, 0, 2, 1, 0));
+    // Undercuts that halve the tool life of 15 to 25 leave 8 to 13 casts, and never less than one.
+    assert_eq!(shortened((15, 25), 0.5), (8, 13));
+    assert_eq!(shortened((1, 2), 0.1), (1, 1));
     // 20 casts a block: 45 take three blocks, 10 + 10 + 3 days of casting after the first night.
     assert_eq!(plan(45, &[], &silicone, &resin), (45, 3, 2, 1, 24));
     // Rubber that needs twelve days holds every further block up: ready on days 12 and 24.

@@ -153,7 +153,8 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
         if has(LoopKind::ShutOff) {
             entries.push(Entry::Line(true, "Shut-off"));
         }
-        if now.step == Step::Parting && !parting.undercuts.is_empty() {
+        let release = facts.release.as_ref();
+        if now.step == Step::Parting && release.is_some_and(|r| !r.undercuts.is_empty()) {
             entries.push(Entry::Hatch("Undercut"));
         }
     }

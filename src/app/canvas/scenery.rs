@@ -312,10 +312,11 @@ impl Scenery {
                 plain.clone()
             };
             let mut surface = Surface::new(parting.surface.mesh.clone(), paint);
-            if sight.step == Step::Parting && !parting.undercuts.is_empty() {
-                let flags = self.undercuts.get(same(parting), || {
+            let release = facts.release.as_ref().filter(|r| sight.step == Step::Parting && !r.undercuts.is_empty());
+            if let Some(release) = release {
+                let flags = self.undercuts.get(same(release), || {
                     let mut flags = vec![false; parting.halves.len()];
-                    for t in parting.undercuts.iter().flat_map(|u| &u.triangles) {
+                    for t in release.undercuts.iter().flat_map(|u| &u.triangles) {
                         flags[*t as usize] = true;
                     }
                     Arc::new(flags)

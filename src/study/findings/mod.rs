@@ -25,6 +25,7 @@ mod mesh_not_closed;
 mod mesh_repaired;
 mod part_unreached;
 mod pin_missed;
+mod rubber_slender;
 mod rubber_thin;
 mod shot_over_pot_life_batch;
 mod tools_several;
@@ -80,6 +81,7 @@ const RULES: &[Rule] = &[
     insert_outside::check,
     insert_in_the_way::check,
     insert_thin_resin::check,
+    rubber_slender::check,
     rubber_thin::check,
     cavity_not_united::check,
     shot_over_pot_life_batch::check,

@@ -3,10 +3,10 @@
 use super::labels::{self, Task};
 use super::regions::Regions;
 use super::surface::NONE;
-use super::undercuts::{self, along};
 use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
+use crate::study::release::aside::{self, along};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -79,7 +79,7 @@ fn absorb(
             let hidden = task.visibility.from(other);
             let small = region.area_mm2 < smallest.area_mm2
                 || hidden_area(task, own, other) < smallest.area_mm2
-                || undercuts::depth(task.surface, tree, own, along(task.draw, other), hidden, run)?
+                || aside::depth(task.surface, tree, own, along(task.draw, other), hidden, run)?
                     < smallest.depth_mm as f32;
             if small {
                 own.iter().for_each(|&f| halves[f as usize] = other);

@@ -1,10 +1,10 @@
-//! The parting: which half of the block each piece of surface belongs to, the lines between the halves, and the places
-//! where a half must be pulled over something.
+//! The parting: which half of the block each piece of surface belongs to, and the lines between the halves. What lets go
+//! of what is in [`super::release`].
 //!
 //! Everything is in `work`; W is the draw, the direction in which half 1 lifts off.
 //!
 //! ```text
-//! surface ─ visibility ─ energy ─ labels (one minimum cut) ─ islands ─ loops, regions (rule of shape), undercuts
+//! surface ─ visibility ─ energy ─ labels (one minimum cut) ─ islands ─ loops, regions (rule of shape)
 //!              hand (pins, marks, shown) ─┘
 //! draw: many directions measured on depth rasters, the best few proposed
 //! ```
@@ -21,7 +21,6 @@ pub mod live;
 pub mod loops;
 pub mod regions;
 pub mod surface;
-pub mod undercuts;
 pub mod undrafted;
 pub mod visibility;
 
@@ -39,7 +38,6 @@ use loops::Loop;
 use regions::{Regions, ShapeFault};
 use std::sync::Arc;
 use surface::Surface;
-use undercuts::Undercut;
 use undrafted::Labelled;
 use visibility::Visibility;
 
@@ -74,17 +72,11 @@ pub struct Leave {
     pub island_mm2: f64,
     /// Islands that leave a shallower undercut than this are given to the half round them, millimetres.
     pub undercut_depth_mm: f64,
-    /// Undercuts smaller than this are not listed, mm².
-    pub undercut_mm2: f64,
 }
 
 impl From<&Limits> for Leave {
     fn from(limits: &Limits) -> Leave {
-        Leave {
-            island_mm2: limits.island_mm2,
-            undercut_depth_mm: limits.undercut_depth_mm,
-            undercut_mm2: limits.undercut_mm2,
-        }
+        Leave { island_mm2: limits.island_mm2, undercut_depth_mm: limits.undercut_depth_mm }
     }
 }
 
@@ -119,9 +111,7 @@ pub struct PartingFacts {
     pub lines: Vec<TrueLine>,
     /// The surface cut along the lines, with the half of each triangle.
     pub split: Split,
-    /// Undercuts of at least the shop's limit, largest first.
-    pub undercuts: Vec<Undercut>,
-    /// All area hidden from the half it is given to, also below the limit, mm².
+    /// All area hidden from the half it is given to, mm².
     pub undercut_mm2: f64,
     /// Area of half 1, mm².
     pub half_1_mm2: f64,
@@ -212,7 +202,6 @@ pub fn parting_of(
     let regions = Regions::of(surface, &halves);
     let loops = loops::loops(surface, &halves, &regions, draw);
     let shape = regions::shape_faults(surface, &regions, |f| visibility.from(halves[f])[f]);
-    let undercuts = undercuts::undercuts(surface, tree, &visibility, &halves, draw, leave.undercut_mm2, run)?;
     let sum = |weight: &dyn Fn(usize) -> f32| -> f64 {
         (0..surface.len()).map(|f| (weight(f) * surface.area_mm2[f]) as f64).sum()
     };
@@ -230,7 +219,6 @@ pub fn parting_of(
         surface: surface.clone(),
         halves,
         loops,
-        undercuts,
         shape,
         visibility,
     };
