@@ -153,6 +153,9 @@ impl Look<'_> {
         }
         for choice in &parting.shut_offs {
             self.spot(&choice.near, "a shut-off");
+            for spot in &choice.held {
+                self.spot(spot, "a shut-off that was moved");
+            }
         }
         for cut in &parting.relief_cuts {
             for spot in &cut.points {

@@ -46,12 +46,16 @@ pub enum Separation {
 }
 
 /// What was decided about one shut-off.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct ShutOffChoice {
     /// A point near the shut-off's loop, in `part`.
     pub near: Spot,
     /// How the halves are kept apart.
     pub separation: Separation,
+    /// Where it was moved to along its hole: points round the hole that its loop must pass through; empty where it was
+    /// not moved.
+    #[serde(default)]
+    pub held: Vec<Spot>,
 }
 
 /// A further cut that lets an undercut go.

@@ -248,6 +248,7 @@ impl Shop {
             ("bubble_shown_mm", l.bubble_shown_mm),
             ("thinnest_wall_mm", l.thinnest_wall_mm),
             ("vent_mm", l.vent_mm),
+            ("torn_mm", l.torn_mm),
             ("head_mm", l.head_mm),
             ("wall_mm, small parts", l.wall_mm[0]),
             ("wall_mm, middling parts", l.wall_mm[1]),

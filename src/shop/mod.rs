@@ -140,6 +140,8 @@ figures! {
         stretch_share: [f64; 2],
         /// Length over thickness from which rubber that stands free wants watching, and from which it wants a core.
         slenderness: [f64; 2],
+        /// Widest rubber in a hole that is torn rather than cut, millimetres.
+        torn_mm: f64,
         /// Islands of the wrong half smaller than this are absorbed, mm².
         island_mm2: f64,
         /// Usual vent diameter, millimetres.

@@ -21,6 +21,8 @@ use super::parting_wish::wish_of_plan;
 use super::placed::{self, Placed, PlacedKey};
 use super::release::Release;
 use super::release::rubber::Rubber;
+use super::release::undercuts::{self, Undercut};
+use super::release::wish::{self, ReleaseWish};
 use super::slot::Slot;
 use super::thickness::Thickness;
 use crate::mesh::Bounds;
@@ -160,8 +162,10 @@ type TreesKey = (u64, Vec3, f64);
 type AirKey = (u64, Vec<Mouth>, Limits);
 /// What the parting depends on: body, wish, limits.
 type PartingKey = (u64, Wish, Leave);
-/// What the release depends on: parting, limit of area.
-type ReleaseKey = (PartingKey, f64);
+/// What undercuts depend on: parting, limit of area.
+type UndercutsKey = (PartingKey, f64);
+/// What the release depends on: undercuts, and what was done about them.
+type ReleaseKey = (UndercutsKey, ReleaseWish);
 /// What the flow depends on: body, gates with radius.
 type FlowKey = (u64, Vec<flow::Gate>);
 /// What the cavity depends on: body and rods.
@@ -180,6 +184,7 @@ pub struct Bench {
     air: Slot<AirKey, AirFacts>,
     surface: Slot<u64, Surface>,
     parting: Slot<PartingKey, PartingFacts>,
+    undercuts: Slot<UndercutsKey, Vec<Undercut>>,
     release: Slot<ReleaseKey, Release>,
     rubber: Slot<PartingKey, Rubber>,
     walls: Slot<u64, Thickness>,
@@ -201,6 +206,7 @@ impl Bench {
             air: Slot::default(),
             surface: Slot::default(),
             parting: Slot::default(),
+            undercuts: Slot::default(),
             release: Slot::default(),
             rubber: Slot::default(),
             walls: Slot::default(),
@@ -352,7 +358,8 @@ impl Bench {
     }
 
     fn release_key(&self, plan: &Plan, setting: &Setting, body: &Body) -> ReleaseKey {
-        (self.parting_key(plan, setting, body), self.shop.limits.undercut_mm2)
+        let undercuts = (self.parting_key(plan, setting, body), self.shop.limits.undercut_mm2);
+        (undercuts, wish::wish_of_plan(plan, &setting.frames, setting.block.wall_mm))
     }
 
     /// What lets go of what.
@@ -361,10 +368,14 @@ impl Bench {
     /// As [`Bench::parting`].
     pub fn release(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Release>, StudyError> {
         let key = self.release_key(plan, setting, body);
-        let least_mm2 = key.1;
+        let (undercuts_key, wish) = key.clone();
         self.release.get_or(key, || {
             let parting = self.parting(plan, setting, body, run)?;
-            Ok(Release::of(&parting, &body.tree, least_mm2, run)?)
+            let least_mm2 = undercuts_key.1;
+            let undercuts = self.undercuts.get_or(undercuts_key, || {
+                Ok::<_, StudyError>(undercuts::undercuts(&parting, &body.tree, least_mm2, run)?)
+            })?;
+            Ok(Release::of(&parting, &undercuts, &body.mesh, &body.tree, &wish, run)?)
         })
     }
 

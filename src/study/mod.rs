@@ -27,6 +27,7 @@ pub mod reach;
 pub mod release;
 pub mod report;
 pub mod report_of;
+pub mod report_release;
 pub mod rod_clearance;
 pub mod shown;
 pub mod slot;

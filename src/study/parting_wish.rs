@@ -7,7 +7,8 @@ use super::parting::hand_lines::HeldLine;
 use crate::plan::{Plan, Spot};
 use glam::{DVec3, Vec3};
 
-/// The draw, plane, held loops, pins, marks and shown surfaces of `plan`.
+/// The draw, plane, held loops, pins, marks and shown surfaces of `plan`. A shut-off that was moved along its hole is a row
+/// of pins.
 pub fn wish_of_plan(plan: &Plan, frames: &Frames) -> Wish {
     let pin = |spot: &Spot| PinPoint { at: frames.spot_in_work(spot), normal: frames.normal_in_work(spot) };
     let places = |spots: &[Spot]| -> Vec<Vec3> { spots.iter().map(|s| frames.spot_in_work(s)).collect() };
@@ -18,6 +19,7 @@ pub fn wish_of_plan(plan: &Plan, frames: &Frames) -> Wish {
         radius_mm: radius_mm as f32,
     };
     let draw = plan.parting.draw.normalize_or(DVec3::Y);
+    let moved = plan.parting.shut_offs.iter().flat_map(|s| &s.held);
     Wish {
         draw: draw.as_vec3(),
         plane_mm: plan.parting.plane_mm.map(|height| height - frames.origin_in_set.dot(draw)),
@@ -27,7 +29,7 @@ pub fn wish_of_plan(plan: &Plan, frames: &Frames) -> Wish {
             .iter()
             .map(|l| HeldLine { points: places(&l.points), normals: normals(&l.points) })
             .collect(),
-        pins: plan.parting.pins.iter().map(|p| pin(&p.at)).collect(),
+        pins: plan.parting.pins.iter().map(|p| &p.at).chain(moved).map(pin).collect(),
         marks: plan
             .parting
             .marks

@@ -175,6 +175,63 @@ pub struct UndercutReport {
     pub position_mm: [f64; 3],
 }
 
+/// A shut-off in a through-hole.
+#[derive(Clone, Debug, Serialize)]
+pub struct ShutOffReport {
+    /// Length of its line.
+    pub length_mm: f64,
+    /// Area of the surface that spans it.
+    pub area_mm2: f64,
+    /// Least width across.
+    pub span_mm: f64,
+    /// The half whose rubber fills the hole, 1 or 2.
+    pub plug: u8,
+    /// How the halves are kept apart: `taped`, `cut`, `torn` or `filled_and_drilled`.
+    pub separation: String,
+    /// True where a person decided it.
+    pub decided: bool,
+    /// The blade that it is cut with.
+    pub blade: Option<String>,
+    /// Why it cannot be kept apart so, in words.
+    pub unfit: Option<String>,
+    /// Sides of the piece of tape, where it is taped.
+    pub tape_mm: Option<[f64; 2]>,
+    /// Skin to trim off every cast: the area where it is taped, none else.
+    pub skin_mm2: Option<f64>,
+    /// Its middle.
+    pub position_mm: [f64; 3],
+}
+
+/// A relief cut.
+#[derive(Clone, Debug, Serialize)]
+pub struct ReliefCutReport {
+    /// Name.
+    pub name: String,
+    /// Length along the part.
+    pub length_mm: f64,
+    /// Depth into the rubber.
+    pub depth_mm: f64,
+    /// Area of one side.
+    pub area_mm2: f64,
+    /// Undercuts that it opens, by their place in the list, from 0.
+    pub serves: Vec<usize>,
+}
+
+/// A loose piece.
+#[derive(Clone, Debug, Serialize)]
+pub struct LoosePieceReport {
+    /// Name.
+    pub name: String,
+    /// Volume of its solid; 0 where it cannot be made.
+    pub volume_mm3: f64,
+    /// Length along its way out, with its shoulder.
+    pub length_mm: f64,
+    /// Surface of undercuts that it takes along.
+    pub serves_mm2: f64,
+    /// Why it cannot be made, in words.
+    pub trouble: Option<String>,
+}
+
 /// The parting.
 #[derive(Clone, Debug, Default, Serialize)]
 pub struct PartingReport {
@@ -190,6 +247,12 @@ pub struct PartingReport {
     pub undercuts: Vec<UndercutReport>,
     /// Area that neither half can see.
     pub hidden_from_both_mm2: f64,
+    /// Shut-offs, in the order of their loops.
+    pub shut_offs: Vec<ShutOffReport>,
+    /// Relief cuts, in plan order.
+    pub relief_cuts: Vec<ReliefCutReport>,
+    /// Loose pieces, in plan order.
+    pub loose_pieces: Vec<LoosePieceReport>,
 }
 
 /// What a piece of rubber that stands into the part is.

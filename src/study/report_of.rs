@@ -7,9 +7,10 @@ use super::frames::Frames;
 use super::reach::reach_mm;
 use super::report::{
     AirReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport, LoopReport, PartReport,
-    PartingReport, Report, RubberReport, RunnerReport, Transform, UndercutReport, VentReport,
+    PartingReport, Report, RunnerReport, Transform, VentReport,
 };
-use crate::plan::{Half, Plan};
+use super::report_release;
+use crate::plan::Plan;
 use crate::shop::Shop;
 use crate::study::air::MouthOf;
 use crate::study::channels::Channel;
@@ -24,7 +25,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         part: part_report(facts),
         air: air_report(facts),
         parting: parting_report(plan, shop, facts),
-        rubber: rubber_report(facts),
+        rubber: report_release::rubber(facts),
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
             runners: facts.setting.channels.gates.iter().map(|c| runner_report(frames, c)).collect(),
@@ -119,8 +120,11 @@ fn parting_report(plan: &Plan, shop: &Shop, facts: &Facts) -> PartingReport {
         loops: parting.lines.iter().map(|l| LoopReport { kind: l.kind, length_mm: Some(l.length_mm) }).collect(),
         half_1_mm2: parting.half_1_mm2,
         half_2_mm2: parting.half_2_mm2,
-        undercuts: undercuts_report(plan, shop, facts),
+        undercuts: report_release::undercuts(plan, shop, facts),
         hidden_from_both_mm2: parting.hidden_from_both_mm2,
+        shut_offs: report_release::shut_offs(shop, facts),
+        relief_cuts: report_release::relief_cuts(facts),
+        loose_pieces: report_release::loose_pieces(facts),
     }
 }
 
@@ -132,41 +136,6 @@ fn runner_report(frames: &Frames, channel: &Channel) -> RunnerReport {
         diameter_mm: 2.0 * rod.radius_mm as f64,
     });
     RunnerReport { number: channel.number, length_mm: channel.length_mm(), legs: legs.collect() }
-}
-
-fn undercuts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<UndercutReport> {
-    let Some(release) = &facts.release else { return Vec::new() };
-    let frames = &facts.setting.frames;
-    let undercuts = release.undercuts.iter().enumerate();
-    undercuts
-        .map(|(i, u)| {
-            let judged = release.judged(i, plan.silicone(shop), &shop.limits);
-            UndercutReport {
-                area_mm2: u.area_mm2,
-                depth_mm: u.depth_mm,
-                kind: u.form.kind(),
-                closed_round: u.closed_round,
-                stretch: Some(u.form.stretch()).filter(|s| s.is_finite()),
-                verdict: judged.verdict,
-                life: judged.life,
-                position_mm: in_box(frames, u.middle),
-            }
-        })
-        .collect()
-}
-
-fn rubber_report(facts: &Facts) -> Vec<RubberReport> {
-    let pieces = facts.rubber.iter().flat_map(|r| &r.pieces);
-    pieces
-        .map(|p| RubberReport {
-            kind: p.kind,
-            half: if p.half == Half::One { 1 } else { 2 },
-            thickness_mm: p.thickness_mm,
-            length_mm: p.length_mm,
-            slenderness: p.slenderness(),
-            position_mm: in_box(&facts.setting.frames, p.tip),
-        })
-        .collect()
 }
 
 fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {

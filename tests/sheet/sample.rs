@@ -288,6 +288,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         undercut_lines: Shop::bundled().limits.undercut_lines,
         stretch_share: [0.1, 0.2],
         slenderness: [5.0, 8.0],
+        torn_mm: 4.0,
         island_mm2: 4.0,
         vent_mm: 1.5,
         least_rubber_mm: 5.0,

@@ -46,8 +46,7 @@ fn each_thing_of_the_plan_has_its_line() {
     assert!(has(&job, "Pull Insert 1"));
     job.plan.vents[1].made = Made::PunchedFromCavity;
     assert!(has(&job, "Vent 2: punch Ø 1.5 mm") && !has(&job, "Vent 2: fix its rod"));
-    job.plan.parting.shut_offs =
-        vec![ShutOffChoice { near: Default::default(), separation: Separation::FilledAndDrilled }];
+    job.plan.parting.shut_offs = vec![ShutOffChoice { separation: Separation::FilledAndDrilled, ..Default::default() }];
     assert!(has(&job, "fill the hole") && has(&job, "Drill the filled holes") && !has(&job, "tape the hole"));
     assert!(!has(&job, "turned"));
     job.plan.hang.cast = Some(Attitude { up: glam::DVec3::new(0.0, 0.5, 0.75f64.sqrt()), turn: 0.0 });

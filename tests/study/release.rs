@@ -95,7 +95,9 @@ fn quarter_of_a_groove_is_milder() {
         let stretch = part_of_it.form.stretch();
         assert!((0.012..0.018).contains(&stretch), "{stretch}");
         let verdict = |u: Undercut| {
-            Release { undercuts: vec![u], ..Release::default() }.judged(0, &shop.silicones[0], &shop.limits).verdict
+            Release { undercuts: std::sync::Arc::new(vec![u]), ..Release::default() }
+                .judged(0, &shop.silicones[0], &shop.limits)
+                .verdict
         };
         assert_eq!([verdict(ring), verdict(part_of_it)], [Verdict::WithCare, Verdict::LetsGo]);
     }

@@ -134,6 +134,14 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
             let attitude = *attitude;
             app.edit("Hang it another way up", |p| p.hang = crate::plan::Hang { rubber: attitude, cast: None });
         }
+        Remedy::AddReliefCut(cut) => {
+            let cut = cut.clone();
+            app.edit("Plan a relief cut", |p| p.parting.relief_cuts.push(cut));
+        }
+        Remedy::AddLoosePiece(piece) => {
+            let piece = piece.clone();
+            app.edit("Plan a loose piece", |p| p.parting.loose_pieces.push(piece));
+        }
         Remedy::ProposeVents => app.propose(Wanted::Vents),
         Remedy::ProposeFeed => app.propose(Wanted::Feed),
         Remedy::ProposeDraw => app.propose(Wanted::Draw),

@@ -85,7 +85,7 @@ fn facts(app: &mut App, ui: &mut Ui) {
     fields::fact(ui, "Half 2 makes", area(parting.half_2_mm2));
     fields::fact(ui, "Hidden from both", format!("{} mm²", short(parting.hidden_from_both_mm2)));
     let release = app.known().facts.as_ref().and_then(|f| f.release.clone());
-    for (i, undercut) in release.iter().flat_map(|r| &r.undercuts).take(12).enumerate() {
+    for (i, undercut) in release.iter().flat_map(|r| r.undercuts.iter()).take(12).enumerate() {
         let words =
             format!("Undercut {}: {} mm², {} mm deep", i + 1, short(undercut.area_mm2), short(undercut.depth_mm));
         let response = ui.add(egui::Button::new(words).frame(false));

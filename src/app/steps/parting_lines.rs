@@ -91,7 +91,7 @@ fn one(app: &mut App, ui: &mut Ui, lines: &[TrueLine], i: usize) {
         let Some(spot) = app.spot_near(first) else { return };
         app.edit(&format!("Change how {} is kept apart", name.to_lowercase()), |p| match index {
             Some(i) => p.parting.shut_offs[i].separation = separation,
-            None => p.parting.shut_offs.push(ShutOffChoice { near: spot, separation }),
+            None => p.parting.shut_offs.push(ShutOffChoice { near: spot, separation, held: Vec::new() }),
         });
     }
 }

@@ -1,6 +1,6 @@
 //! What a judgement is.
 
-use crate::plan::{Attitude, Spot};
+use crate::plan::{Attitude, LoosePiece, ReliefCut, Spot};
 pub use crate::study::report::Severity;
 use glam::Vec3;
 
@@ -97,6 +97,10 @@ pub enum Remedy {
     ProposeFeed,
     /// Make the draw anew.
     ProposeDraw,
+    /// Plan this relief cut.
+    AddReliefCut(ReliefCut),
+    /// Plan this loose piece.
+    AddLoosePiece(LoosePiece),
     /// Read the mesh as inches, or as millimetres again.
     SwitchUnit(usize),
 }
@@ -113,6 +117,8 @@ impl Remedy {
             Remedy::ProposeVents => "Propose vents".into(),
             Remedy::ProposeFeed => "Propose a gate".into(),
             Remedy::ProposeDraw => "Propose a draw".into(),
+            Remedy::AddReliefCut(_) => "Plan a relief cut here".into(),
+            Remedy::AddLoosePiece(_) => "Plan a loose piece here".into(),
             Remedy::SwitchUnit(_) => "Switch the unit".into(),
         }
     }

@@ -19,15 +19,19 @@ mod gate_on_shown;
 mod insert_in_the_way;
 mod insert_outside;
 mod insert_thin_resin;
+mod line_on_shown;
+mod loose_piece_held;
 mod mesh_changed;
 mod mesh_faulty;
 mod mesh_not_closed;
 mod mesh_repaired;
 mod part_unreached;
 mod pin_missed;
+mod relief_cut_short;
 mod rubber_slender;
 mod rubber_thin;
 mod shot_over_pot_life_batch;
+mod shut_off;
 mod tools_several;
 mod undercut;
 mod unit_doubtful;
@@ -71,6 +75,10 @@ const RULES: &[Rule] = &[
     vent_needless::check,
     core_locked::check,
     undercut::check,
+    relief_cut_short::check,
+    loose_piece_held::check,
+    shut_off::check,
+    line_on_shown::check,
     pin_missed::check,
     gate_missing::check,
     gate_off_part::check,

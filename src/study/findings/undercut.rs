@@ -3,8 +3,10 @@
 use super::words::{area, length};
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Half;
+use crate::study::release::service::Service;
 use crate::study::release::undercuts::{Form, Undercut};
 use crate::study::release::verdict::Judged;
+use crate::study::release::wish::{proposed_cut, proposed_piece};
 use crate::study::report::Verdict;
 
 /// One finding for each undercut that asks for care or help, and one note for all that the rubber lets go.
@@ -16,8 +18,14 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let mut easy: Vec<&Undercut> = Vec::new();
     for (i, undercut) in release.undercuts.iter().enumerate() {
         let judged = release.judged(i, silicone, limits);
-        if judged.verdict != Verdict::LetsGo {
-            findings.push(held(undercut, &judged, silicone.shore_a));
+        let service = &release.services[i];
+        if service.is_gone() {
+            findings.push(taken(look, undercut, service));
+        } else if judged.verdict != Verdict::LetsGo {
+            let form = service.opened(&undercut.form, release.wall_mm);
+            let remedies = remedies(look, undercut, judged.verdict);
+            let opened = !service.cuts.is_empty();
+            findings.push(Finding { remedies, ..held(undercut, &form, opened, &judged, silicone.shore_a) });
         } else if undercut.depth_mm > limits.undercut_depth_mm {
             easy.push(undercut);
         }
@@ -26,14 +34,64 @@ pub fn check(look: &Look) -> Vec<Finding> {
     findings
 }
 
+/// What the program can do: the cut or the piece that is asked for, and another draw.
+fn remedies(look: &Look, undercut: &Undercut, verdict: Verdict) -> Vec<Remedy> {
+    let mut remedies = Vec::new();
+    let setting = &look.facts.setting;
+    if let (Some(parting), Some(release)) = (&look.facts.parting, &look.facts.release) {
+        let part = setting.part_at(undercut.middle);
+        let planned = &look.plan.parting;
+        match verdict {
+            Verdict::ReliefCut => {
+                let name = format!("Relief cut {}", planned.relief_cuts.len() + 1);
+                let cut = proposed_cut(parting, undercut, &setting.frames, part, release.wall_mm, name);
+                remedies.push(Remedy::AddReliefCut(cut));
+            }
+            Verdict::LoosePiece => {
+                let name = format!("Loose piece {}", planned.loose_pieces.len() + 1);
+                remedies.push(Remedy::AddLoosePiece(proposed_piece(parting, undercut, &setting.frames, part, name)));
+            }
+            Verdict::LetsGo | Verdict::WithCare => {}
+        }
+    }
+    remedies.push(Remedy::ProposeDraw);
+    remedies
+}
+
+fn taken(look: &Look, undercut: &Undercut, service: &Service) -> Finding {
+    let names: Vec<&str> = look
+        .facts
+        .release
+        .iter()
+        .flat_map(|r| service.pieces.iter().filter_map(|&i| r.pieces.get(i)))
+        .map(|p| p.name.as_str())
+        .collect();
+    Finding {
+        severity: Severity::Note,
+        code: "undercut-in-piece",
+        step: Step::Parting,
+        message: format!(
+            "An undercut of {}, {} deep, comes out with {}",
+            area(undercut.area_mm2),
+            length(undercut.depth_mm),
+            names.join(" and ")
+        ),
+        why: "A loose piece has to be put back before every cast, and leaves a seam round it".to_owned(),
+        remedy: "Nothing, but count the pieces back into the block".to_owned(),
+        place: Some(undercut.middle),
+        remedies: Vec::new(),
+    }
+}
+
 /// What it is and how far the rubber is strained, with the limit.
-fn told(undercut: &Undercut, judged: &Judged, shore_a: f64) -> String {
+fn told(undercut: &Undercut, form: &Form, opened: bool, judged: &Judged, shore_a: f64) -> String {
+    let opened = if opened { ", its relief cut open" } else { "" };
     let half = if undercut.half == Half::One { "half 1" } else { "half 2" };
-    let held = format!("{}, {} deep, holds {half}", area(undercut.area_mm2), length(undercut.depth_mm));
+    let held = format!("{}, {} deep, holds {half}{opened}", area(undercut.area_mm2), length(undercut.depth_mm));
     let [low, high] = judged.lines.stretch.map(|s| 100.0 * s);
-    let stretch = 100.0 * undercut.form.stretch();
+    let stretch = 100.0 * form.stretch();
     let rubber = format!("rubber of {shore_a:.0} Shore A lets go of {low:.0} %, with care of {high:.0} %");
-    match undercut.form {
+    match *form {
         Form::Collar { neck_mm, head_mm } => {
             let round = if undercut.closed_round { "closed all round" } else { "round the part" };
             format!(
@@ -55,7 +113,7 @@ fn told(undercut: &Undercut, judged: &Judged, shore_a: f64) -> String {
     }
 }
 
-fn held(undercut: &Undercut, judged: &Judged, shore_a: f64) -> Finding {
+fn held(undercut: &Undercut, form: &Form, opened: bool, judged: &Judged, shore_a: f64) -> Finding {
     let shorter = (1.0 - judged.life) * 100.0;
     let (severity, code, why, remedy) = match judged.verdict {
         Verdict::LetsGo | Verdict::WithCare => (
@@ -82,11 +140,11 @@ fn held(undercut: &Undercut, judged: &Judged, shore_a: f64) -> Finding {
         severity,
         code,
         step: Step::Parting,
-        message: told(undercut, judged, shore_a),
+        message: told(undercut, form, opened, judged, shore_a),
         why,
         remedy: remedy.to_owned(),
         place: Some(undercut.middle),
-        remedies: vec![Remedy::ProposeDraw],
+        remedies: Vec::new(),
     }
 }
 

@@ -177,6 +177,7 @@ impl Ways {
     ///
     /// # Errors
     /// [`Cancelled`].
+    #[allow(clippy::too_many_arguments)]
     pub fn dragged(
         &self,
         points: &[Vec3],

@@ -9,36 +9,93 @@
 //! ```
 
 pub mod aside;
+pub mod crossings;
+pub mod cuts;
+pub mod patch;
+pub mod pieces;
 pub mod round;
 pub mod rubber;
+pub mod service;
+pub mod shut_offs;
 pub mod strain;
 pub mod undercuts;
 pub mod verdict;
+pub mod wish;
 
+use crate::mesh::Mesh;
 use crate::mesh::tree::Tree;
 use crate::shop::{Limits, Silicone};
 use crate::solve::run::{Cancelled, Run};
 use crate::study::parting::PartingFacts;
+use crate::study::report::Verdict;
+use crossings::Crossing;
+use cuts::ReliefCut;
+use pieces::Piece;
+use service::Service;
+use shut_offs::ShutOff;
+use std::sync::Arc;
 use undercuts::Undercut;
 use verdict::Judged;
+use wish::ReleaseWish;
 
-/// What lets go of what, for one parting.
+/// What lets go of what, for one parting and what a person did about it.
 #[derive(Clone, Debug, Default)]
 pub struct Release {
     /// Undercuts of at least the shop's limit, largest first.
-    pub undercuts: Vec<Undercut>,
+    pub undercuts: Arc<Vec<Undercut>>,
+    /// What serves each of them.
+    pub services: Vec<Service>,
+    /// Relief cuts, in plan order.
+    pub cuts: Vec<ReliefCut>,
+    /// Loose pieces, in plan order.
+    pub pieces: Vec<Piece>,
+    /// Shut-offs, in the order of the loops.
+    pub shut_offs: Vec<ShutOff>,
+    /// Shown surfaces that the line crosses.
+    pub crossings: Vec<Crossing>,
+    /// Rubber round the part, millimetres.
+    pub wall_mm: f64,
 }
 
 impl Release {
-    /// Everything that holds in `parting`; undercuts from `least_mm2` on. `tree` holds the mesh that was parted.
-    pub fn of(parting: &PartingFacts, tree: &Tree, least_mm2: f64, run: &Run) -> Result<Release, Cancelled> {
-        Ok(Release { undercuts: undercuts::undercuts(parting, tree, least_mm2, run)? })
+    /// Everything that holds in `parting`. `body` is the mesh that was parted, `tree` its tree.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn of(
+        parting: &PartingFacts,
+        undercuts: &Arc<Vec<Undercut>>,
+        body: &Mesh,
+        tree: &Tree,
+        wish: &ReleaseWish,
+        run: &Run,
+    ) -> Result<Release, Cancelled> {
+        let mut pieces = Vec::with_capacity(wish.pieces.len());
+        for piece in &wish.pieces {
+            run.check()?;
+            pieces.push(pieces::made(piece, parting, undercuts, body, tree));
+        }
+        Ok(Release {
+            services: service::services(parting, undercuts, &wish.cuts, &wish.pieces),
+            undercuts: undercuts.clone(),
+            cuts: wish.cuts.clone(),
+            pieces,
+            shut_offs: shut_offs::shut_offs(parting, &wish.shut_offs),
+            crossings: crossings::crossings(parting, &wish.shown),
+            wall_mm: wish.wall_mm,
+        })
     }
 
-    /// What the rubber makes of undercut `i`.
+    /// What the rubber makes of undercut `i`, with what serves it.
     pub fn judged(&self, i: usize, silicone: &Silicone, limits: &Limits) -> Judged {
         let undercut = &self.undercuts[i];
-        verdict::judged(&undercut.form, undercut.depth_mm, silicone, limits)
+        let service = self.services.get(i).cloned().unwrap_or_default();
+        if service.is_gone() {
+            let lines = verdict::Lines::of(silicone, limits);
+            return Judged { verdict: Verdict::LetsGo, life: 1.0, lines };
+        }
+        let form = service.opened(&undercut.form, self.wall_mm);
+        verdict::judged(&form, undercut.depth_mm, !service.cuts.is_empty(), silicone, limits)
     }
 
     /// Share of the tool life that all undercuts leave, 0 to 1: that of the hardest.

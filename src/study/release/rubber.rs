@@ -4,7 +4,7 @@
 //! as for walls). A stretch of one half's surface on which such balls stay small holds a piece of rubber between its own
 //! walls; where they grow the piece has its root, and how far its tip stands from there is its length.
 
-use crate::mesh::tree::Tree;
+use crate::mesh::tree::{Cone, Facing, Tree};
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
 use crate::study::parting::PartingFacts;
@@ -124,6 +124,7 @@ struct Balls {
 
 impl Balls {
     fn of(surface: &Surface, tree: &Tree, run: &Run) -> Result<Balls, Cancelled> {
+        let facing = Facing::of(tree);
         let largest = (surface.mesh.bounds().diagonal() / 6.0).min(0.5 * THICKEST_MM);
         let found: Vec<(f32, f32)> = (0..surface.len())
             .into_par_iter()
@@ -131,10 +132,10 @@ impl Balls {
                 if f % 1024 == 0 {
                     run.check()?;
                 }
-                let Some(radius) = ball(surface, tree, f, largest, CURVED) else {
+                let Some(radius) = ball(surface, tree, &facing, f, largest, CURVED) else {
                     return Ok((f32::INFINITY, f32::NAN));
                 };
-                let thickness = ball(surface, tree, f, largest, OPPOSED).map_or(f32::NAN, |r| 2.0 * r);
+                let thickness = ball(surface, tree, &facing, f, largest, OPPOSED).map_or(f32::NAN, |r| 2.0 * r);
                 Ok((radius, thickness))
             })
             .collect::<Result<_, Cancelled>>()?;
@@ -151,17 +152,15 @@ impl Balls {
 
 /// Radius of the largest ball up to `largest` that touches triangle `f` from outside and nothing that turns away from it
 /// further than `cosine` says; none where there is nothing within `largest`.
-fn ball(surface: &Surface, tree: &Tree, f: usize, largest: f32, cosine: f32) -> Option<f32> {
+fn ball(surface: &Surface, tree: &Tree, facing: &Facing, f: usize, largest: f32, cosine: f32) -> Option<f32> {
     let (p, n, own) = (surface.centroid[f], surface.normal[f], surface.parent[f]);
+    let turned = Cone { axis: -n, cos: -cosine };
     let mut radius = largest;
     let mut met = false;
     for _ in 0..40 {
         let centre = p + n * radius;
-        let turned = |t: u32, [a, b, c]: &[Vec3; 3]| {
-            let m = (*b - *a).cross(*c - *a);
-            t != own && m.dot(n) < cosine * m.length()
-        };
-        let Some(nearest) = tree.nearest_where(centre, radius * (1.0 - 1e-4), turned) else { break };
+        let nearest = tree.nearest_facing(centre, radius * (1.0 - 1e-4), facing, turned, own);
+        let Some(nearest) = nearest else { break };
         let q = nearest.point - p;
         let height = n.dot(q);
         if height <= surface.hair_mm {

@@ -35,5 +35,5 @@ pub fn bow(depth_mm: f64, width_mm: f64) -> f64 {
         return f64::INFINITY;
     }
     let half = 2.0 * (2.0 * depth_mm / width_mm).atan();
-    half / half.sin() - 1.0
+    if half > 0.0 { half / half.sin() - 1.0 } else { 0.0 }
 }

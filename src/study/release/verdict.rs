@@ -58,13 +58,13 @@ pub struct Judged {
     pub lines: Lines,
 }
 
-/// Judges an undercut of `form` and `depth_mm`.
+/// Judges an undercut of `form` and `depth_mm`; `cut` says that a relief cut opens it, and `form` is what is left then.
 ///
 /// Collars and cores go by their stretch: up to the lower line they let go, up to the upper one with care. Tongues go
 /// by their stretch and by their depth, which may reach the deepest figure of the table by itself and twice that with
 /// care. What is beyond wants a relief cut where a cut can open it, else a loose piece: a core, and what is deeper than
 /// four times that figure.
-pub fn judged(form: &Form, depth_mm: f64, silicone: &Silicone, limits: &Limits) -> Judged {
+pub fn judged(form: &Form, depth_mm: f64, cut: bool, silicone: &Silicone, limits: &Limits) -> Judged {
     let lines = Lines::of(silicone, limits);
     let made = |verdict, life| Judged { verdict, life, lines };
     let stretch = form.stretch();
@@ -75,7 +75,8 @@ pub fn judged(form: &Form, depth_mm: f64, silicone: &Silicone, limits: &Limits) 
     let past = |value: f64, [low, high]: [f64; 2]| if high > low { (value - low) / (high - low) } else { value / low };
     let mut hardness = past(stretch, lines.stretch);
     if let Form::Tongue { .. } = form {
-        hardness = hardness.max(past(depth_mm, [deepest, TONGUE_TIMES * deepest]));
+        let times = if cut { CUT_TIMES } else { TONGUE_TIMES };
+        hardness = hardness.max(past(depth_mm, [deepest, times * deepest]));
     }
     if hardness <= 0.0 {
         made(Verdict::LetsGo, 1.0)

@@ -1,0 +1,124 @@
+//! Loose pieces: rubber or metal that fills an undercut, comes out of the block with the cast and is put back for the
+//! next.
+
+use super::undercuts::Undercut;
+use crate::mesh::boolean;
+use crate::mesh::measure::Measures;
+use crate::mesh::topology::Topology;
+use crate::mesh::tree::Tree;
+use crate::mesh::{Mesh, solids};
+use crate::study::parting::PartingFacts;
+use glam::Vec3;
+use std::sync::Arc;
+
+/// How far a loose piece stands out of the undercut, by which it is seated in the block and held: 3 to 6 mm, common
+/// practice, no source.
+pub const SHOULDER_MM: f32 = 4.0;
+/// Sides of a round piece.
+const SIDES: u32 = 96;
+
+/// A loose piece as a person wants it, in `work`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PieceWish {
+    /// Name on card and sheet.
+    pub name: String,
+    /// Where it sits.
+    pub at: Vec3,
+    /// The way it leaves the part, a unit vector.
+    pub leaves_along: Vec3,
+    /// Its radius about that axis, millimetres.
+    pub radius_mm: f32,
+}
+
+impl PieceWish {
+    /// True where a place of the surface lies within its radius.
+    pub fn holds(&self, p: Vec3) -> bool {
+        let from = p - self.at;
+        (from - self.leaves_along * from.dot(self.leaves_along)).length() <= self.radius_mm
+    }
+}
+
+/// A loose piece as it is made.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Name on card and sheet.
+    pub name: String,
+    /// Where it sits.
+    pub at: Vec3,
+    /// The closed solid, or why there is none.
+    pub solid: Result<Arc<Mesh>, String>,
+    /// Its volume, mm³; 0 where there is no solid.
+    pub volume_mm3: f64,
+    /// Length along the way out, with its shoulder, millimetres.
+    pub length_mm: f64,
+    /// Surface of undercuts that it takes along, mm².
+    pub serves_mm2: f64,
+    /// Of this, what the piece itself cannot leave along its way out, mm².
+    pub held_mm2: f64,
+}
+
+/// Makes a loose piece: a round rod about its axis from the bottom of the undercuts that it holds to the shoulder beyond
+/// them, with the part taken out of it, so that it fills the recess exactly. Of several pieces that are left the one at
+/// its place is kept. `body` is the part as one closed mesh, `tree` its tree.
+pub fn made(wish: &PieceWish, parting: &PartingFacts, undercuts: &[Undercut], body: &Mesh, tree: &Tree) -> Piece {
+    let surface = &*parting.surface;
+    let axis = wish.leaves_along;
+    let held: Vec<u32> = undercuts
+        .iter()
+        .flat_map(|u| u.triangles.iter().copied())
+        .filter(|&f| wish.holds(surface.centroid[f as usize]))
+        .collect();
+    let place = |p: Vec3| (p - wish.at).dot(axis);
+    let corners = || held.iter().flat_map(|&f| surface.mesh.corners(f as usize)).filter(|&p| wish.holds(p));
+    let low = corners().map(place).fold(0.0, f32::min);
+    let high = corners().map(place).fold(0.0, f32::max);
+    let area = |f: u32| surface.area_mm2[f as usize] as f64;
+    let stuck = |f: u32| {
+        let f = f as usize;
+        let start = surface.ray_origin(f, surface.centroid[f], axis, tree);
+        surface.normal[f].dot(axis) < -1e-3 || tree.any_hit(start, axis, high - low + SHOULDER_MM)
+    };
+    let mut piece = Piece {
+        name: wish.name.clone(),
+        at: wish.at,
+        solid: Err(String::new()),
+        volume_mm3: 0.0,
+        length_mm: (high - low + SHOULDER_MM) as f64,
+        serves_mm2: held.iter().map(|&f| area(f)).sum(),
+        held_mm2: held.iter().filter(|&&f| stuck(f)).map(|&f| area(f)).sum(),
+    };
+    // The rod begins inside the part, so that the recess has its own bottom.
+    let inside = 0.5 + 0.01 * wish.radius_mm;
+    let (from, to) = (wish.at + axis * (low - inside), wish.at + axis * (high + SHOULDER_MM));
+    let rod = solids::cylinder(from, to, wish.radius_mm, SIDES);
+    let left = boolean::subtract(&rod, &[body]).map_err(|e| e.to_string());
+    piece.solid = left.and_then(|left| at_place(&left, wish.at + axis * (high + 0.5 * SHOULDER_MM)));
+    if let Ok(solid) = &piece.solid {
+        piece.volume_mm3 = Measures::of(solid).volume_mm3;
+    }
+    piece
+}
+
+/// The body of `mesh` nearest to a point.
+fn at_place(mesh: &Mesh, at: Vec3) -> Result<Arc<Mesh>, String> {
+    let topology = Topology::of(mesh);
+    let nearest = Tree::of(mesh).nearest(at).ok_or("nothing is left of it")?;
+    let own = topology.body_of_triangle[nearest.triangle as usize];
+    let mut numbers = vec![u32::MAX; mesh.positions.len()];
+    let mut one = Mesh::default();
+    for (_, triangle) in mesh.triangles.iter().enumerate().filter(|(t, _)| topology.body_of_triangle[*t] == own) {
+        one.triangles.push(triangle.map(|v| {
+            let number = &mut numbers[v as usize];
+            if *number == u32::MAX {
+                *number = one.positions.len() as u32;
+                one.positions.push(mesh.positions[v as usize]);
+            }
+            *number
+        }));
+    }
+    let check = Topology::of(&one);
+    if check.open_edges > 0 || check.inconsistent_edges > 0 {
+        return Err("it is not closed".to_owned());
+    }
+    Ok(Arc::new(one))
+}

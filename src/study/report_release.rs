@@ -1,0 +1,117 @@
+//! What lets go of what, for the report.
+
+use super::bench::Facts;
+use super::release::shut_offs::{Fit, ShutOff};
+use super::report::{LoosePieceReport, ReliefCutReport, RubberReport, ShutOffReport, UndercutReport};
+use crate::plan::{Half, Plan, Separation};
+use crate::shop::Shop;
+use glam::Vec3;
+
+fn number(half: Half) -> u8 {
+    match half {
+        Half::One => 1,
+        Half::Two => 2,
+    }
+}
+
+fn in_box(facts: &Facts, at: Vec3) -> [f64; 3] {
+    facts.setting.frames.point_in_box(at).to_array()
+}
+
+/// Undercuts, largest first.
+pub fn undercuts(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<UndercutReport> {
+    let Some(release) = &facts.release else { return Vec::new() };
+    let undercuts = release.undercuts.iter().enumerate();
+    undercuts
+        .map(|(i, u)| {
+            let judged = release.judged(i, plan.silicone(shop), &shop.limits);
+            UndercutReport {
+                area_mm2: u.area_mm2,
+                depth_mm: u.depth_mm,
+                kind: u.form.kind(),
+                closed_round: u.closed_round,
+                stretch: Some(u.form.stretch()).filter(|s| s.is_finite()),
+                verdict: judged.verdict,
+                life: judged.life,
+                position_mm: in_box(facts, u.middle),
+            }
+        })
+        .collect()
+}
+
+/// Pieces of the rubber itself.
+pub fn rubber(facts: &Facts) -> Vec<RubberReport> {
+    let pieces = facts.rubber.iter().flat_map(|r| &r.pieces);
+    pieces
+        .map(|p| RubberReport {
+            kind: p.kind,
+            half: number(p.half),
+            thickness_mm: p.thickness_mm,
+            length_mm: p.length_mm,
+            slenderness: p.slenderness(),
+            position_mm: in_box(facts, p.tip),
+        })
+        .collect()
+}
+
+/// Shut-offs, in the order of their loops.
+pub fn shut_offs(shop: &Shop, facts: &Facts) -> Vec<ShutOffReport> {
+    let shut_offs = facts.release.iter().flat_map(|r| &r.shut_offs);
+    shut_offs.map(|s| shut_off(shop, facts, s)).collect()
+}
+
+fn shut_off(shop: &Shop, facts: &Facts, shut_off: &ShutOff) -> ShutOffReport {
+    let separation = shut_off.separation(&shop.blades, &shop.limits);
+    let (blade, unfit) = match shut_off.fit(separation, &shop.blades, &shop.limits) {
+        Fit::Fits(blade) => (blade, None),
+        Fit::Not(why) => (None, Some(why)),
+    };
+    let taped = separation == Separation::Taped;
+    ShutOffReport {
+        length_mm: shut_off.length_mm,
+        area_mm2: shut_off.patch.area_mm2,
+        span_mm: shut_off.patch.span_mm,
+        plug: number(shut_off.plug),
+        separation: match separation {
+            Separation::Taped => "taped",
+            Separation::Cut => "cut",
+            Separation::Torn => "torn",
+            Separation::FilledAndDrilled => "filled_and_drilled",
+        }
+        .to_owned(),
+        decided: shut_off.decided.is_some(),
+        blade,
+        unfit,
+        tape_mm: taped.then(|| shut_off.tape_mm()),
+        skin_mm2: taped.then_some(shut_off.patch.area_mm2),
+        position_mm: in_box(facts, shut_off.middle),
+    }
+}
+
+/// Relief cuts, in plan order.
+pub fn relief_cuts(facts: &Facts) -> Vec<ReliefCutReport> {
+    let Some(release) = &facts.release else { return Vec::new() };
+    let cuts = release.cuts.iter().enumerate();
+    cuts.map(|(i, cut)| ReliefCutReport {
+        name: cut.name.clone(),
+        length_mm: cut.length_mm(),
+        depth_mm: cut.depth_mm,
+        area_mm2: cut.area_mm2(),
+        serves: (0..release.services.len()).filter(|&u| release.services[u].cuts.contains(&i)).collect(),
+    })
+    .collect()
+}
+
+/// Loose pieces, in plan order.
+pub fn loose_pieces(facts: &Facts) -> Vec<LoosePieceReport> {
+    let pieces = facts.release.iter().flat_map(|r| &r.pieces);
+    pieces
+        .map(|p| LoosePieceReport {
+            name: p.name.clone(),
+            volume_mm3: p.volume_mm3,
+            length_mm: p.length_mm,
+            serves_mm2: p.serves_mm2,
+            trouble: p.solid.as_ref().err().cloned(),
+        })
+        .collect()
+}
