@@ -78,9 +78,10 @@ fn length(mesh: &Mesh, from: Vec3, to: Vec3) -> f64 {
 /// On a plane of small triangles: the straight line.
 #[test]
 fn straight_on_a_plane() {
-    let mut square = Mesh::default();
-    square.positions = vec![Vec3::ZERO, Vec3::X * 10.0, Vec3::new(10.0, 7.0, 0.0), Vec3::Y * 7.0];
-    square.triangles = vec![[0, 1, 2], [0, 2, 3]];
+    let square = Mesh {
+        positions: vec![Vec3::ZERO, Vec3::X * 10.0, Vec3::new(10.0, 7.0, 0.0), Vec3::Y * 7.0],
+        triangles: vec![[0, 1, 2], [0, 2, 3]],
+    };
     let fine = refine(&square, 0.4, 10_000).mesh;
     for (a, b) in
         [(Vec3::new(1.0, 1.0, 0.0), Vec3::new(9.0, 6.0, 0.0)), (Vec3::new(0.3, 6.0, 0.0), Vec3::new(8.0, 0.4, 0.0))]
