@@ -95,7 +95,8 @@ impl Release {
             return Judged { verdict: Verdict::LetsGo, life: 1.0, lines };
         }
         let form = service.opened(&undercut.form, self.wall_mm);
-        verdict::judged(&form, undercut.depth_mm, !service.cuts.is_empty(), silicone, limits)
+        let cut = !service.cuts.is_empty();
+        verdict::judged(&form, undercut.depth_mm, undercut.closed_round && !cut, cut, silicone, limits)
     }
 
     /// Share of the tool life that all undercuts leave, 0 to 1: that of the hardest.
