@@ -132,3 +132,43 @@ fn a_loop_is_held_and_let_go() {
     bench.key(Modifiers::COMMAND, Key::Z);
     assert_eq!(bench.app().plan().expect("a plan").parting.held_loops, held);
 }
+
+#[test]
+fn a_relief_cut_and_a_loose_piece_are_laid_by_hand_and_taken_out() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Parting");
+    let before = bench.app().plan().expect("a plan").clone();
+    let (canvas, parting) = (bench.app().canvas(), parting(&bench));
+    let middle = canvas.rect().center();
+    let from = (0..900)
+        .map(|i| middle + vec2((i % 30) as f32 * 10.0 - 150.0, (i / 30) as f32 * 10.0 - 150.0))
+        .find(|at| {
+            (0..6).all(|i| {
+                let p = *at + vec2(0.0, 6.0 * i as f32);
+                canvas.surface_at(p).is_some() && canvas.line_at(p, &parting.lines).is_none()
+            })
+        })
+        .expect("the part");
+    bench.click("Lay a relief cut");
+    bench.drag(from, from + vec2(0.0, 30.0));
+    let plan = bench.app().plan().expect("a plan").clone();
+    let cut = plan.parting.relief_cuts[0].clone();
+    assert!(cut.points.len() > 1 && cut.depth_mm > 0.0);
+    assert!(bench.says("Undo lay a relief cut"));
+    bench.type_into("Depth into the rubber", "7.5");
+    assert_eq!(bench.app().plan().expect("a plan").parting.relief_cuts[0].depth_mm, 7.5);
+
+    bench.click("Put a loose piece");
+    bench.click_at(from + vec2(0.0, 15.0));
+    let piece = bench.app().plan().expect("a plan").parting.loose_pieces[0].clone();
+    let frames = bench.app().known().setting().expect("frames").frames.clone();
+    let normal = frames.normal_in_work(&piece.at).as_dvec3();
+    assert!(piece.leaves_along.dot(normal) > 0.999, "it leaves square to the surface");
+    bench.type_into("Diameter", "8");
+    assert_eq!(bench.app().plan().expect("a plan").parting.loose_pieces[0].radius_mm, 4.0);
+    bench.key(Modifiers::NONE, Key::Delete);
+    assert!(bench.app().plan().expect("a plan").parting.loose_pieces.is_empty());
+    bench.click("Relief cut 1");
+    bench.key(Modifiers::NONE, Key::Delete);
+    assert_eq!(*bench.app().plan().expect("a plan"), before);
+}

@@ -5,6 +5,7 @@ mod casting;
 mod feed;
 pub mod findings;
 mod hang;
+mod help;
 mod inserts;
 mod part;
 mod parting;

@@ -1,6 +1,6 @@
 //! Where the block opens: draw, line by hand, what hides from its half.
 
-use super::{parting_lines, placed, tools};
+use super::{help, parting_lines, placed, tools};
 use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
@@ -33,15 +33,12 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     });
     match app.chosen() {
         Some(thing @ Thing::Pin(_)) => placed::exact_place(app, ui, thing),
-        Some(thing @ Thing::Mark(_)) => {
-            if ui.button("Delete").on_hover_text("Can be undone").clicked() {
-                app.delete(thing);
-            }
-        }
+        Some(thing @ Thing::Mark(_)) => placed::show_and_delete(app, ui, thing),
         _ => {}
     }
     parting_lines::show(app, ui);
     facts(app, ui);
+    help::show(app, ui);
 }
 
 fn draw(app: &mut App, ui: &mut Ui) {
