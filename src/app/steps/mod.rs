@@ -12,6 +12,7 @@ mod parting;
 pub mod parting_lines;
 pub mod placed;
 mod sheet;
+mod undercuts;
 mod vents;
 
 use crate::app::App;
