@@ -98,13 +98,16 @@ pub fn run() {
             app.canvas().on_screen(frames.spot_in_work(&spot)).expect("in sight")
         };
         let mut waits = Vec::new();
-        let mut last = window.harness.state().document().expect("a job").version();
         window.harness.hover_at(at);
         window.frame();
         window.harness.drag_at(at);
         window.frame();
+        // A drag begins only once the pointer has gone some way.
+        window.harness.hover_at(at + vec2(10.0, 0.0));
+        (0..3).for_each(|_| window.frame());
+        let mut last = window.harness.state().document().expect("a job").version();
         for i in 1..=60 {
-            let to: Pos2 = at + vec2(1.5 * i as f32, -0.4 * i as f32);
+            let to: Pos2 = at + vec2(10.0 + 1.5 * i as f32, -0.4 * i as f32);
             let begun = Instant::now();
             window.harness.hover_at(to);
             window.frame();
