@@ -1,6 +1,6 @@
 //! Relief cuts and loose pieces: what helps the rubber to let go.
 
-use super::{placed, tools};
+use super::{placed, tool_buttons};
 use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
@@ -11,8 +11,12 @@ use glam::DVec3;
 
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
-    fields::heading(ui, "Help for the rubber");
-    tools(app, ui, &[Tool::ReliefCut, Tool::LoosePiece]);
+    fields::heading(ui, "Relief cuts and loose pieces");
+    let own = [Tool::ReliefCut, Tool::LoosePiece];
+    tool_buttons(app, ui, &own);
+    if own.contains(&app.tool()) {
+        fields::hint(ui, app.tool().tooltip());
+    }
     let Some(plan) = app.plan() else { return };
     let (cuts, pieces) = (plan.parting.relief_cuts.clone(), plan.parting.loose_pieces.clone());
     let things: Vec<Thing> =

@@ -66,6 +66,12 @@ fn fixed(app: &App, ui: &mut Ui) {
 
 /// A row of tools, one of which is in hand.
 fn tools(app: &mut App, ui: &mut Ui, tools: &[Tool]) {
+    tool_buttons(app, ui, tools);
+    fields::hint(ui, app.tool().tooltip());
+}
+
+/// The buttons alone, where a step has more than one row of them.
+fn tool_buttons(app: &mut App, ui: &mut Ui, tools: &[Tool]) {
     ui.horizontal_wrapped(|ui| {
         for &tool in tools {
             let in_hand = app.tool() == tool;
@@ -74,5 +80,4 @@ fn tools(app: &mut App, ui: &mut Ui, tools: &[Tool]) {
             }
         }
     });
-    fields::hint(ui, app.tool().tooltip());
 }

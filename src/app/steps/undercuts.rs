@@ -2,23 +2,13 @@
 
 use crate::app::App;
 use crate::app::fields::{self, short};
+use crate::sheet::words::parting as words;
 use crate::study::release::undercuts::{Form, Undercut};
 use crate::study::release::verdict::Judged;
-use crate::study::report::Verdict;
 use egui::Ui;
 
 /// Most undercuts that are listed, largest first.
 const MOST: usize = 12;
-
-/// What a verdict says.
-pub fn verdict_name(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::LetsGo => "lets go",
-        Verdict::WithCare => "lets go with care",
-        Verdict::ReliefCut => "wants a relief cut",
-        Verdict::LoosePiece => "wants a loose piece",
-    }
-}
 
 /// What an undercut is called by its form.
 fn form_name(undercut: &Undercut) -> &'static str {
@@ -61,7 +51,7 @@ fn one(app: &mut App, ui: &mut Ui, i: usize, undercut: &Undercut, judged: &Judge
     let response = ui.add(egui::Button::new(title).frame(false).wrap());
     let worn = (1.0 - judged.life) * 100.0;
     let life = if worn >= 1.0 { format!(", tool life {worn:.0} % shorter") } else { String::new() };
-    fields::hint(ui, &format!("{}{life}", verdict_name(judged.verdict)));
+    fields::hint(ui, &format!("{}{life}", words::verdict(judged.verdict)));
     if response.hovered() {
         app.light(Some(undercut.middle));
     }

@@ -5,10 +5,9 @@
 //! figures by [`verdict`], which costs nothing.
 //!
 //! ```text
-//! parting ─ undercuts (aside: the way out; round: the ring; strain: closed forms) ─ served by cuts and pieces ─ verdict
+//! parting ─ undercuts (the way aside; round: the ring; strain: closed forms) ─ served by cuts and pieces ─ verdict
 //! ```
 
-pub mod aside;
 pub mod crossings;
 pub mod cuts;
 pub mod patch;
@@ -103,4 +102,9 @@ impl Release {
     pub fn life(&self, silicone: &Silicone, limits: &Limits) -> f64 {
         (0..self.undercuts.len()).map(|i| self.judged(i, silicone, limits).life).fold(1.0, f64::min)
     }
+}
+
+/// Least and greatest of some values.
+fn range(values: impl Iterator<Item = f32>) -> (f32, f32) {
+    values.fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), s| (low.min(s), high.max(s)))
 }

@@ -104,13 +104,7 @@ impl ShutOff {
         let v = self.patch.normal;
         let (a, b) = crate::mesh::solids::frame_square_to(v);
         [a, b].map(|d| {
-            let (low, high) = self
-                .patch
-                .mesh
-                .positions
-                .iter()
-                .map(|p| p.dot(d))
-                .fold((f32::INFINITY, f32::NEG_INFINITY), |(l, h), s| (l.min(s), h.max(s)));
+            let (low, high) = super::range(self.patch.mesh.positions.iter().map(|p| p.dot(d)));
             (high - low) as f64 + 2.0 * TAPE_LAP_MM
         })
     }

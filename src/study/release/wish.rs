@@ -1,6 +1,5 @@
 //! What a plan wants of the release, brought into `work`, and edits that help an undercut.
 
-use super::aside::along;
 use super::cuts::ReliefCut;
 use super::pieces::PieceWish;
 use super::shut_offs::Choice;
@@ -8,6 +7,7 @@ use super::undercuts::Undercut;
 use crate::plan::{self, Plan};
 use crate::study::frames::Frames;
 use crate::study::parting::PartingFacts;
+use crate::study::parting::aside::along;
 use crate::study::parting::hand::Stroke;
 use crate::study::parting_wish;
 use glam::Vec3;
@@ -112,8 +112,7 @@ pub fn proposed_piece(
     // About the middle of its box seen along the way out.
     let (u, v) = crate::mesh::solids::frame_square_to(axis);
     let middle = |d: Vec3| {
-        let (low, high) =
-            corners().map(|p| p.dot(d)).fold((f32::INFINITY, f32::NEG_INFINITY), |(l, h), s| (l.min(s), h.max(s)));
+        let (low, high) = super::range(corners().map(|p| p.dot(d)));
         (low + high) / 2.0
     };
     let at = u * middle(u) + v * middle(v) + axis * undercut.deepest.start.dot(axis);
