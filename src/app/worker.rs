@@ -1,7 +1,7 @@
 //! The threads that compute: the latest plan wins, and what is known so far comes back as it comes.
 //!
-//! What a hand on the part waits for has a thread of its own. The other one takes over for what takes longer, and may not
-//! stop at once (a union of meshes cannot be stopped).
+//! What a hand on the part waits for has threads of its own. The others take over for what takes longer, and may not stop
+//! at once (a union of meshes cannot be stopped), so while plans follow each other quickly they wait for the hand to rest.
 
 use crate::app::known::Known;
 use crate::app::mailbox::Mailbox;
@@ -14,6 +14,12 @@ use crate::study::findings;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError, Weak};
+use std::time::{Duration, Instant};
+
+/// Plans that follow each other faster than this belong to one stroke of the hand.
+const STROKE: Duration = Duration::from_millis(150);
+/// How often it is looked whether the hand went on.
+const LOOK: Duration = Duration::from_millis(10);
 
 /// A plan to be looked into.
 #[derive(Clone, Debug)]
@@ -22,9 +28,23 @@ struct Job {
     plan: Arc<Plan>,
     folder: Option<PathBuf>,
     run: Run,
+    /// When it was asked for.
+    asked: Instant,
+    /// It followed another one at once: the hand may well go on.
+    in_stroke: bool,
 }
 
-/// Computes the facts of plans on two threads of its own.
+impl Job {
+    /// Waits until the hand rests, where it may well go on. True if this is still the newest plan then.
+    fn rests(&self) -> bool {
+        while self.in_stroke && self.asked.elapsed() < STROKE && !self.run.is_cancelled() {
+            std::thread::sleep(LOOK);
+        }
+        !self.run.is_cancelled()
+    }
+}
+
+/// Computes the facts of plans on threads of its own.
 #[derive(Debug)]
 pub struct Worker {
     jobs: Mailbox<Job>,
@@ -33,6 +53,8 @@ pub struct Worker {
     results: Mailbox<Known>,
     /// The run of the newest job.
     run: Run,
+    /// When the newest job was asked for.
+    asked: Option<Instant>,
     what: Arc<Mutex<&'static str>>,
     /// Jobs asked for and not yet over.
     open: Arc<AtomicUsize>,
@@ -46,6 +68,7 @@ impl Worker {
             begun: Mailbox::default(),
             results: Mailbox::default(),
             run: Run::new(),
+            asked: None,
             what: Arc::default(),
             open: Arc::default(),
         };
@@ -59,9 +82,16 @@ impl Worker {
             seen: AtomicU64::new(0),
         });
         let (jobs, begun, open, quick) = (worker.jobs.clone(), worker.begun.clone(), worker.open.clone(), desk.clone());
+        // In a pool shared with the slow facts the quick ones would wait for the end of a union. Without a pool of their
+        // own they wait, but come.
+        let pool = rayon::ThreadPoolBuilder::new().thread_name(|i| format!("quick facts {i}")).build().ok();
         let work = move || {
             while let Some(job) = jobs.wait() {
-                let over = match quick.over(&job, quick.quick(&job)).flatten() {
+                let facts = match &pool {
+                    Some(pool) => pool.install(|| quick.quick(&job)),
+                    None => quick.quick(&job),
+                };
+                let over = match quick.over(&job, facts).flatten() {
                     // What nobody has taken up yet and is replaced now is over.
                     Some(facts) => begun.put((job, facts)).is_some(),
                     None => true,
@@ -75,7 +105,9 @@ impl Worker {
         let (begun, open) = (worker.begun.clone(), worker.open.clone());
         let later = move || {
             while let Some((job, facts)) = begun.wait() {
-                desk.over(&job, desk.slow(&job, facts));
+                if job.rests() {
+                    desk.over(&job, desk.slow(&job, facts));
+                }
                 open.fetch_sub(1, Ordering::AcqRel);
                 desk.waker.wake();
             }
@@ -91,7 +123,9 @@ impl Worker {
         self.run.cancel();
         self.run = Run::new();
         self.open.fetch_add(1, Ordering::AcqRel);
-        let job = Job { version, plan, folder, run: self.run.clone() };
+        let asked = Instant::now();
+        let in_stroke = self.asked.replace(asked).is_some_and(|before| asked.duration_since(before) < STROKE);
+        let job = Job { version, plan, folder, run: self.run.clone(), asked, in_stroke };
         if self.jobs.put(job).is_some() {
             self.open.fetch_sub(1, Ordering::AcqRel);
         }

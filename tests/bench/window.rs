@@ -74,7 +74,7 @@ fn window(file: &Path) -> Window {
 pub fn run() {
     println!("window: milliseconds of work of the window's thread for one frame, middle / 99 in 100 / longest");
     println!(
-        "triangles   opening              seconds   dragging a vent      pointer to findings: best / middle / worst"
+        "triangles   opening              seconds   dragging a vent      pointer to findings: best / middle / 9 in 10 / worst"
     );
     for triangles in [20_000, 200_000, 1_000_000] {
         let folder = tempfile::tempdir().expect("a folder");
@@ -115,7 +115,8 @@ pub fn run() {
             assert!(version > last, "the vent must follow");
             last = version;
             while window.harness.state().known().version < version && begun.elapsed() < Duration::from_secs(20) {
-                std::thread::yield_now();
+                // A window draws when it is woken; one that drew all the time would take a core from the work.
+                std::thread::sleep(Duration::from_micros(500));
                 window.frame();
             }
             waits.push(begun.elapsed().as_secs_f64() * 1e3);
@@ -126,11 +127,12 @@ pub fn run() {
         waits.sort_by(f64::total_cmp);
         let three = |t: [f64; 3]| format!("{:5.1} /{:5.1} /{:6.1}", t[0], t[1], t[2]);
         println!(
-            "{triangles:9}   {}   {seconds:6.1}   {}   {:.1} / {:.1} / {:.1}",
+            "{triangles:9}   {}   {seconds:6.1}   {}   {:.1} / {:.1} / {:.1} / {:.1}",
             three(opening),
             three(dragging),
             waits[0],
             waits[waits.len() / 2],
+            waits[waits.len() * 9 / 10],
             waits[waits.len() - 1]
         );
     }

@@ -49,7 +49,7 @@ fn remedies(look: &Look, undercut: &Undercut, verdict: Verdict) -> Vec<Remedy> {
             }
             Verdict::LoosePiece => {
                 let name = format!("Loose piece {}", planned.loose_pieces.len() + 1);
-                remedies.push(Remedy::AddLoosePiece(proposed_piece(parting, undercut, &setting.frames, part, name)));
+                remedies.push(Remedy::AddLoosePiece(proposed_piece(undercut, &setting.frames, part, name)));
             }
             Verdict::LetsGo | Verdict::WithCare => {}
         }

@@ -10,6 +10,7 @@
 
 pub mod crossings;
 pub mod cuts;
+pub mod help;
 pub mod patch;
 pub mod pieces;
 pub mod round;

@@ -1,6 +1,7 @@
 //! Where a half has to be pulled over something: connected surface hidden from the half it is given to, and how its
 //! rubber gets past.
 
+use super::help::{Help, help};
 use super::{round, strain};
 use crate::mesh::tree::Tree;
 use crate::plan::Half;
@@ -92,6 +93,8 @@ pub struct Undercut {
     pub middle: Vec3,
     /// The way aside from its deepest place.
     pub deepest: Way,
+    /// What would help it.
+    pub help: Help,
     /// Its triangles, in order.
     pub triangles: Vec<u32>,
 }
@@ -155,6 +158,7 @@ fn undercut(
         form,
         closed_round,
         middle,
+        help: help(surface, &triangles, &deepest, away),
         deepest,
         triangles,
     })
