@@ -20,6 +20,7 @@ mod insert_in_the_way;
 mod insert_outside;
 mod insert_thin_resin;
 mod line_on_shown;
+mod line_open;
 mod loose_piece_held;
 mod mesh_changed;
 mod mesh_faulty;
@@ -79,6 +80,7 @@ const RULES: &[Rule] = &[
     loose_piece_held::check,
     shut_off::check,
     line_on_shown::check,
+    line_open::check,
     pin_missed::check,
     gate_missing::check,
     gate_off_part::check,
