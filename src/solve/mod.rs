@@ -9,6 +9,7 @@ pub mod level_cut;
 pub mod level_volume;
 pub mod march;
 pub mod min_cut;
+pub mod multigrid;
 pub mod outline;
 pub mod run;
 pub mod straight;

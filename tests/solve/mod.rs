@@ -7,6 +7,7 @@ mod level_cut;
 mod level_volume;
 mod march;
 mod min_cut;
+mod multigrid;
 mod outline;
 mod reference_distance;
 mod reference_max_flow;
