@@ -165,7 +165,8 @@ impl Desk {
         let (bench, plan, run) = (&self.bench, &*job.plan, &job.run);
         self.say("Reading the part");
         let setting = bench.setting(plan)?;
-        let mut facts = Facts { setting, body: None, air: None, parting: None, walls: None, flow: None, cavity: None };
+        let mut facts =
+            Facts { setting, body: None, air: None, parting: None, walls: None, flow: None, cavity: None, cut: None };
         if self.seen.swap(facts.setting.placed.id, Ordering::AcqRel) != facts.setting.placed.id {
             // The first sight of a part does not wait for anything else.
             self.post(job, &facts, None, false);
@@ -198,6 +199,11 @@ impl Desk {
         if facts.cavity.is_none() {
             self.say("Uniting the channels");
             keep(&mut trouble, bench.cavity(&facts.setting, &body, run).map(|c| facts.cavity = Some(c)))?;
+        }
+        if facts.cut.is_none() && facts.parting.is_some() {
+            self.post(job, &facts, trouble.clone(), false);
+            self.say("Laying the cut");
+            keep(&mut trouble, bench.cut(plan, &facts.setting, &body, run).map(|c| facts.cut = Some(c)))?;
         }
         run.progress(1.0);
         self.post(job, &facts, trouble, true);

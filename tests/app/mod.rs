@@ -5,6 +5,7 @@ mod files;
 mod findings;
 mod idle;
 mod line;
+mod opened;
 mod painter;
 mod pictures;
 mod scenery;
