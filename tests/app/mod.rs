@@ -5,7 +5,6 @@ mod files;
 mod findings;
 mod idle;
 mod line;
-mod opened;
 mod painter;
 mod pictures;
 mod scenery;
