@@ -10,6 +10,8 @@ pub mod level_volume;
 pub mod march;
 pub mod min_cut;
 pub mod outline;
+pub mod planar;
+pub mod relax;
 pub mod run;
 pub mod straight;
 pub mod surface_tree;

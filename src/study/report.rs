@@ -18,6 +18,8 @@ pub struct Report {
     pub parting: PartingReport,
     /// Pieces of the rubber itself that stand into the part, the most slender first.
     pub rubber: Vec<RubberReport>,
+    /// The cut.
+    pub cut: CutReport,
     /// Gates.
     pub feed: FeedReport,
     /// Vents as placed.
@@ -284,6 +286,28 @@ pub struct RubberReport {
     pub position_mm: [f64; 3],
 }
 
+/// Least and greatest of something.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Range {
+    /// Least.
+    pub min: f64,
+    /// Greatest.
+    pub max: f64,
+}
+
+/// The cut through the block; nothing where there is none.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct CutReport {
+    /// How deep the knife goes from the nearest wall to the part, square to the wall.
+    pub knife_depth_mm: Option<Range>,
+    /// Least rubber over or under the cut, beyond the band beside the part.
+    pub least_rubber_mm: Option<f64>,
+    /// Crests and furrows of the keyed band.
+    pub keys: usize,
+    /// Tape along the parting lines on the master.
+    pub tape_mm: f64,
+}
+
 /// Gates.
 #[derive(Clone, Debug, Default, Serialize)]
 pub struct FeedReport {
@@ -383,6 +407,8 @@ pub struct BlockReport {
     pub below_mm: f64,
     /// Rubber above the part.
     pub above_mm: f64,
+    /// Room that gates, runners and vents take from the rubber up to the block's top.
+    pub channels_mm3: f64,
 }
 
 /// Rubber to weigh.

@@ -8,6 +8,7 @@ mod level_volume;
 mod march;
 mod min_cut;
 mod outline;
+mod planar;
 mod reference_distance;
 mod reference_max_flow;
 mod reference_persistence;
