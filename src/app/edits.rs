@@ -5,7 +5,8 @@ use super::canvas::tool::{Gesture, Tool};
 use super::propose::{Proposed, Wanted};
 use super::thing::{Thing, insert_radius_mm};
 use crate::plan::{
-    Attitude, Gate, HalfMark, Insert, InsertKind, Made, Pin, Plan, PocketMade, ShownSurface, Spot, Threads, Vent,
+    Attitude, Gate, HalfMark, Insert, InsertKind, LoosePiece, Made, Pin, Plan, PocketMade, ReliefCut, ShownSurface,
+    Spot, Threads, Vent,
 };
 use crate::study::findings::Step;
 use glam::{DQuat, DVec3, Vec3};
@@ -13,6 +14,10 @@ use glam::{DQuat, DVec3, Vec3};
 /// Usual diameters of a gate and its runner, millimetres: common practice, no source.
 const GATE_MM: f64 = 4.0;
 const RUNNER_MM: f64 = 8.0;
+/// Radius of a loose piece that a hand puts, millimetres, and depth of a relief cut before the block is known: set here,
+/// to be changed at once.
+const LOOSE_PIECE_MM: f64 = 5.0;
+const RELIEF_DEPTH_MM: f64 = 15.0;
 
 impl App {
     /// One edit, undone by itself.
@@ -77,6 +82,12 @@ impl App {
                 self.edit("Pin the parting line", |p| p.parting.pins.push(Pin { at: spot }));
                 self.chosen = self.plan().map(|p| Thing::Pin(p.parting.pins.len() - 1));
             }
+            Tool::LoosePiece => {
+                let Some(setting) = self.known().setting() else { return };
+                let leaves_along = setting.frames.normal_in_work(&spot).as_dvec3();
+                let piece = LoosePiece { name: String::new(), at: spot, leaves_along, radius_mm: LOOSE_PIECE_MM };
+                self.put_loose_piece(piece);
+            }
             _ => {}
         }
     }
@@ -140,8 +151,25 @@ impl App {
                 self.edit("Mark a shown surface", |p| p.shown.push(shown));
                 self.chosen = Some(Thing::Shown(n - 1));
             }
+            // One place is no cut.
+            Tool::ReliefCut if stroke.len() > 1 => {
+                let depth_mm = self.known().setting().map_or(RELIEF_DEPTH_MM, |s| s.block.wall_mm.max(1.0).ceil());
+                self.lay_relief_cut(ReliefCut { name: String::new(), points: stroke, depth_mm });
+            }
             _ => {}
         }
+    }
+
+    /// Lays a relief cut.
+    pub fn lay_relief_cut(&mut self, cut: ReliefCut) {
+        self.edit("Lay a relief cut", |p| p.parting.relief_cuts.push(cut));
+        self.chosen = self.plan().map(|p| Thing::ReliefCut(p.parting.relief_cuts.len() - 1));
+    }
+
+    /// Puts a loose piece.
+    pub fn put_loose_piece(&mut self, piece: LoosePiece) {
+        self.edit("Put a loose piece", |p| p.parting.loose_pieces.push(piece));
+        self.chosen = self.plan().map(|p| Thing::LoosePiece(p.parting.loose_pieces.len() - 1));
     }
 
     /// Brings a face down or up.
@@ -192,6 +220,7 @@ impl App {
             Tool::Gate => GATE_MM / 2.0,
             Tool::Insert => insert_radius_mm(&self.next_insert),
             Tool::Mark(_) | Tool::Shown => self.stroke_radius_mm,
+            Tool::LoosePiece => LOOSE_PIECE_MM,
             _ => 0.8,
         }
     }

@@ -45,7 +45,7 @@ impl App {
         }
         // What was placed on another mesh, or by another program, may lie off this one.
         let off_mm = match thing {
-            Thing::Insert(_) => 0.0,
+            Thing::Insert(_) | Thing::LoosePiece(_) => 0.0,
             _ => self.nearest_of_body(sits).map_or(0.0, |(p, _)| p.distance(sits) as f64),
         };
         Some(ExactPlace { in_box: sits_in_box, sits_in_box, off_mm: if off_mm > ON_SURFACE_MM { off_mm } else { 0.0 } })
@@ -58,7 +58,8 @@ impl App {
         let at = frames.box_from_work.inverse().transform_point3(in_box);
         let (nearest, normal) = self.nearest_for(thing, at.as_vec3())?;
         let off_mm = nearest.as_dvec3().distance(at);
-        let on = off_mm <= ON_SURFACE_MM;
+        // A loose piece fills a recess; its middle need not be on the part.
+        let on = off_mm <= ON_SURFACE_MM || matches!(thing, Thing::LoosePiece(_));
         let part = self.known().setting()?.part_at(nearest);
         let mut put = frames.spot_from_work(part, nearest, normal);
         if on {

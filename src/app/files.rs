@@ -153,6 +153,7 @@ impl App {
         self.opened_finding = None;
         self.notices.clear();
     }
+
     /// What is left to do when the window is gone.
     pub fn leave(&mut self) {
         if let Some(document) = &self.document

@@ -20,6 +20,10 @@ pub enum Thing {
     Mark(usize),
     /// A shown surface, by place in the plan.
     Shown(usize),
+    /// A relief cut, by place in the plan.
+    ReliefCut(usize),
+    /// A loose piece, by place in the plan.
+    LoosePiece(usize),
 }
 
 /// Picks below this are parts.
@@ -37,6 +41,8 @@ impl Thing {
             Thing::Pin(i) => (3, i as u32),
             Thing::Mark(i) => (4, i as u32),
             Thing::Shown(i) => (5, i as u32),
+            Thing::ReliefCut(i) => (6, i as u32),
+            Thing::LoosePiece(i) => (7, i as u32),
         };
         FIRST_THING + kind * ROOM + n % ROOM
     }
@@ -52,6 +58,8 @@ impl Thing {
             3 => Thing::Pin(n as usize),
             4 => Thing::Mark(n as usize),
             5 => Thing::Shown(n as usize),
+            6 => Thing::ReliefCut(n as usize),
+            7 => Thing::LoosePiece(n as usize),
             _ => return None,
         })
     }
@@ -63,6 +71,8 @@ impl Thing {
             Thing::Vent(n) => plan.vents.iter().find(|v| v.number == n).map(|v| &v.name),
             Thing::Insert(n) => plan.inserts.iter().find(|i| i.number == n).map(|i| &i.name),
             Thing::Shown(i) => plan.shown.get(i).map(|s| &s.name),
+            Thing::ReliefCut(i) => plan.parting.relief_cuts.get(i).map(|c| &c.name),
+            Thing::LoosePiece(i) => plan.parting.loose_pieces.get(i).map(|p| &p.name),
             Thing::Pin(_) | Thing::Mark(_) => None,
         };
         match own {
@@ -80,6 +90,8 @@ impl Thing {
             Thing::Pin(i) => format!("Pin {}", i + 1),
             Thing::Mark(i) => format!("Mark {}", i + 1),
             Thing::Shown(i) => format!("Shown surface {}", i + 1),
+            Thing::ReliefCut(i) => format!("Relief cut {}", i + 1),
+            Thing::LoosePiece(i) => format!("Loose piece {}", i + 1),
         }
     }
 
@@ -103,6 +115,8 @@ impl Thing {
             Thing::Pin(i) => plan.parting.pins.get(i).map(|p| p.at),
             Thing::Mark(i) => plan.parting.marks.get(i).and_then(|m| m.stroke.first().copied()),
             Thing::Shown(i) => plan.shown.get(i).and_then(|s| s.stroke.first().copied()),
+            Thing::ReliefCut(i) => plan.parting.relief_cuts.get(i).and_then(|c| c.points.first().copied()),
+            Thing::LoosePiece(i) => plan.parting.loose_pieces.get(i).map(|p| p.at),
         }
     }
 
@@ -129,13 +143,18 @@ impl Thing {
                     p.at = spot;
                 }
             }
-            Thing::Mark(_) | Thing::Shown(_) => {}
+            Thing::LoosePiece(i) => {
+                if let Some(p) = plan.parting.loose_pieces.get_mut(i) {
+                    p.at = spot;
+                }
+            }
+            Thing::Mark(_) | Thing::Shown(_) | Thing::ReliefCut(_) => {}
         }
     }
 
     /// True where dragging moves it.
     pub fn can_move(self) -> bool {
-        !matches!(self, Thing::Mark(_) | Thing::Shown(_))
+        !matches!(self, Thing::Mark(_) | Thing::Shown(_) | Thing::ReliefCut(_))
     }
 
     /// Takes it out of the plan.
@@ -153,7 +172,13 @@ impl Thing {
             Thing::Shown(i) if i < plan.shown.len() => {
                 plan.shown.remove(i);
             }
-            Thing::Pin(_) | Thing::Mark(_) | Thing::Shown(_) => {}
+            Thing::ReliefCut(i) if i < plan.parting.relief_cuts.len() => {
+                plan.parting.relief_cuts.remove(i);
+            }
+            Thing::LoosePiece(i) if i < plan.parting.loose_pieces.len() => {
+                plan.parting.loose_pieces.remove(i);
+            }
+            Thing::Pin(_) | Thing::Mark(_) | Thing::Shown(_) | Thing::ReliefCut(_) | Thing::LoosePiece(_) => {}
         }
     }
 
@@ -163,7 +188,7 @@ impl Thing {
             Thing::Gate(_) => Step::Feed,
             Thing::Vent(_) => Step::Vents,
             Thing::Insert(_) => Step::Inserts,
-            Thing::Pin(_) | Thing::Mark(_) => Step::Parting,
+            Thing::Pin(_) | Thing::Mark(_) | Thing::ReliefCut(_) | Thing::LoosePiece(_) => Step::Parting,
             Thing::Shown(_) => Step::Part,
         }
     }
@@ -175,7 +200,8 @@ impl Thing {
             Thing::Vent(_) => palette::VENT,
             Thing::Insert(_) => palette::INSERT,
             Thing::Pin(_) | Thing::Mark(_) => palette::LINE_DARK,
-            Thing::Shown(_) => palette::BLUE,
+            Thing::Shown(_) | Thing::LoosePiece(_) => palette::BLUE,
+            Thing::ReliefCut(_) => palette::VERMILION,
         }
     }
 
@@ -187,7 +213,8 @@ impl Thing {
             Thing::Insert(n) => plan.inserts.iter().find(|i| i.number == n).map(|i| insert_radius_mm(&i.kind)),
             Thing::Mark(i) => plan.parting.marks.get(i).map(|m| m.radius_mm),
             Thing::Shown(i) => plan.shown.get(i).map(|s| s.radius_mm),
-            Thing::Pin(_) => None,
+            Thing::LoosePiece(i) => plan.parting.loose_pieces.get(i).map(|p| p.radius_mm),
+            Thing::Pin(_) | Thing::ReliefCut(_) => None,
         }
         .unwrap_or(0.8)
     }
@@ -210,8 +237,16 @@ mod tests {
 
     #[test]
     fn a_pick_comes_back_as_the_thing_it_was() {
-        for thing in [Thing::Gate(1), Thing::Vent(7), Thing::Insert(3), Thing::Pin(0), Thing::Mark(12), Thing::Shown(2)]
-        {
+        for thing in [
+            Thing::Gate(1),
+            Thing::Vent(7),
+            Thing::Insert(3),
+            Thing::Pin(0),
+            Thing::Mark(12),
+            Thing::Shown(2),
+            Thing::ReliefCut(4),
+            Thing::LoosePiece(1),
+        ] {
             assert_eq!(Thing::from_pick(thing.pick_id()), Some(thing));
         }
         assert_eq!(Thing::from_pick(0), None);

@@ -1,4 +1,7 @@
-//! The thread that computes: the latest plan wins, and what is known so far comes back as it comes.
+//! The threads that compute: the latest plan wins, and what is known so far comes back as it comes.
+//!
+//! What a hand on the part waits for has threads of its own. The others take over for what takes longer, and may not stop
+//! at once (a union of meshes cannot be stopped), so while plans follow each other quickly they wait for the hand to rest.
 
 use crate::app::known::Known;
 use crate::app::mailbox::Mailbox;
@@ -11,6 +14,12 @@ use crate::study::findings;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError, Weak};
+use std::time::{Duration, Instant};
+
+/// Plans that follow each other faster than this belong to one stroke of the hand.
+const STROKE: Duration = Duration::from_millis(150);
+/// How often it is looked whether the hand went on.
+const LOOK: Duration = Duration::from_millis(10);
 
 /// A plan to be looked into.
 #[derive(Clone, Debug)]
@@ -19,48 +28,93 @@ struct Job {
     plan: Arc<Plan>,
     folder: Option<PathBuf>,
     run: Run,
+    /// When it was asked for.
+    asked: Instant,
+    /// It followed another one at once: the hand may well go on.
+    in_stroke: bool,
 }
 
-/// Computes the facts of plans on a thread of its own.
+impl Job {
+    /// Waits until the hand rests, where it may well go on. True if this is still the newest plan then.
+    fn rests(&self) -> bool {
+        while self.in_stroke && self.asked.elapsed() < STROKE && !self.run.is_cancelled() {
+            std::thread::sleep(LOOK);
+        }
+        !self.run.is_cancelled()
+    }
+}
+
+/// Computes the facts of plans on threads of its own.
 #[derive(Debug)]
 pub struct Worker {
     jobs: Mailbox<Job>,
+    /// Jobs whose quick facts are there.
+    begun: Mailbox<(Job, Facts)>,
     results: Mailbox<Known>,
     /// The run of the newest job.
     run: Run,
+    /// When the newest job was asked for.
+    asked: Option<Instant>,
     what: Arc<Mutex<&'static str>>,
     /// Jobs asked for and not yet over.
     open: Arc<AtomicUsize>,
 }
 
 impl Worker {
-    /// Starts the thread.
+    /// Starts the threads.
     pub fn new(bench: Arc<Bench>, waker: Waker) -> Worker {
         let worker = Worker {
             jobs: Mailbox::default(),
+            begun: Mailbox::default(),
             results: Mailbox::default(),
             run: Run::new(),
+            asked: None,
             what: Arc::default(),
             open: Arc::default(),
         };
-        let desk = Desk {
+        let desk = Arc::new(Desk {
             bench,
             waker,
             results: worker.results.clone(),
+            newest: Mutex::new(0),
             what: worker.what.clone(),
             bounds: Mutex::default(),
             seen: AtomicU64::new(0),
-        };
-        let (jobs, open) = (worker.jobs.clone(), worker.open.clone());
+        });
+        let (jobs, begun, open, quick) = (worker.jobs.clone(), worker.begun.clone(), worker.open.clone(), desk.clone());
+        // In a pool shared with the slow facts the quick ones would wait for the end of a union. Without a pool of their
+        // own they wait, but come.
+        let pool = rayon::ThreadPoolBuilder::new().thread_name(|i| format!("quick facts {i}")).build().ok();
         let work = move || {
             while let Some(job) = jobs.wait() {
-                desk.do_job(&job);
+                let facts = match &pool {
+                    Some(pool) => pool.install(|| quick.quick(&job)),
+                    None => quick.quick(&job),
+                };
+                let over = match quick.over(&job, facts).flatten() {
+                    // What nobody has taken up yet and is replaced now is over.
+                    Some(facts) => begun.put((job, facts)).is_some(),
+                    None => true,
+                };
+                if over {
+                    open.fetch_sub(1, Ordering::AcqRel);
+                    quick.waker.wake();
+                }
+            }
+        };
+        let (begun, open) = (worker.begun.clone(), worker.open.clone());
+        let later = move || {
+            while let Some((job, facts)) = begun.wait() {
+                if job.rests() {
+                    desk.over(&job, desk.slow(&job, facts));
+                }
                 open.fetch_sub(1, Ordering::AcqRel);
                 desk.waker.wake();
             }
         };
-        // Without the thread nothing is computed; the plan can still be edited and saved.
-        let _ = std::thread::Builder::new().name("worker".into()).spawn(work);
+        // Without the threads nothing is computed; the plan can still be edited and saved.
+        let _ = std::thread::Builder::new().name("quick facts".into()).spawn(work);
+        let _ = std::thread::Builder::new().name("slow facts".into()).spawn(later);
         worker
     }
 
@@ -69,7 +123,9 @@ impl Worker {
         self.run.cancel();
         self.run = Run::new();
         self.open.fetch_add(1, Ordering::AcqRel);
-        let job = Job { version, plan, folder, run: self.run.clone() };
+        let asked = Instant::now();
+        let in_stroke = self.asked.replace(asked).is_some_and(|before| asked.duration_since(before) < STROKE);
+        let job = Job { version, plan, folder, run: self.run.clone(), asked, in_stroke };
         if self.jobs.put(job).is_some() {
             self.open.fetch_sub(1, Ordering::AcqRel);
         }
@@ -98,6 +154,7 @@ impl Drop for Worker {
     fn drop(&mut self) {
         self.run.cancel();
         self.jobs.close();
+        self.begun.close();
     }
 }
 
@@ -106,6 +163,8 @@ struct Desk {
     bench: Arc<Bench>,
     waker: Waker,
     results: Mailbox<Known>,
+    /// The newest version that was posted: what comes later about an older one is dropped.
+    newest: Mutex<u64>,
     what: Arc<Mutex<&'static str>>,
     bounds: Mutex<Vec<(Weak<Mesh>, Bounds)>>,
     /// The placed parts that were shown last.
@@ -121,7 +180,7 @@ impl Desk {
         let shop = self.bench.shop();
         let findings = findings::judge(&job.plan, shop, facts);
         let report = complete.then(|| Arc::new(crate::study::report_of::report_of(&job.plan, shop, facts, &findings)));
-        self.results.put(Known {
+        self.put(Known {
             version: job.version,
             plan: job.plan.clone(),
             facts: Some(Arc::new(facts.clone())),
@@ -133,6 +192,15 @@ impl Desk {
             last_parting: None,
         });
         self.waker.wake();
+    }
+
+    /// Hands over what is known, unless something newer was.
+    fn put(&self, known: Known) {
+        let mut newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
+        if known.version >= *newest {
+            *newest = known.version;
+            self.results.put(known);
+        }
     }
 
     /// The box round a part, measured once for each mesh.
@@ -148,20 +216,23 @@ impl Desk {
         bounds
     }
 
-    fn do_job(&self, job: &Job) {
-        self.bench.set_folder(job.folder.as_deref());
-        match self.stages(job) {
-            Ok(()) | Err(StudyError::Cancelled(_)) => {}
+    /// What came of a stage; where it failed the window is told.
+    fn over<T>(&self, job: &Job, outcome: Result<T, StudyError>) -> Option<T> {
+        match outcome {
+            Ok(value) => Some(value),
+            Err(StudyError::Cancelled(_)) => None,
             Err(e) => {
                 let trouble = Some(e.to_string());
                 let (version, plan) = (job.version, job.plan.clone());
-                self.results.put(Known { version, plan, trouble, complete: true, ..Known::default() });
+                self.put(Known { version, plan, trouble, complete: true, ..Known::default() });
+                None
             }
         }
     }
 
-    /// Facts one after the other, the ones that a hand on the part waits for first.
-    fn stages(&self, job: &Job) -> Result<(), StudyError> {
+    /// The facts that a hand on the part waits for; none where all others stand already.
+    fn quick(&self, job: &Job) -> Result<Option<Facts>, StudyError> {
+        self.bench.set_folder(job.folder.as_deref());
         let (bench, plan, run) = (&self.bench, &*job.plan, &job.run);
         self.say("Reading the part");
         let setting = bench.setting(plan)?;
@@ -171,10 +242,19 @@ impl Desk {
             self.post(job, &facts, None, false);
         }
         self.say("Uniting parts and inserts");
-        let body = bench.body(plan, &facts.setting, run)?;
+        bench.body(plan, &facts.setting, run)?;
         self.say("Looking for trapped air");
         facts = bench.quick_facts(plan, run)?;
-        self.post(job, &facts, None, facts.are_complete(plan));
+        let complete = facts.are_complete(plan);
+        self.post(job, &facts, None, complete);
+        Ok((!complete).then_some(facts))
+    }
+
+    /// The other facts one after the other.
+    fn slow(&self, job: &Job, mut facts: Facts) -> Result<(), StudyError> {
+        let (bench, plan, run) = (&self.bench, &*job.plan, &job.run);
+        run.check()?;
+        let body = bench.body(plan, &facts.setting, run)?;
         let mut trouble = None;
         run.progress(0.2);
         if facts.parting.is_none() {

@@ -8,7 +8,6 @@ use super::lettering::heights;
 use super::page::{Area, Weight};
 use super::setup::from_walls;
 use super::words::{self, column, heading, parting as say};
-use crate::plan::Separation;
 use crate::solve::run::{Cancelled, Run};
 use crate::study::report::LoopKind;
 use glam::Vec2;
@@ -46,19 +45,8 @@ fn lines(flow: &mut Flow, input: &SheetInput<'_>) {
     let parting = &input.report.parting;
     flow.heading(heading::LINES, 20.0);
     flow.paragraph(&words::draw_words(words::toward(parting.draw)), Weight::Regular, heights::TABLE);
-    let shut_offs = parting.loops.iter().filter(|l| l.kind == LoopKind::ShutOff).count();
-    let decided = &input.plan.parting.shut_offs;
-    // Which hole a choice belongs to is told by its place in the plan; alike choices need no telling apart.
-    let same = decided
-        .first()
-        .is_some_and(|f| decided.len() == shut_offs && decided.iter().all(|d| d.separation == f.separation));
-    let separation = if decided.is_empty() {
-        words::separation(Separation::Taped)
-    } else if same {
-        words::separation(decided[0].separation)
-    } else {
-        say::SEE_STEPS
-    };
+    let mut shut_offs = parting.shut_offs.iter();
+    let mut numbers = [0usize; 2];
     let mut rows = Vec::new();
     let mut sums: [(f64, bool); 2] = [(0.0, true); 2];
     for (i, found) in parting.loops.iter().filter(|l| l.kind != LoopKind::Island).enumerate() {
@@ -69,10 +57,17 @@ fn lines(flow: &mut Flow, input: &SheetInput<'_>) {
             None => sum.1 = false,
         }
         if i < MOST {
-            let how = if shut { separation } else { say::CUT };
+            // A shut-off that runs out into an open edge has no surface that spans it.
+            let apart = if shut { shut_offs.next().map(|s| words::separation(s.separation)) } else { Some(say::CUT) };
+            let how = apart.unwrap_or(figures::UNKNOWN);
+            numbers[usize::from(shut)] += 1;
             let name = if shut { words::KEY_SHUT_OFF } else { words::KEY_PARTING };
             let length = found.length_mm.map_or(figures::UNKNOWN.into(), figures::mm);
-            rows.push(vec![Cell::bold(say::numbered(name, i + 1)), Cell::words(length), Cell::words(how)]);
+            rows.push(vec![
+                Cell::bold(say::numbered(name, numbers[usize::from(shut)])),
+                Cell::words(length),
+                Cell::words(how),
+            ]);
         }
     }
     if rows.is_empty() {
@@ -103,10 +98,11 @@ fn undercuts(flow: &mut Flow, input: &SheetInput<'_>) {
     }
     flow.heading(heading::UNDERCUTS, 20.0);
     let columns = [
-        Column::left(column::THING, 3.0),
-        Column::right(column::AREA, 2.0),
-        Column::right(column::DEPTH, 2.0),
-        Column::right(column::WHERE, 3.6),
+        Column::left(column::THING, 2.7),
+        Column::right(column::AREA, 2.2),
+        Column::right(column::DEPTH, 1.9),
+        Column::left(column::RUBBER, 3.3),
+        Column::right(column::WHERE, 3.8),
     ];
     let rows: Vec<Vec<Cell>> = all
         .iter()
@@ -117,6 +113,7 @@ fn undercuts(flow: &mut Flow, input: &SheetInput<'_>) {
                 Cell::bold(say::numbered(say::UNDERCUT, i + 1)),
                 Cell::words(figures::area(u.area_mm2)),
                 Cell::words(figures::mm(u.depth_mm)),
+                Cell::words(say::verdict(u.verdict)),
                 Cell::words(from_walls(input, u.position_mm).join(" · ")),
             ]
         })

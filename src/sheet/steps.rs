@@ -5,7 +5,6 @@ use super::figures;
 use super::layout::Tick;
 use super::words::{self, caution, step};
 use crate::plan::{Half, Made, PocketMade, Separation, Stage, Threads};
-use crate::study::report::LoopKind;
 use glam::DVec3;
 
 /// A line of the list.
@@ -48,18 +47,12 @@ fn set(words: impl Into<String>, detail: impl Into<String>, figure: String, writ
     Line::Tick(Tick { words: words.into(), detail: detail.into(), figure, write: write.into() })
 }
 
-/// Through-holes by how their halves are kept apart; those without a decision are taped.
+/// Through-holes by how their halves are kept apart.
 fn shut_offs(input: &SheetInput<'_>) -> Vec<(Separation, usize)> {
-    let found = input.report.parting.loops.iter().filter(|l| l.kind == LoopKind::ShutOff).count();
-    let decided = &input.plan.parting.shut_offs;
     let kinds = [Separation::Taped, Separation::Cut, Separation::Torn, Separation::FilledAndDrilled];
     kinds
         .into_iter()
-        .map(|kind| {
-            let by_hand = decided.iter().filter(|s| s.separation == kind).count();
-            let rest = if kind == Separation::Taped { found.saturating_sub(decided.len()) } else { 0 };
-            (kind, by_hand + rest)
-        })
+        .map(|kind| (kind, input.report.parting.shut_offs.iter().filter(|s| s.separation == kind).count()))
         .filter(|(_, count)| *count > 0)
         .collect()
 }

@@ -55,6 +55,20 @@ pub trait Freedom {
     fn over(&self, t: u32, leftwards: bool) -> bool;
 }
 
+/// A way that may go everywhere.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Anywhere;
+
+impl Freedom for Anywhere {
+    fn round(&self, _: u32) -> bool {
+        true
+    }
+
+    fn over(&self, _: u32, _: bool) -> bool {
+        true
+    }
+}
+
 /// A bend of the way: the vertex, whether it lies on the left, and the portal at which it does.
 struct Bend {
     vertex: u32,

@@ -47,8 +47,7 @@ impl BenchNumbers {
             pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup)),
         };
         let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);
-        let life = facts.release.as_ref().map_or(1.0, |r| r.life(silicone, &shop.limits));
-        let tool_life = quantities::shortened(resin.tool_life, life);
+        let tool_life = tool_life(plan, shop, facts);
         let schedule = quantities::schedule(plan.quantity.good, &plan.log, silicone, resin, tool_life.0, &shop.habits);
         BenchNumbers {
             block: BlockReport {
@@ -103,4 +102,10 @@ fn master_factor(plan: &Plan) -> f64 {
         Some(Scale::Nominal { master_factor }) => master_factor,
         _ => 1.0,
     }
+}
+
+/// Casts that a block gives, lowest and highest usual: as the resin allows, of which undercuts leave their share.
+pub fn tool_life(plan: &Plan, shop: &Shop, facts: &Facts) -> (u32, u32) {
+    let left = facts.release.as_ref().map_or(1.0, |r| r.life(plan.silicone(shop), &shop.limits));
+    quantities::shortened(plan.resin(shop).tool_life, left)
 }

@@ -3,6 +3,7 @@
 //! Lengths in millimetres, areas in mm², volumes in mm³, masses in grams, times in seconds. Positions are in the `box`
 //! frame: Z up as the block stands while rubber is poured, origin at the middle of the block's floor.
 
+use crate::plan::Separation;
 use serde::Serialize;
 
 /// Everything computed from one plan.
@@ -189,7 +190,8 @@ pub struct ShutOffReport {
     /// The half whose rubber fills the hole, 1 or 2.
     pub plug: u8,
     /// How the halves are kept apart: `taped`, `cut`, `torn` or `filled_and_drilled`.
-    pub separation: String,
+    #[serde(serialize_with = "separation_key")]
+    pub separation: Separation,
     /// True where a person decided it.
     pub decided: bool,
     /// The blade that it is cut with.
@@ -493,4 +495,13 @@ pub struct FindingReport {
     pub remedy: String,
     /// Where.
     pub position_mm: Option<[f64; 3]>,
+}
+
+fn separation_key<S: serde::Serializer>(separation: &Separation, to: S) -> Result<S::Ok, S::Error> {
+    to.serialize_str(match separation {
+        Separation::Taped => "taped",
+        Separation::Cut => "cut",
+        Separation::Torn => "torn",
+        Separation::FilledAndDrilled => "filled_and_drilled",
+    })
 }

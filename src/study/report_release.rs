@@ -72,13 +72,7 @@ fn shut_off(shop: &Shop, facts: &Facts, shut_off: &ShutOff) -> ShutOffReport {
         area_mm2: shut_off.patch.area_mm2,
         span_mm: shut_off.patch.span_mm,
         plug: number(shut_off.plug),
-        separation: match separation {
-            Separation::Taped => "taped",
-            Separation::Cut => "cut",
-            Separation::Torn => "torn",
-            Separation::FilledAndDrilled => "filled_and_drilled",
-        }
-        .to_owned(),
+        separation,
         decided: shut_off.decided.is_some(),
         blade,
         unfit,

@@ -78,6 +78,16 @@ impl Bench {
         self.settle();
     }
 
+    /// Scrolls what is called `label` into sight.
+    pub fn bring_up(&mut self, label: &str) {
+        self.harness
+            .query_all_by_label(label)
+            .next()
+            .unwrap_or_else(|| panic!("nothing is called {label}"))
+            .scroll_to_me();
+        self.settle();
+    }
+
     /// Clicks the first thing whose name begins with `start`.
     pub fn click_start(&mut self, start: &str) {
         self.harness

@@ -132,3 +132,75 @@ fn a_loop_is_held_and_let_go() {
     bench.key(Modifiers::COMMAND, Key::Z);
     assert_eq!(bench.app().plan().expect("a plan").parting.held_loops, held);
 }
+
+#[test]
+fn a_relief_cut_and_a_loose_piece_are_laid_by_hand_and_taken_out() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Parting");
+    let before = bench.app().plan().expect("a plan").clone();
+    let (canvas, parting) = (bench.app().canvas(), parting(&bench));
+    let middle = canvas.rect().center();
+    let from = (0..900)
+        .map(|i| middle + vec2((i % 30) as f32 * 10.0 - 150.0, (i / 30) as f32 * 10.0 - 150.0))
+        .find(|at| {
+            (0..6).all(|i| {
+                let p = *at + vec2(0.0, 6.0 * i as f32);
+                canvas.surface_at(p).is_some() && canvas.line_at(p, &parting.lines).is_none()
+            })
+        })
+        .expect("the part");
+    bench.bring_up("Lay a relief cut");
+    bench.click("Lay a relief cut");
+    bench.drag(from, from + vec2(0.0, 30.0));
+    let plan = bench.app().plan().expect("a plan").clone();
+    let cut = plan.parting.relief_cuts[0].clone();
+    assert!(cut.points.len() > 1 && cut.depth_mm > 0.0);
+    assert!(bench.says("Undo lay a relief cut"));
+    bench.bring_up("Depth into the rubber");
+    bench.type_into("Depth into the rubber", "7.5");
+    assert_eq!(bench.app().plan().expect("a plan").parting.relief_cuts[0].depth_mm, 7.5);
+
+    bench.bring_up("Put a loose piece");
+    bench.click("Put a loose piece");
+    // Beside the cut: a click on the cut itself would choose it.
+    let beside = (1..40)
+        .map(|i| from + vec2(8.0 * i as f32 * if i % 2 == 0 { 1.0 } else { -1.0 }, 15.0))
+        .filter(|at| at.distance(from) > 24.0)
+        .find(|at| bench.app().canvas().surface_at(*at).is_some())
+        .expect("the part beside the cut");
+    bench.click_at(beside);
+    let piece = bench.app().plan().expect("a plan").parting.loose_pieces[0].clone();
+    let frames = bench.app().known().setting().expect("frames").frames.clone();
+    let normal = frames.normal_in_work(&piece.at).as_dvec3();
+    assert!(piece.leaves_along.dot(normal) > 0.999, "it leaves square to the surface");
+    bench.bring_up("Diameter");
+    bench.type_into("Diameter", "8");
+    assert_eq!(bench.app().plan().expect("a plan").parting.loose_pieces[0].radius_mm, 4.0);
+    bench.key(Modifiers::NONE, Key::Delete);
+    assert!(bench.app().plan().expect("a plan").parting.loose_pieces.is_empty());
+    bench.bring_up("Relief cut 1");
+    bench.click("Relief cut 1");
+    bench.key(Modifiers::NONE, Key::Delete);
+    assert_eq!(*bench.app().plan().expect("a plan"), before);
+}
+
+#[test]
+fn a_plane_parts_the_ring_at_the_height_that_is_typed() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Parting");
+    bench.click("+Z");
+    let before = bench.app().plan().expect("a plan").clone();
+    bench.click("Part by a plane");
+    bench.type_into("Height along the draw", "4");
+    let parting = parting(&bench);
+    let frames = bench.app().known().setting().expect("frames").frames.clone();
+    assert!(!parting.lines.is_empty());
+    for p in parting.lines.iter().flat_map(|l| &l.points) {
+        let height = frames.set_point_from_work(*p).z;
+        assert!((height - 4.0).abs() < 1e-3, "the line runs at {height} mm");
+    }
+    assert!(bench.says("Undo move the parting plane"));
+    bench.key(Modifiers::COMMAND, Key::Z);
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*bench.app().plan().expect("a plan"), before);
+}

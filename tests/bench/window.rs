@@ -29,13 +29,15 @@ struct Window {
 
 impl Window {
     fn frame(&mut self) {
-        let begun = Instant::now();
+        let begun = own_ms();
         self.harness.step();
-        self.frames.push(begun.elapsed().as_secs_f64() * 1e3);
+        self.frames.push(own_ms() - begun);
     }
 
     /// Frames until nothing is under way.
     fn settle(&mut self) {
+        // What was clicked is taken in first.
+        (0..3).for_each(|_| self.frame());
         while self.harness.state().waiting_for().is_some() {
             self.frame();
             std::thread::sleep(Duration::from_millis(2));
@@ -52,6 +54,15 @@ impl Window {
     }
 }
 
+/// Time that this thread itself has worked, milliseconds: what others do on a shared machine is not counted. Where the
+/// system does not tell (it is Linux that does), the clock on the wall.
+fn own_ms() -> f64 {
+    static BEGUN: std::sync::OnceLock<Instant> = std::sync::OnceLock::new();
+    let worked = std::fs::read_to_string("/proc/thread-self/schedstat").ok();
+    let worked = worked.and_then(|t| t.split_whitespace().next().and_then(|n| n.parse::<f64>().ok()));
+    worked.map_or_else(|| BEGUN.get_or_init(Instant::now).elapsed().as_secs_f64() * 1e3, |ns| ns / 1e6)
+}
+
 fn window(file: &Path) -> Window {
     let setup = Setup { file: Some(file.to_path_buf()), ..Setup::default() };
     let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_context_setup(mouldbench::app::theme::install);
@@ -61,9 +72,9 @@ fn window(file: &Path) -> Window {
 
 /// Prints the table.
 pub fn run() {
-    println!("window: milliseconds of one frame on the window's thread, middle / 99 in 100 / longest");
+    println!("window: milliseconds of work of the window's thread for one frame, middle / 99 in 100 / longest");
     println!(
-        "triangles   opening              seconds   dragging a vent      pointer to findings: best / middle / worst"
+        "triangles   opening              seconds   dragging a vent      pointer to findings: best / middle / 9 in 10 / worst"
     );
     for triangles in [20_000, 200_000, 1_000_000] {
         let folder = tempfile::tempdir().expect("a folder");
@@ -91,14 +102,21 @@ pub fn run() {
         window.frame();
         window.harness.drag_at(at);
         window.frame();
+        // A drag begins only once the pointer has gone some way.
+        window.harness.hover_at(at + vec2(10.0, 0.0));
+        (0..3).for_each(|_| window.frame());
+        let mut last = window.harness.state().document().expect("a job").version();
         for i in 1..=60 {
-            let to: Pos2 = at + vec2(1.5 * i as f32, -0.4 * i as f32);
+            let to: Pos2 = at + vec2(10.0 + 1.5 * i as f32, -0.4 * i as f32);
             let begun = Instant::now();
             window.harness.hover_at(to);
             window.frame();
             let version = window.harness.state().document().expect("a job").version();
+            assert!(version > last, "the vent must follow");
+            last = version;
             while window.harness.state().known().version < version && begun.elapsed() < Duration::from_secs(20) {
-                std::thread::yield_now();
+                // A window draws when it is woken; one that drew all the time would take a core from the work.
+                std::thread::sleep(Duration::from_micros(500));
                 window.frame();
             }
             waits.push(begun.elapsed().as_secs_f64() * 1e3);
@@ -109,11 +127,12 @@ pub fn run() {
         waits.sort_by(f64::total_cmp);
         let three = |t: [f64; 3]| format!("{:5.1} /{:5.1} /{:6.1}", t[0], t[1], t[2]);
         println!(
-            "{triangles:9}   {}   {seconds:6.1}   {}   {:.1} / {:.1} / {:.1}",
+            "{triangles:9}   {}   {seconds:6.1}   {}   {:.1} / {:.1} / {:.1} / {:.1}",
             three(opening),
             three(dragging),
             waits[0],
             waits[waits.len() / 2],
+            waits[waits.len() * 9 / 10],
             waits[waits.len() - 1]
         );
     }

@@ -180,10 +180,11 @@ fn the_parting_page_tells_lines_and_undercuts() {
     for wanted in [
         "Parting line 1",
         "320.0 mm",
-        "Shut-off 2",
+        "Shut-off 1",
         "50.3 mm",
         "tape the hole on the master",
         "Undercut 1",
+        "lets go with care",
         "120 mm²",
         "2.4 mm",
         "80.0 · 45.0 · 50.0",

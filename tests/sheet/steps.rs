@@ -1,7 +1,7 @@
 //! The steps follow the plan: what is added to it adds its line, what is behind is no longer asked for.
 
 use super::sample::{Sample, sample};
-use mouldbench::plan::{Attitude, Made, PocketMade, ReliefCut, Separation, ShutOffChoice, Stage};
+use mouldbench::plan::{Attitude, Made, PocketMade, ReliefCut, Separation, Stage};
 use mouldbench::sheet::make_pages;
 use mouldbench::sheet::steps::{Line, sections, vents_by_height};
 use mouldbench::sheet::words::caution;
@@ -46,7 +46,7 @@ fn each_thing_of_the_plan_has_its_line() {
     assert!(has(&job, "Pull Insert 1"));
     job.plan.vents[1].made = Made::PunchedFromCavity;
     assert!(has(&job, "Vent 2: punch Ø 1.5 mm") && !has(&job, "Vent 2: fix its rod"));
-    job.plan.parting.shut_offs = vec![ShutOffChoice { separation: Separation::FilledAndDrilled, ..Default::default() }];
+    job.report.parting.shut_offs[0].separation = Separation::FilledAndDrilled;
     assert!(has(&job, "fill the hole") && has(&job, "Drill the filled holes") && !has(&job, "tape the hole"));
     assert!(!has(&job, "turned"));
     job.plan.hang.cast = Some(Attitude { up: glam::DVec3::new(0.0, 0.5, 0.75f64.sqrt()), turn: 0.0 });

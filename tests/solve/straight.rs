@@ -5,19 +5,8 @@ use mouldbench::mesh::refine::refine;
 use mouldbench::mesh::topology::Topology;
 use mouldbench::mesh::{Mesh, solids};
 use mouldbench::solve::run::Run;
-use mouldbench::solve::straight::{Freedom, Triangles, straighten};
+use mouldbench::solve::straight::{Anywhere, Triangles, straighten};
 use std::collections::{BTreeSet, HashMap};
-
-struct Anywhere;
-
-impl Freedom for Anywhere {
-    fn round(&self, _: u32) -> bool {
-        true
-    }
-    fn over(&self, _: u32, _: bool) -> bool {
-        true
-    }
-}
 
 fn nearest(mesh: &Mesh, p: Vec3) -> u32 {
     (0..mesh.positions.len())

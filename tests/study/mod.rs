@@ -25,6 +25,7 @@ mod parting_live;
 mod parting_shapes;
 mod quantities;
 mod release;
+mod release_help;
 mod release_rubber;
 mod release_strain;
 mod runners;

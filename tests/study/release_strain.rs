@@ -1,6 +1,7 @@
 //! Closed forms of strain, and what a rubber makes of them.
 
 use mouldbench::shop::{Shop, Silicone};
+use mouldbench::study::release::service::Service;
 use mouldbench::study::release::strain;
 use mouldbench::study::release::undercuts::Form;
 use mouldbench::study::release::verdict::{Lines, judged};
@@ -18,8 +19,9 @@ fn ring_and_slit_ring() {
     near(strain::ring(30.0, 24.0), 0.25, 1e-15);
     assert_eq!(strain::ring(24.0, 30.0), 0.0);
     assert!(strain::ring(30.0, 0.0).is_infinite());
-    near(strain::slit_ring(40.0, 36.0, 20.0), 4.0 / 76.0, 1e-15);
-    near(strain::slit_ring(40.0, 36.0, 0.0), strain::ring(40.0, 36.0), 1e-15);
+    let collar = Form::Collar { neck_mm: 36.0, head_mm: 40.0 };
+    let slit = Service { cuts: vec![0], cut_mm: 20.0, ..Service::default() };
+    near(slit.opened(&collar, 30.0).stretch(), 4.0 / 76.0, 1e-15);
 }
 
 /// A beam bent to an arc of radius R is strained t/2R in its skin; through a right angle its length is πR/2 (beam
@@ -67,7 +69,7 @@ fn verdicts_in_order() {
     let silicone = rubber(42.5, 300.0);
     let collar = |depth: f64| {
         let form = Form::Collar { neck_mm: 40.0, head_mm: 40.0 + 2.0 * depth };
-        judged(&form, depth, false, &silicone, &shop.limits)
+        judged(&form, depth, true, false, &silicone, &shop.limits)
     };
     assert_eq!(collar(0.1).verdict, Verdict::LetsGo);
     assert_eq!(collar(1.0).verdict, Verdict::LetsGo);
@@ -76,10 +78,13 @@ fn verdicts_in_order() {
     assert_eq!(collar(3.0).verdict, Verdict::ReliefCut);
     assert_eq!(collar(11.0).verdict, Verdict::LoosePiece);
     let core = Form::Core { neck_mm: 20.0, head_mm: 30.0 };
-    assert_eq!(judged(&core, 5.0, false, &silicone, &shop.limits).verdict, Verdict::LoosePiece);
-    // A ball that is pressed in by 2 mm: long and thin, it folds away.
+    assert_eq!(judged(&core, 5.0, false, false, &silicone, &shop.limits).verdict, Verdict::LoosePiece);
+    // A dimple that is not closed round lets go by its depth alone, 1 mm at 42.5 Shore A.
+    let dimple = |depth: f64| judged(&core, depth, false, false, &silicone, &shop.limits).verdict;
+    assert_eq!([dimple(0.99), dimple(1.01)], [Verdict::LetsGo, Verdict::LoosePiece]);
+    // A long, shallow one bows out of the way; its depth decides.
     let tongue = |depth: f64| Form::Tongue { thickness_mm: f64::INFINITY, length_mm: depth, width_mm: 80.0 };
-    let verdict = |depth: f64| judged(&tongue(depth), depth, false, &silicone, &shop.limits).verdict;
+    let verdict = |depth: f64| judged(&tongue(depth), depth, false, false, &silicone, &shop.limits).verdict;
     assert_eq!(
         [2.4, 4.9, 9.0, 11.0].map(verdict),
         [Verdict::LetsGo, Verdict::WithCare, Verdict::ReliefCut, Verdict::LoosePiece]
@@ -94,7 +99,7 @@ proptest! {
     fn softer_is_milder(neck in 5.0..200.0f64, depth in 0.1..15.0f64, soft in 15.0..60.0f64, more in 0.0..30.0f64) {
         let shop = Shop::bundled();
         let collar = Form::Collar { neck_mm: neck, head_mm: neck + 2.0 * depth };
-        let by = |form: &Form, s: f64| judged(form, depth, false, &rubber(s, 1000.0), &shop.limits);
+        let by = |form: &Form, s: f64| judged(form, depth, true, false, &rubber(s, 1000.0), &shop.limits);
         prop_assert!(by(&collar, soft).verdict <= by(&collar, soft + more).verdict);
         prop_assert!(by(&collar, soft).life >= by(&collar, soft + more).life);
         let tongue = Form::Tongue {

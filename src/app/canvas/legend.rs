@@ -158,6 +158,12 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
             entries.push(Entry::Hatch("Undercut"));
         }
     }
+    if now.step == Step::Parting && !now.plan.parting.relief_cuts.is_empty() {
+        entries.push(Entry::Patch(palette::VERMILION, "Relief cut"));
+    }
+    if now.step == Step::Parting && !now.plan.parting.loose_pieces.is_empty() {
+        entries.push(Entry::Patch(palette::BLUE, "Loose piece"));
+    }
     if now.step == Step::Part && !now.plan.shown.is_empty() {
         entries.push(Entry::Patch(palette::BLUE, "Shown on the finished part"));
     }

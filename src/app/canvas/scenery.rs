@@ -519,6 +519,20 @@ impl Scenery {
                 scene.lines.extend(stroke_line(&mark.stroke, setting, colour, Thing::Mark(i), sight.chosen));
             }
         }
+        if sight.step == Step::Parting {
+            for (i, cut) in sight.plan.parting.relief_cuts.iter().enumerate() {
+                let (thing, colour) = (Thing::ReliefCut(i), palette::VERMILION);
+                scene.lines.extend(stroke_line(&cut.points, setting, colour, thing, sight.chosen));
+            }
+            for (i, piece) in sight.plan.parting.loose_pieces.iter().enumerate() {
+                let thing = Thing::LoosePiece(i);
+                let (at, out) = (frames.spot_in_work(&piece.at), piece.leaves_along.as_vec3().normalize_or(Vec3::Z));
+                let r = piece.radius_mm as f32;
+                let rod = Shape::Rod { from: at, to: at + out * (2.0 * r), radius_from_mm: r, radius_to_mm: r };
+                let colour = if sight.chosen == Some(thing) { palette::VERMILION } else { palette::BLUE };
+                scene.solids.push(Solid { pick: Some(thing.pick_id()), ghost: CUP_GHOST, ..Solid::new(rod, colour) });
+            }
+        }
         if sight.step == Step::Part {
             for (i, shown) in sight.plan.shown.iter().enumerate() {
                 let thing = Thing::Shown(i);

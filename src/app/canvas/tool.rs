@@ -24,6 +24,10 @@ pub enum Tool {
     Mark(Half),
     /// A stroke marks what shows on the finished part.
     Shown,
+    /// A stroke lays a relief cut.
+    ReliefCut,
+    /// A click puts a loose piece.
+    LoosePiece,
     /// A click puts a gate.
     Gate,
     /// A click puts a vent.
@@ -44,6 +48,8 @@ impl Tool {
             Tool::Mark(Half::One) => "Give to half 1",
             Tool::Mark(Half::Two) => "Give to half 2",
             Tool::Shown => "Mark shown surface",
+            Tool::ReliefCut => "Lay a relief cut",
+            Tool::LoosePiece => "Put a loose piece",
             Tool::Gate => "Place gates",
             Tool::Vent => "Place vents",
             Tool::Insert => "Place inserts",
@@ -60,6 +66,8 @@ impl Tool {
             Tool::Pin => "Click where the parting line must pass",
             Tool::Mark(_) => "Stroke over faces to give them to this half by hand",
             Tool::Shown => "Stroke over what shows on the finished part; no line, gate or vent should mark it",
+            Tool::ReliefCut => "Stroke along the part where the rubber shall be slit",
+            Tool::LoosePiece => "Click where the piece sits; it leaves square to the surface there",
             Tool::Gate => "Click the part where resin shall come in",
             Tool::Vent => "Click the part where air shall go out",
             Tool::Insert => "Click the part where the insert stands",
@@ -76,6 +84,8 @@ impl Tool {
             Tool::Mark(Half::One) => Some("Give to half 1"),
             Tool::Mark(Half::Two) => Some("Give to half 2"),
             Tool::Shown => Some("Mark as shown"),
+            Tool::ReliefCut => Some("Slit the rubber along here"),
+            Tool::LoosePiece => Some("Put a loose piece here"),
             Tool::Gate => Some("Put a gate here"),
             Tool::Vent => Some("Put a vent here"),
             Tool::Insert => Some("Put the insert here"),
@@ -88,6 +98,8 @@ impl Tool {
             Tool::Mark(Half::One) => palette::HALF_1,
             Tool::Mark(Half::Two) => palette::HALF_2,
             Tool::Shown => palette::BLUE,
+            Tool::ReliefCut => palette::VERMILION,
+            Tool::LoosePiece => palette::BLUE,
             Tool::Gate => palette::FEED,
             Tool::Vent => palette::VENT,
             Tool::Insert => palette::INSERT,
@@ -97,12 +109,12 @@ impl Tool {
 
     /// True where it works by strokes.
     pub fn strokes(self) -> bool {
-        matches!(self, Tool::Mark(_) | Tool::Shown)
+        matches!(self, Tool::Mark(_) | Tool::Shown | Tool::ReliefCut)
     }
 
     /// True where it puts a thing by a click.
     pub fn places(self) -> bool {
-        matches!(self, Tool::Pin | Tool::Gate | Tool::Vent | Tool::Insert)
+        matches!(self, Tool::Pin | Tool::LoosePiece | Tool::Gate | Tool::Vent | Tool::Insert)
     }
 }
 

@@ -5,12 +5,14 @@ mod casting;
 mod feed;
 pub mod findings;
 mod hang;
+mod help;
 mod inserts;
 mod part;
 mod parting;
 pub mod parting_lines;
 pub mod placed;
 mod sheet;
+mod undercuts;
 mod vents;
 
 use crate::app::App;
@@ -64,6 +66,12 @@ fn fixed(app: &App, ui: &mut Ui) {
 
 /// A row of tools, one of which is in hand.
 fn tools(app: &mut App, ui: &mut Ui, tools: &[Tool]) {
+    tool_buttons(app, ui, tools);
+    fields::hint(ui, app.tool().tooltip());
+}
+
+/// The buttons alone, where a step has more than one row of them.
+fn tool_buttons(app: &mut App, ui: &mut Ui, tools: &[Tool]) {
     ui.horizontal_wrapped(|ui| {
         for &tool in tools {
             let in_hand = app.tool() == tool;
@@ -72,5 +80,4 @@ fn tools(app: &mut App, ui: &mut Ui, tools: &[Tool]) {
             }
         }
     });
-    fields::hint(ui, app.tool().tooltip());
 }

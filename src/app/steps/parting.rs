@@ -1,6 +1,6 @@
 //! Where the block opens: draw, line by hand, what hides from its half.
 
-use super::{parting_lines, placed, tools};
+use super::{help, parting_lines, placed, tools, undercuts};
 use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
@@ -13,6 +13,7 @@ use glam::DVec3;
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     draw(app, ui);
+    plane(app, ui);
     fields::heading(ui, "The line by hand");
     fields::hint(ui, "Drag the line where it shall pass; with Shift it leaves creases. Each drag leaves a pin");
     tools(app, ui, &[Tool::Pin, Tool::Mark(Half::One), Tool::Mark(Half::Two)]);
@@ -33,16 +34,14 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     });
     match app.chosen() {
         Some(thing @ Thing::Pin(_)) => placed::exact_place(app, ui, thing),
-        Some(thing @ Thing::Mark(_)) => {
-            if ui.button("Delete").on_hover_text("Can be undone").clicked() {
-                app.delete(thing);
-            }
-        }
+        Some(thing @ Thing::Mark(_)) => placed::show_and_delete(app, ui, thing),
         _ => {}
     }
     parting_lines::show(app, ui);
     cut(app, ui);
     facts(app, ui);
+    undercuts::show(app, ui);
+    help::show(app, ui);
 }
 
 /// What the knife meets, and the block drawn open.
@@ -104,6 +103,29 @@ fn draw(app: &mut App, ui: &mut Ui) {
     });
 }
 
+/// The simplest choice: the section with a plane square to the draw.
+fn plane(app: &mut App, ui: &mut Ui) {
+    let Some(parting) = app.plan().map(|p| (p.parting.draw.normalize_or(DVec3::Y), p.parting.plane_mm)) else { return };
+    let (draw, height) = parting;
+    let mut on = height.is_some();
+    let about = "The line is the section with a plane square to the draw; pins are not used then";
+    if ui.checkbox(&mut on, "Part by a plane").on_hover_text(about).changed() {
+        let name = if on { "Part by a plane" } else { "Seek the line again" };
+        // Through the middle of the parts to begin with.
+        let bounds = app.known().part_bounds.iter().copied().fold(crate::mesh::Bounds::EMPTY, |a, b| a.union(b));
+        let middle = app
+            .known()
+            .setting()
+            .filter(|_| !bounds.is_empty())
+            .map_or(0.0, |s| s.frames.set_point_from_work((bounds.min + bounds.max) * 0.5).dot(draw));
+        app.edit(name, |p| p.parting.plane_mm = on.then_some((middle * 100.0).round() / 100.0));
+    }
+    if let Some(mut height) = height {
+        let response = fields::length(ui, "Height along the draw", &mut height, -1e5..=1e5);
+        app.after(&response, "Move the parting plane", |p| p.parting.plane_mm = Some(height));
+    }
+}
+
 fn facts(app: &mut App, ui: &mut Ui) {
     let Some(parting) = app.known().facts.as_ref().and_then(|f| f.parting.clone()) else { return };
     fields::heading(ui, "What follows");
@@ -111,16 +133,4 @@ fn facts(app: &mut App, ui: &mut Ui) {
     fields::fact(ui, "Half 1 makes", area(parting.half_1_mm2));
     fields::fact(ui, "Half 2 makes", area(parting.half_2_mm2));
     fields::fact(ui, "Hidden from both", format!("{} mm²", short(parting.hidden_from_both_mm2)));
-    let release = app.known().facts.as_ref().and_then(|f| f.release.clone());
-    for (i, undercut) in release.iter().flat_map(|r| r.undercuts.iter()).take(12).enumerate() {
-        let words =
-            format!("Undercut {}: {} mm², {} mm deep", i + 1, short(undercut.area_mm2), short(undercut.depth_mm));
-        let response = ui.add(egui::Button::new(words).frame(false));
-        if response.hovered() {
-            app.light(Some(undercut.middle));
-        }
-        if response.clicked() {
-            app.fly_to(undercut.middle, None);
-        }
-    }
 }

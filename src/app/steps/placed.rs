@@ -68,13 +68,18 @@ pub fn exact_place(app: &mut App, ui: &mut Ui, thing: Thing) {
         };
         ui.add(egui::Label::new(egui::RichText::new(words).color(warn)).wrap());
     }
+    if place.off_mm > 0.0
+        && place.in_box == place.sits_in_box
+        && ui.button("Onto the surface").on_hover_text("Moves it to the nearest point of the part").clicked()
+    {
+        app.onto_surface(thing);
+    }
+    show_and_delete(app, ui, thing);
+}
+
+/// Buttons to see a thing and to take it out.
+pub fn show_and_delete(app: &mut App, ui: &mut Ui, thing: Thing) {
     ui.horizontal(|ui| {
-        if place.off_mm > 0.0
-            && place.in_box == place.sits_in_box
-            && ui.button("Onto the surface").on_hover_text("Moves it to the nearest point of the part").clicked()
-        {
-            app.onto_surface(thing);
-        }
         if ui.button("Show").clicked() {
             app.fly_to_thing(thing);
         }

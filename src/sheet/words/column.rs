@@ -46,3 +46,5 @@ pub const HALVES: &str = "How the halves come apart";
 pub const AREA: &str = "Area";
 /// Depth.
 pub const DEPTH: &str = "Depth";
+/// What the rubber makes of an undercut.
+pub const RUBBER: &str = "The rubber";

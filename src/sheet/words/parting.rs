@@ -1,5 +1,7 @@
 //! The page of the parting.
 
+use crate::study::report::Verdict;
+
 /// Under the views.
 pub fn drawn(scale: &str) -> String {
     format!(
@@ -8,8 +10,6 @@ pub fn drawn(scale: &str) -> String {
 }
 /// How the halves come apart along a parting line.
 pub const CUT: &str = "cut with the blade, wavy beyond the last 5 mm beside the part";
-/// Shut-offs that are not all kept apart alike.
-pub const SEE_STEPS: &str = "as the bench steps say for each";
 /// No line is known.
 pub const NO_LINES: &str = "No parting line is known yet";
 /// All parting lines together.
@@ -18,6 +18,15 @@ pub const ALL_PARTING: &str = "Parting lines in all";
 pub const ALL_SHUT_OFFS: &str = "Shut-offs in all";
 /// An undercut.
 pub const UNDERCUT: &str = "Undercut";
+/// What the rubber makes of an undercut.
+pub fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::LetsGo => "lets go",
+        Verdict::WithCare => "lets go with care",
+        Verdict::ReliefCut => "wants a relief cut",
+        Verdict::LoosePiece => "wants a loose piece",
+    }
+}
 /// A thing with its number.
 pub fn numbered(name: &str, number: usize) -> String {
     format!("{name} {number}")

@@ -25,7 +25,7 @@ fn finding(piece: &Piece, [watch, most]: [f64; 2]) -> Finding {
         format!("from {watch:.0} times on it wants watching, up to {most:.0} times it stands")
     };
     Finding {
-        severity: Severity::Warn,
+        severity: if slender > most { Severity::Warn } else { Severity::Note },
         code: "rubber-slender",
         step: Step::Parting,
         message: format!(

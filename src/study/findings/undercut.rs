@@ -49,7 +49,7 @@ fn remedies(look: &Look, undercut: &Undercut, verdict: Verdict) -> Vec<Remedy> {
             }
             Verdict::LoosePiece => {
                 let name = format!("Loose piece {}", planned.loose_pieces.len() + 1);
-                remedies.push(Remedy::AddLoosePiece(proposed_piece(parting, undercut, &setting.frames, part, name)));
+                remedies.push(Remedy::AddLoosePiece(proposed_piece(undercut, &setting.frames, part, name)));
             }
             Verdict::LetsGo | Verdict::WithCare => {}
         }
@@ -90,7 +90,8 @@ fn told(undercut: &Undercut, form: &Form, opened: bool, judged: &Judged, shore_a
     let held = format!("{}, {} deep, holds {half}{opened}", area(undercut.area_mm2), length(undercut.depth_mm));
     let [low, high] = judged.lines.stretch.map(|s| 100.0 * s);
     let stretch = 100.0 * form.stretch();
-    let rubber = format!("rubber of {shore_a:.0} Shore A lets go of {low:.0} %, with care of {high:.0} %");
+    let rubber =
+        format!("rubber of {shore_a:.0} Shore A lets go by itself up to {low:.0} %, with care up to {high:.0} %");
     match *form {
         Form::Collar { neck_mm, head_mm } => {
             let round = if undercut.closed_round { "closed all round" } else { "round the part" };
@@ -107,7 +108,7 @@ fn told(undercut: &Undercut, form: &Form, opened: bool, judged: &Judged, shore_a
              of {neck_mm:.1} mm; {rubber}"
         ),
         Form::Tongue { .. } => format!(
-            "An undercut on one side of {held}: the rubber is bent by {stretch:.0} %; {rubber}, and of {} deep",
+            "An undercut on one side of {held}: the rubber is bent by {stretch:.0} %; {rubber}, and up to {} deep",
             length(judged.lines.depth_mm[1])
         ),
     }

@@ -193,7 +193,7 @@ impl Field<'_> {
     /// True for a point off the walls that a cell near it sees. Where rounding lets a ray slip through a wall that it starts
     /// at, the point beyond is seen from nowhere.
     fn is_inside(&self, at: Vec3) -> bool {
-        self.tree.nearest_within(at, 0.3 * OFF_WALL * self.cells.cell_mm() as f32).is_none()
+        !self.tree.is_within(at, 0.3 * OFF_WALL * self.cells.cell_mm() as f32)
             && self.march.at(at, |c| self.free(self.cells.centre(c), at)).is_some()
     }
 

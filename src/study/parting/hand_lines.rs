@@ -8,7 +8,7 @@ use super::visibility::Visibility;
 use crate::mesh::score::Scores;
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
-use crate::solve::straight::{Freedom, Triangles, straighten};
+use crate::solve::straight::{Anywhere, Triangles, straighten};
 use glam::Vec3;
 use rayon::prelude::*;
 use std::cmp::Reverse;
@@ -48,17 +48,6 @@ pub struct HandLines {
 
 /// Triangles that are searched for a way between two points of a held loop.
 const MOST_SEARCHED: usize = 20_000;
-
-struct Anywhere;
-
-impl Freedom for Anywhere {
-    fn round(&self, _: u32) -> bool {
-        true
-    }
-    fn over(&self, _: u32, _: bool) -> bool {
-        true
-    }
-}
 
 /// Cuts the surface so that pins are vertices of it and held loops chains of edges.
 ///
@@ -145,20 +134,7 @@ fn connect(
             lines.gaps.push(gap(surface, held, v, w));
             continue;
         };
-        let mesh = Arc::make_mut(&mut surface.mesh);
-        let mut chain = vec![v];
-        for (i, &t) in way.sleeve.iter().enumerate() {
-            let next = match way.crossings.get(i) {
-                Some(c) => scores.on_edge(mesh, &surface.across, c.triangle as usize, c.edge as usize, c.share),
-                None => w,
-            };
-            let last = chain[chain.len() - 1];
-            scores.chord(t as usize, last, next);
-            if next != last {
-                chain.push(next);
-            }
-        }
-        chains.push((held, chain));
+        chains.push((held, surface.score_way(&mut scores, &way, [v, w])));
     }
     surface.cut(scores);
     let wanted: HashSet<(u32, u32)> =

@@ -1,12 +1,12 @@
 //! Pieces that are cut off from the rest of their half: absorbed where they are small or shallow, else joined to it.
 
+use super::aside::{self, along};
 use super::labels::{self, Task};
 use super::regions::Regions;
 use super::surface::NONE;
 use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
-use crate::study::release::aside::{self, along};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 

@@ -9,6 +9,7 @@
 //! draw: many directions measured on depth rasters, the best few proposed
 //! ```
 
+pub mod aside;
 pub mod drafted;
 pub mod draw;
 pub mod energy;

@@ -6,6 +6,7 @@ use crate::mesh::score::{Cut, Scores};
 use crate::mesh::smooth::corner_normals;
 use crate::mesh::tree::Tree;
 use crate::solve::run::{Cancelled, Run};
+use crate::solve::straight::Way;
 use glam::Vec3;
 use rayon::prelude::*;
 use std::sync::Arc;
@@ -244,6 +245,24 @@ impl Surface {
             Some(c) => self.facets.corner_normal[p][c],
             None => self.smooth_normal(f, self.mesh.positions[v as usize]),
         }
+    }
+
+    /// Draws a way between two vertices on the surface, to be cut along it; gives its vertices.
+    pub fn score_way(&mut self, scores: &mut Scores, way: &Way, [from, to]: [u32; 2]) -> Vec<u32> {
+        let mesh = Arc::make_mut(&mut self.mesh);
+        let mut line = vec![from];
+        for (i, &t) in way.sleeve.iter().enumerate() {
+            let next = match way.crossings.get(i) {
+                Some(c) => scores.on_edge(mesh, &self.across, c.triangle as usize, c.edge as usize, c.share),
+                None => to,
+            };
+            let last = line[line.len() - 1];
+            scores.chord(t as usize, last, next);
+            if next != last {
+                line.push(next);
+            }
+        }
+        line
     }
 
     /// Cuts the surface along `scores`, which were drawn on its mesh. Cut triangles are replaced by their first piece,

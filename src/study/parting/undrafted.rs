@@ -13,7 +13,6 @@ use crate::solve::run::{Cancelled, Run};
 use crate::solve::straight::{Freedom, Triangles, Way, straighten};
 use glam::Vec3;
 use std::collections::{HashMap, HashSet};
-use std::sync::Arc;
 
 /// Share of a triangle by which another half may see less of it where a line moves over it: what sampling on the rims of
 /// shadows leaves uncertain.
@@ -137,26 +136,13 @@ pub fn pull_straight(labelled: Labelled, loops: &[Loop], run: &Run) -> Result<()
         pulled.iter().map(|(s, _)| (start(&s.edges[0]), end(&s.edges[s.edges.len() - 1]))).collect();
     let mut scores = Scores::default();
     let mut lines: Vec<Vec<u32>> = Vec::new();
-    let mesh = Arc::make_mut(&mut surface.mesh);
     for ((_, way), (from, to)) in pulled.iter().zip(ends) {
-        let mut line = vec![from];
-        for (i, &t) in way.sleeve.iter().enumerate() {
-            let v = match way.crossings.get(i) {
-                Some(c) => scores.on_edge(mesh, &surface.across, c.triangle as usize, c.edge as usize, c.share),
-                None => to,
-            };
-            let last = line[line.len() - 1];
-            scores.chord(t as usize, last, v);
-            if v != last {
-                line.push(v);
-            }
-        }
-        lines.push(line);
+        lines.push(surface.score_way(&mut scores, way, [from, to]));
     }
     let near: Vec<u32> = pulled.iter().flat_map(|(_, w)| w.sleeve.iter().copied()).collect();
     drop(pulled);
     let cut = surface.cut(scores);
-    visibility.follow(surface, &cut.of_added, draw);
+    visibility.follow(surface, &cut, draw);
     for &of in &cut.of_added {
         halves.push(halves[of as usize]);
         if !fixed.is_empty() {

@@ -1,6 +1,7 @@
 //! What each half can see: how much of every triangle leaves freely along the draw and against it.
 
 use super::surface::{NONE, Surface};
+use crate::mesh::score::Cut;
 use crate::mesh::tree::Tree;
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
@@ -70,14 +71,17 @@ impl Visibility {
         })
     }
 
-    /// Follows a surface that was cut: `of_added` lists for each added triangle the one that it is a piece of.
-    pub fn follow(&mut self, surface: &Surface, of_added: &[u32], draw: Vec3) {
+    /// Follows a surface that was cut.
+    pub fn follow(&mut self, surface: &Surface, cut: &Cut, draw: Vec3) {
         for shares in [&mut self.from_one, &mut self.from_two, &mut self.from_both] {
-            for &of in of_added {
+            for &of in &cut.of_added {
                 shares.push(shares[of as usize]);
             }
         }
-        self.facing = facing(surface, draw);
+        for &f in &cut.replaced {
+            self.facing[f as usize] = facing_of(surface, f as usize, draw);
+        }
+        self.facing.extend((self.facing.len()..surface.len()).map(|f| facing_of(surface, f, draw)));
     }
 
     /// What giving triangle `f` to a half costs, as a share of its area: what is hidden from that half, or how far it
@@ -101,15 +105,14 @@ impl Visibility {
 
 /// How far the smooth surface faces half 1 in the middle of each triangle, see [`Visibility::facing`].
 fn facing(surface: &Surface, draw: Vec3) -> Vec<f32> {
-    (0..surface.len())
-        .into_par_iter()
-        .map(|f| {
-            if super::drafted::is_parallel(surface, f, draw) {
-                return 0.0;
-            }
-            surface.smooth_normal(f, surface.centroid[f]).dot(draw)
-        })
-        .collect()
+    (0..surface.len()).into_par_iter().map(|f| facing_of(surface, f, draw)).collect()
+}
+
+fn facing_of(surface: &Surface, f: usize, draw: Vec3) -> f32 {
+    if super::drafted::is_parallel(surface, f, draw) {
+        return 0.0;
+    }
+    surface.smooth_normal(f, surface.centroid[f]).dot(draw)
 }
 
 /// Whether the place `at` in triangle `f` is hidden from half 1 and from half 2.

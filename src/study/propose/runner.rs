@@ -149,7 +149,7 @@ impl<'a> Room<'a> {
     /// True where the part stays further than `least` from the stretch.
     fn is_free(&self, from: Vec3, to: Vec3, least: f32) -> bool {
         let at = |i: usize| from.lerp(to, i as f32 / LOOKS as f32);
-        (0..=LOOKS).all(|i| self.body.tree.nearest_within(at(i), least).is_none())
+        (0..=LOOKS).all(|i| !self.body.tree.is_within(at(i), least))
     }
 
     /// Straight up to just above the part.

@@ -5,12 +5,12 @@
 //! figures by [`verdict`], which costs nothing.
 //!
 //! ```text
-//! parting ─ undercuts (aside: the way out; round: the ring; strain: closed forms) ─ served by cuts and pieces ─ verdict
+//! parting ─ undercuts (the way aside; round: the ring; strain: closed forms) ─ served by cuts and pieces ─ verdict
 //! ```
 
-pub mod aside;
 pub mod crossings;
 pub mod cuts;
+pub mod help;
 pub mod patch;
 pub mod pieces;
 pub mod round;
@@ -95,11 +95,17 @@ impl Release {
             return Judged { verdict: Verdict::LetsGo, life: 1.0, lines };
         }
         let form = service.opened(&undercut.form, self.wall_mm);
-        verdict::judged(&form, undercut.depth_mm, !service.cuts.is_empty(), silicone, limits)
+        let cut = !service.cuts.is_empty();
+        verdict::judged(&form, undercut.depth_mm, undercut.closed_round && !cut, cut, silicone, limits)
     }
 
     /// Share of the tool life that all undercuts leave, 0 to 1: that of the hardest.
     pub fn life(&self, silicone: &Silicone, limits: &Limits) -> f64 {
         (0..self.undercuts.len()).map(|i| self.judged(i, silicone, limits).life).fold(1.0, f64::min)
     }
+}
+
+/// Least and greatest of some values.
+fn range(values: impl Iterator<Item = f32>) -> (f32, f32) {
+    values.fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), s| (low.min(s), high.max(s)))
 }

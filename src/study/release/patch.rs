@@ -5,8 +5,10 @@ use crate::mesh::refine::refine;
 use crate::study::parting::surface::{NONE, across};
 use glam::{DVec2, DVec3, Vec3};
 
-/// Rounds in which the inside of a patch is drawn taut.
-const ROUNDS: usize = 200;
+/// Sweeps in which the inside of a patch is drawn taut, and how far beyond the pull of its neighbours a vertex is moved in
+/// each (over-relaxation, Young 1954).
+const SWEEPS: usize = 300;
+const OVER: f32 = 1.8;
 /// Corners of a loop that a patch keeps.
 const CORNERS: usize = 240;
 /// Triangles of a patch.
@@ -45,7 +47,7 @@ pub fn patch(points: &[Vec3]) -> Patch {
     let flat: Vec<DVec2> = own.iter().map(|p| DVec2::new(p.dot(u), p.dot(v))).collect();
     let mesh = Mesh { positions: points.to_vec(), triangles: ears(&flat) };
     let size = flat.iter().map(|p| p.length()).fold(0.0, f64::max);
-    let mesh = if bulge_mm > 1e-3 * size { taut(&mesh, vector.length()) } else { mesh };
+    let mesh = if bulge_mm > 1e-3 * size { taut(&mesh, vector.length(), normal.as_vec3()) } else { mesh };
     let area_mm2 = (0..mesh.triangles.len()).map(|t| mesh.double_area_normal(t).length() as f64 / 2.0).sum();
     Patch { mesh, area_mm2, bulge_mm, normal: normal.as_vec3(), span_mm: width(&flat) }
 }
@@ -113,8 +115,8 @@ fn ears(points: &[DVec2]) -> Vec<[u32; 3]> {
     triangles
 }
 
-/// The patch refined, its inner vertices moved to the middle of their neighbours until they rest.
-fn taut(mesh: &Mesh, area: f64) -> Mesh {
+/// The patch refined, its inner vertices moved along `normal` until they rest between their neighbours.
+fn taut(mesh: &Mesh, area: f64, normal: Vec3) -> Mesh {
     let edge = (area / (0.3 * TRIANGLES as f64)).sqrt() as f32;
     let mut fine = refine(mesh, edge.max(1e-3), TRIANGLES * 2).mesh;
     let across = across(&fine.triangles, fine.positions.len());
@@ -127,25 +129,31 @@ fn taut(mesh: &Mesh, area: f64) -> Mesh {
             }
         }
     }
-    for _ in 0..ROUNDS {
-        let mut sums = vec![(Vec3::ZERO, 0.0f32); fine.positions.len()];
-        for t in &fine.triangles {
-            // Weighted by the cotangents of the opposite angles: the gradient of the area (Pinkall & Polthier 1993).
-            for k in 0..3 {
-                let (a, b, c) = (t[k] as usize, t[(k + 1) % 3] as usize, t[(k + 2) % 3] as usize);
-                let (p, q) = (fine.positions[a] - fine.positions[c], fine.positions[b] - fine.positions[c]);
-                let weight = (p.dot(q) / p.cross(q).length().max(1e-12)).clamp(0.05, 20.0);
-                for (from, to) in [(a, b), (b, a)] {
-                    sums[from].0 += fine.positions[to] * weight;
-                    sums[from].1 += weight;
-                }
+    // Each edge pulls by the cotangents of the angles opposite it in the plane (linear elements, Pinkall & Polthier 1993):
+    // the heights come to be harmonic, as those of a surface of least area are to the fourth order of its slope.
+    let flat = |p: Vec3| p - normal * p.dot(normal);
+    let mut pulls: Vec<Vec<(usize, f32)>> = vec![Vec::new(); fine.positions.len()];
+    for t in &fine.triangles {
+        for k in 0..3 {
+            let (a, b, c) = (t[k] as usize, t[(k + 1) % 3] as usize, t[(k + 2) % 3] as usize);
+            let [p, q] = [a, b].map(|v| flat(fine.positions[v] - fine.positions[c]));
+            let weight = (p.dot(q) / p.cross(q).length().max(1e-9)).clamp(-1e3, 1e3);
+            pulls[a].push((b, weight));
+            pulls[b].push((a, weight));
+        }
+    }
+    let mut height: Vec<f32> = fine.positions.iter().map(|p| p.dot(normal)).collect();
+    for _ in 0..SWEEPS {
+        for v in (0..pulls.len()).filter(|&v| !rim[v]) {
+            let whole: f32 = pulls[v].iter().map(|(_, w)| w).sum();
+            if whole > 0.0 {
+                let middle = pulls[v].iter().map(|&(u, w)| height[u] * w).sum::<f32>() / whole;
+                height[v] += (middle - height[v]) * OVER;
             }
         }
-        for (v, (sum, weight)) in sums.into_iter().enumerate() {
-            if !rim[v] && weight > 0.0 {
-                fine.positions[v] = sum / weight;
-            }
-        }
+    }
+    for (p, h) in fine.positions.iter_mut().zip(height) {
+        *p = flat(*p) + normal * h;
     }
     fine
 }

@@ -1,7 +1,7 @@
 //! The ring that the rubber makes round the part at one level: its girth in the neck and over the head.
 
-use super::aside::{self, Way};
 use crate::mesh::tree::Tree;
+use crate::study::parting::aside::{self, Way};
 use crate::study::parting::surface::{NONE, Surface};
 use glam::{DVec2, Vec3};
 

@@ -1,10 +1,11 @@
 //! What a relief cut or a loose piece does for the undercuts that it serves.
 
-use super::aside::along;
 use super::cuts::ReliefCut;
 use super::pieces::PieceWish;
+use super::range;
 use super::undercuts::{Form, Undercut};
 use crate::study::parting::PartingFacts;
+use crate::study::parting::aside::along;
 use glam::Vec3;
 
 /// A cut serves an undercut that it comes this near to, in edges of the parted surface, and one millimetre at least.
@@ -114,8 +115,4 @@ fn service(parting: &PartingFacts, undercut: &Undercut, cuts: &[ReliefCut], piec
     service.pieces.sort_unstable();
     service.taken = if whole > 0.0 { taken / whole } else { 0.0 };
     service
-}
-
-fn range(values: impl Iterator<Item = f32>) -> (f32, f32) {
-    values.fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), s| (low.min(s), high.max(s)))
 }

@@ -104,13 +104,7 @@ impl ShutOff {
         let v = self.patch.normal;
         let (a, b) = crate::mesh::solids::frame_square_to(v);
         [a, b].map(|d| {
-            let (low, high) = self
-                .patch
-                .mesh
-                .positions
-                .iter()
-                .map(|p| p.dot(d))
-                .fold((f32::INFINITY, f32::NEG_INFINITY), |(l, h), s| (l.min(s), h.max(s)));
+            let (low, high) = super::range(self.patch.mesh.positions.iter().map(|p| p.dot(d)));
             (high - low) as f64 + 2.0 * TAPE_LAP_MM
         })
     }
@@ -161,7 +155,7 @@ fn shut_off(parting: &PartingFacts, at_loop: usize, choices: &[Choice]) -> ShutO
     }
 }
 
-/// Points and normals round the hole of a shut-off, `by_mm` along the draw from its loop: what holds it there once it
+/// Points and normals round the hole of a shut-off, half 1 on their left, `by_mm` along the draw from its loop: what holds it there once it
 /// is moved. None where the hole does not reach so far, or is not closed round there.
 pub fn moved(parting: &PartingFacts, shut_off: &ShutOff, by_mm: f32) -> Option<Vec<(Vec3, Vec3)>> {
     let surface = &*parting.surface;
@@ -182,10 +176,7 @@ pub fn moved(parting: &PartingFacts, shut_off: &ShutOff, by_mm: f32) -> Option<V
     }
     let n = section.points.len();
     let held = HELD.min(n);
-    Some(
-        (0..held)
-            .map(|i| i * n / held)
-            .map(|i| (section.points[i], surface.normal[section.triangles[i] as usize]))
-            .collect(),
-    )
+    // A section has what is above it on its right; a held loop has half 1 on its left.
+    let places = (0..held).rev().map(|i| i * n / held);
+    Some(places.map(|i| (section.points[i], surface.normal[section.triangles[i] as usize])).collect())
 }

@@ -8,12 +8,6 @@ pub fn ring(head: f64, neck: f64) -> f64 {
     if neck > 0.0 { (head / neck - 1.0).max(0.0) } else { f64::INFINITY }
 }
 
-/// The same with the ring slit to the depth `cut_mm` from its bore: what is not slit begins that much farther out, and
-/// moves out by as much.
-pub fn slit_ring(head_mm: f64, neck_mm: f64, cut_mm: f64) -> f64 {
-    ring(head_mm + 2.0 * cut_mm, neck_mm + 2.0 * cut_mm)
-}
-
 /// How much a core of rubber of width `head` is squeezed in a neck of width `neck`: 1 − neck/head, between 0 and 1.
 pub fn squeeze(head: f64, neck: f64) -> f64 {
     if head > 0.0 { (1.0 - neck / head).clamp(0.0, 1.0) } else { 0.0 }

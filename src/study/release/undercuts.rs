@@ -1,12 +1,13 @@
 //! Where a half has to be pulled over something: connected surface hidden from the half it is given to, and how its
 //! rubber gets past.
 
-use super::aside::{self, Way, along};
+use super::help::{Help, help};
 use super::{round, strain};
 use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
 use crate::study::parting::PartingFacts;
+use crate::study::parting::aside::{self, Way, along};
 use crate::study::parting::regions::middle_of_triangles;
 use crate::study::parting::surface;
 use crate::study::report::UndercutKind;
@@ -92,6 +93,8 @@ pub struct Undercut {
     pub middle: Vec3,
     /// The way aside from its deepest place.
     pub deepest: Way,
+    /// What would help it.
+    pub help: Help,
     /// Its triangles, in order.
     pub triangles: Vec<u32>,
 }
@@ -155,6 +158,7 @@ fn undercut(
         form,
         closed_round,
         middle,
+        help: help(surface, &triangles, &deepest, away),
         deepest,
         triangles,
     })
@@ -163,13 +167,7 @@ fn undercut(
 /// Least and greatest place of the triangles' corners along a direction.
 fn extent(parting: &PartingFacts, triangles: &[u32], along: Vec3) -> (f32, f32) {
     let mesh = &parting.surface.mesh;
-    triangles.iter().flat_map(|&f| mesh.corners(f as usize)).fold(
-        (f32::INFINITY, f32::NEG_INFINITY),
-        |(low, high), p| {
-            let s = p.dot(along);
-            (low.min(s), high.max(s))
-        },
-    )
+    super::range(triangles.iter().flat_map(|&f| mesh.corners(f as usize)).map(|p| p.dot(along)))
 }
 
 /// The form of an undercut, and whether it is closed all round: where all ways aside agree it is a tongue; else the

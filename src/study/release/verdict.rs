@@ -60,16 +60,25 @@ pub struct Judged {
 
 /// Judges an undercut of `form` and `depth_mm`; `cut` says that a relief cut opens it, and `form` is what is left then.
 ///
-/// Collars and cores go by their stretch: up to the lower line they let go, up to the upper one with care. Tongues go
+/// What is not closed all round and no deeper than the lower figure lets go, however small and stiff. Else collars and
+/// cores go by their stretch: up to the lower line they let go, up to the upper one with care. Tongues go
 /// by their stretch and by their depth, which may reach the deepest figure of the table by itself and twice that with
 /// care. What is beyond wants a relief cut where a cut can open it, else a loose piece: a core, and what is deeper than
 /// four times that figure.
-pub fn judged(form: &Form, depth_mm: f64, cut: bool, silicone: &Silicone, limits: &Limits) -> Judged {
+pub fn judged(
+    form: &Form,
+    depth_mm: f64,
+    closed_round: bool,
+    cut: bool,
+    silicone: &Silicone,
+    limits: &Limits,
+) -> Judged {
     let lines = Lines::of(silicone, limits);
     let made = |verdict, life| Judged { verdict, life, lines };
     let stretch = form.stretch();
     let deepest = lines.depth_mm[1];
-    if depth_mm <= limits.undercut_depth_mm {
+    // Rubber that is not held all round gives way by so little from any side.
+    if depth_mm <= limits.undercut_depth_mm || (!closed_round && depth_mm <= lines.depth_mm[0]) {
         return made(Verdict::LetsGo, 1.0);
     }
     let past = |value: f64, [low, high]: [f64; 2]| if high > low { (value - low) / (high - low) } else { value / low };

@@ -1,6 +1,5 @@
 //! What a plan wants of the release, brought into `work`, and edits that help an undercut.
 
-use super::aside::along;
 use super::cuts::ReliefCut;
 use super::pieces::PieceWish;
 use super::shut_offs::Choice;
@@ -71,57 +70,22 @@ pub fn proposed_cut(
     wall_mm: f64,
     name: String,
 ) -> plan::ReliefCut {
-    let surface = &*parting.surface;
-    let away = along(parting.draw, undercut.half);
-    let across = away.cross(undercut.deepest.direction);
-    let at = undercut.deepest.start;
-    let height = |f: u32| surface.centroid[f as usize].dot(away);
-    let beside = |f: u32| {
-        let from = surface.centroid[f as usize] - at;
-        from.dot(across).abs() <= 1.5 * surface.edge_mm
-            && from.dot(undercut.deepest.direction) > -undercut.depth_mm as f32
+    let deepest = &undercut.deepest;
+    let [low, high] = undercut.help.cut_ends;
+    let spot = |(p, f): (Vec3, u32)| {
+        frames.spot_from_work(part, p, deepest.direction * 0.999 + parting.surface.normal[f as usize] * 0.001)
     };
-    let mut row: Vec<u32> = undercut.triangles.iter().copied().filter(|&f| beside(f)).collect();
-    row.push(undercut.deepest.triangle);
-    row.sort_by(|&a, &b| height(a).total_cmp(&height(b)).then(a.cmp(&b)));
-    // The ends and the deepest place between them; the ends go on to the rims of their triangles.
-    let spot = |p: Vec3, f: u32| {
-        frames.spot_from_work(part, p, undercut.deepest.direction * 0.999 + surface.normal[f as usize] * 0.001)
-    };
-    let corner = |f: u32, sign: f32| {
-        let corners = surface.mesh.corners(f as usize);
-        corners.into_iter().max_by(|a, b| (a.dot(away) * sign).total_cmp(&(b.dot(away) * sign))).unwrap_or(at)
-    };
-    let (low, high) = (row[0], row[row.len() - 1]);
-    let points = vec![spot(corner(low, -1.0), low), spot(at, undercut.deepest.triangle), spot(corner(high, 1.0), high)];
+    let points = vec![spot(low), spot((deepest.start, deepest.triangle)), spot(high)];
     plan::ReliefCut { name, points, depth_mm: wall_mm.max(2.0 * undercut.depth_mm).ceil() }
 }
 
 /// A loose piece that takes an undercut with it: about the way aside from its deepest place, wide enough for all of it.
-pub fn proposed_piece(
-    parting: &PartingFacts,
-    undercut: &Undercut,
-    frames: &Frames,
-    part: usize,
-    name: String,
-) -> plan::LoosePiece {
-    let surface = &*parting.surface;
+pub fn proposed_piece(undercut: &Undercut, frames: &Frames, part: usize, name: String) -> plan::LoosePiece {
     let axis = undercut.deepest.direction;
-    let corners = || undercut.triangles.iter().flat_map(|&f| surface.mesh.corners(f as usize));
-    let flat = |p: Vec3| p - axis * p.dot(axis);
-    // About the middle of its box seen along the way out.
-    let (u, v) = crate::mesh::solids::frame_square_to(axis);
-    let middle = |d: Vec3| {
-        let (low, high) =
-            corners().map(|p| p.dot(d)).fold((f32::INFINITY, f32::NEG_INFINITY), |(l, h), s| (l.min(s), h.max(s)));
-        (low + high) / 2.0
-    };
-    let at = u * middle(u) + v * middle(v) + axis * undercut.deepest.start.dot(axis);
-    let radius = corners().map(|p| flat(p).distance(flat(at))).fold(0.0, f32::max);
     plan::LoosePiece {
         name,
-        at: frames.spot_from_work(part, at, axis),
+        at: frames.spot_from_work(part, undercut.help.piece_at, axis),
         leaves_along: axis.as_dvec3(),
-        radius_mm: (radius as f64 * 10.0 + 1.0).ceil() / 10.0,
+        radius_mm: (undercut.help.piece_radius_mm as f64 * 10.0 + 1.0).ceil() / 10.0,
     }
 }

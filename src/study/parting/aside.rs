@@ -1,9 +1,9 @@
 //! The way aside: how far rubber in a shadow must move square to the draw before it can leave along it.
 
+use super::surface::Surface;
 use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
-use crate::study::parting::surface::Surface;
 use glam::Vec3;
 use rayon::prelude::*;
 use std::f32::consts::TAU;
