@@ -2,12 +2,14 @@
 
 use super::bench::Facts;
 use super::bench_numbers::BenchNumbers;
+use super::cut::block_box::Wall;
+use super::cut::marks::MarkedLine;
 use super::findings::Finding;
 use super::frames::Frames;
 use super::reach::reach_mm;
 use super::report::{
-    AirReport, CutReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport, LoopReport,
-    PartReport, PartingReport, Range, Report, RunnerReport, Transform, VentReport,
+    AirReport, CutReport, EntryReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport,
+    LoopReport, PartReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport, WallName,
 };
 use super::report_release;
 use crate::plan::Plan;
@@ -146,6 +148,34 @@ fn cut_report(facts: &Facts) -> CutReport {
         least_rubber_mm: cut.least_rubber.map(|l| l.0),
         keys: cut.keys.len(),
         tape_mm: cut.tape_mm,
+        entries: cut.marks.iter().flat_map(|m| &m.lines).map(entry_report).collect(),
+    }
+}
+
+fn entry_report(marked: &MarkedLine) -> EntryReport {
+    let wall = match marked.line.wall {
+        Wall::Front => WallName::Front,
+        Wall::Right => WallName::Right,
+        Wall::Back => WallName::Back,
+        Wall::Left => WallName::Left,
+        Wall::Top => WallName::Top,
+        Wall::Floor => WallName::Floor,
+    };
+    EntryReport {
+        wall,
+        closed: marked.line.closed,
+        length_mm: marked.line.length_mm(),
+        points_mm: marked.line.points.iter().map(|p| p.to_array()).collect(),
+        stations: marked
+            .stations
+            .iter()
+            .map(|s| StationReport {
+                along_mm: s.along_mm,
+                at_mm: s.at_mm.to_array(),
+                depth_mm: s.depth_mm,
+                to_part: s.to_part,
+            })
+            .collect(),
     }
 }
 
