@@ -88,17 +88,24 @@ impl Bench {
         self.settle();
     }
 
-    /// Clicks the first thing whose name begins with `start`.
+    /// Clicks the first thing whose name begins with `start`, scrolled into sight.
     pub fn click_start(&mut self, start: &str) {
+        self.beginning(start).scroll_to_me();
+        self.settle();
+        self.beginning(start).click();
+        self.settle();
+    }
+
+    fn beginning(&self, start: &str) -> egui_kittest::Node<'_> {
+        let start = start.to_owned();
+        let wanted = start.clone();
         self.harness
-            .query_all(egui_kittest::kittest::By::new().predicate({
-                let start = start.to_owned();
-                move |node| node.label().is_some_and(|l| l.starts_with(&start))
-            }))
+            .query_all(
+                egui_kittest::kittest::By::new()
+                    .predicate(move |node| node.label().is_some_and(|l| l.starts_with(&wanted))),
+            )
             .next()
             .unwrap_or_else(|| panic!("nothing is called {start}…"))
-            .click();
-        self.settle();
     }
 
     /// True where something is called `label`.

@@ -134,6 +134,27 @@ fn a_loop_is_held_and_let_go() {
 }
 
 #[test]
+fn a_mark_over_a_held_loop_stops_the_job_and_is_taken_out_with_one_click() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Parting");
+    bench.click("+Z");
+    bench.click_start("Hold ");
+    let held = bench.app().plan().expect("a plan").clone();
+    assert!(!bench.says("Held loop 1 is open"));
+    // A stroke along the upright of the window, over the line.
+    let (on, _) = on_and_off(&bench);
+    bench.click("Give to half 2");
+    bench.drag(on - vec2(0.0, 12.0), on + vec2(0.0, 12.0));
+    assert_eq!(bench.app().plan().expect("a plan").parting.marks.len(), 1);
+    assert!(bench.says("Stop: Held loop 1 is open"));
+    bench.click_start("Stop: Held loop 1 is open");
+    bench.bring_up("Take mark 1 out");
+    bench.click("Take mark 1 out");
+    assert_eq!(*bench.app().plan().expect("a plan"), held);
+    assert!(bench.says("Undo delete mark 1") && !bench.says("Held loop 1 is open"));
+}
+
+#[test]
 fn a_relief_cut_and_a_loose_piece_are_laid_by_hand_and_taken_out() {
     let mut bench = Bench::with_ring();
     bench.go_to("Parting");

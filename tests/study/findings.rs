@@ -249,6 +249,84 @@ fn marks_on_shown_surfaces_and_missed_pins() {
     assert!(vented_cone().with(|p| p.parting.pins = vec![pin(80.0)]).codes().contains(&"pin-missed"));
 }
 
+/// A loop round the cone at the height `z`, as it would be held.
+fn round_the_cone(z: f64) -> HeldLoop {
+    let radius = (20.0 - 19.5 * z / 30.0) * (std::f64::consts::PI / 48.0).cos();
+    let at = |i: i32| {
+        let (s, c) = (std::f64::consts::TAU * i as f64 / 48.0).sin_cos();
+        spot(DVec3::new(radius * c, radius * s, z), DVec3::new(c, s, 19.5 / 30.0).normalize())
+    };
+    HeldLoop { points: (0..48).map(at).collect() }
+}
+
+#[test]
+fn held_loops_that_are_open_stop_the_pour() {
+    let held = |loops: Vec<HeldLoop>| vented_cone().with(|p| p.parting.held_loops = loops);
+    let sound = held(vec![round_the_cone(10.0)]);
+    assert!(!sound.codes().contains(&"line-open"), "{:?}", sound.findings());
+    // Off the part for a quarter of the way.
+    let mut off = round_the_cone(10.0);
+    off.points[6..18].iter_mut().for_each(|s| s.position *= 1.8);
+    let findings = held(vec![round_the_cone(5.0), off]).findings();
+    let open = find(&findings, "line-open");
+    assert_eq!((open.severity, &open.remedies[..]), (Severity::Stop, &[Remedy::LetGoOfLoop(1)][..]));
+    assert!(
+        open.message.contains("Held loop 2") && open.message.contains("does not lie on the part"),
+        "{}",
+        open.message
+    );
+    assert!(open.message.contains("mm above the floor") && open.place.is_some(), "{}", open.message);
+    // A mark over it, the second of two.
+    let mark = |z: f64, half: Half| HalfMark {
+        half,
+        stroke: vec![spot(DVec3::new(20.0 - 19.5 * z / 30.0, 0.0, z), DVec3::new(1.0, 0.0, 0.65).normalize())],
+        radius_mm: 3.0,
+    };
+    let marked = sound.with(|p| p.parting.marks = vec![mark(20.0, Half::One), mark(10.0, Half::One)]);
+    let findings = marked.findings();
+    let open = find(&findings, "line-open");
+    assert_eq!(open.remedies, [Remedy::RemoveMark(1), Remedy::LetGoOfLoop(0)]);
+    assert!(open.message.contains("mark 2 gives both sides"), "{}", open.message);
+    let healed = marked.with(|p| {
+        p.parting.marks.remove(1);
+    });
+    assert!(!healed.codes().contains(&"line-open"));
+}
+
+#[test]
+fn marks_that_cut_a_piece_off_or_leave_no_line_stop_the_pour() {
+    // Parted by a plane low on the cone, a spot of half 2 high up is cut off.
+    let marked = vented_cone().with(|p| {
+        p.parting.plane_mm = Some(2.0);
+        p.parting.marks = vec![HalfMark {
+            half: Half::Two,
+            stroke: vec![spot(DVec3::new(7.0, 0.0, 20.0), DVec3::new(1.0, 0.0, 0.65).normalize())],
+            radius_mm: 2.0,
+        }];
+    });
+    let findings = marked.findings();
+    let pieces = find(&findings, "half-in-pieces");
+    assert_eq!(pieces.severity, Severity::Stop);
+    assert_eq!(pieces.remedies, [Remedy::RemoveMark(0), Remedy::SeekLine, Remedy::ProposeDraw]);
+    assert!(!marked.with(|p| p.parting.marks.clear()).codes().contains(&"half-in-pieces"));
+    // A plane beyond the part.
+    let beyond = vented_cone().with(|p| p.parting.plane_mm = Some(90.0));
+    let findings = beyond.findings();
+    assert_eq!(find(&findings, "no-line").remedies[0], Remedy::SeekLine);
+}
+
+#[test]
+fn lines_that_run_out_into_an_open_edge_are_told() {
+    // A wall of the box is missing; the line round it ends at the hole's rim.
+    let mut open = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 20.0));
+    let whole = Job::new(&open).codes();
+    open.triangles.retain(|t| !t.iter().all(|&v| open.positions[v as usize].x > 39.0));
+    let findings = Job::new(&open).findings();
+    let out = find(&findings, "line-runs-out");
+    assert!(out.place.is_some() && out.message.contains("open edge"), "{}", out.message);
+    assert!(!whole.contains(&"line-runs-out"));
+}
+
 #[test]
 fn doubtful_units_changed_meshes_and_many_casts() {
     let small = Job::new(&solids::cuboid(Vec3::ZERO, Vec3::new(4.0, 3.0, 2.0)));

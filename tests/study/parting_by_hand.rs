@@ -6,8 +6,9 @@ use super::parting_shapes::{area, drilled_cube, some_turn, turned};
 use glam::{Quat, Vec3};
 use mouldbench::mesh::solids;
 use mouldbench::plan::Half;
-use mouldbench::study::parting::hand::PinPoint;
+use mouldbench::study::parting::hand::{HalfStroke, PinPoint, Stroke};
 use mouldbench::study::parting::hand_lines::HeldLine;
+use mouldbench::study::parting::held::GapCause;
 use mouldbench::study::parting::line::TrueLine;
 use mouldbench::study::parting::{PartingFacts, Wish};
 use mouldbench::study::report::LoopKind;
@@ -131,6 +132,7 @@ fn held_loop_off_the_surface_leaves_a_gap() {
     let facts = part_as_wished(&ball, &Wish { held: vec![circle(14.0)], ..Wish::along(Vec3::Z) });
     assert_eq!(facts.held_gaps.len(), 1);
     assert!(facts.held_gaps[0].length_mm > 70.0);
+    assert_eq!(facts.held_gaps[0].cause, GapCause::OffSurface);
     assert_eq!(kinds(&facts), [LoopKind::Parting]);
     let mut broken = circle(10.0);
     broken.points[20..30].iter_mut().for_each(|p| *p *= 1.5);
@@ -138,6 +140,76 @@ fn held_loop_off_the_surface_leaves_a_gap() {
     assert_eq!(facts.held_gaps.len(), 1);
     assert_eq!(kinds(&facts), [LoopKind::Parting]);
     check_split(&facts);
+}
+
+fn dot(at: Vec3, normal: Vec3, radius_mm: f32, half: Half) -> HalfStroke {
+    HalfStroke { half, stroke: Stroke { points: vec![at], normals: vec![normal], radius_mm } }
+}
+
+/// A mark over a held loop gives both its sides to one half: it is told which loop is open, by which mark, where, and over
+/// what length: within r of a place on a circle of R lies an arc of 4·R·asin(r/2R). A mark beside the loop opens nothing, whichever half it is given to; two
+/// marks open it in two places.
+#[test]
+fn marks_over_a_held_loop_open_it() {
+    for seed in [0, 5] {
+        let turn = if seed == 0 { Quat::IDENTITY } else { some_turn(seed) };
+        let up = turn * Vec3::Z;
+        let ball = turned(&solids::ball(Vec3::ZERO, 10.0, 5), turn);
+        let loops = held(&part(&ball, up));
+        let on = |a: f32| turn * Vec3::new(a.cos(), a.sin(), 0.0);
+        let beside = turn * Vec3::new(0.6, 0.0, 0.8);
+        let with = |marks: Vec<HalfStroke>| {
+            let facts = part_as_wished(&ball, &Wish { held: loops.clone(), marks, ..Wish::along(up) });
+            check_split(&facts);
+            facts
+        };
+        for half in [Half::One, Half::Two] {
+            assert_eq!(with(vec![dot(beside * 10.0, beside, 2.0, half)]).held_gaps, [], "turn {seed}");
+            let over = |a: f32| dot(on(a) * 10.0, on(a), 3.0, half);
+            let facts = with(vec![dot(beside * 10.0, beside, 2.0, Half::One), over(1.0)]);
+            assert_eq!(facts.held_gaps.len(), 1, "turn {seed}: {:?}", facts.held_gaps);
+            let gap = &facts.held_gaps[0];
+            assert_eq!((gap.held, gap.cause, &gap.marks[..], gap.pins.len()), (0, GapCause::OneHalf, &[1][..], 0));
+            let arc = 40.0 * 0.15f64.asin();
+            assert!((gap.length_mm - arc).abs() < 2.5 * facts.surface.edge_mm as f64, "{} of {arc}", gap.length_mm);
+            assert!((gap.at.distance(on(1.0) * 10.0) - 3.0).abs() < 2.0 * facts.surface.edge_mm, "{}", gap.at);
+            // The line goes round the mark all the same, and nothing is cut off.
+            assert_eq!((kinds(&facts), facts.cut_off.len()), (vec![LoopKind::Parting], 0));
+            let twice = with(vec![over(1.0), over(0.0)]);
+            let by: Vec<usize> = twice.held_gaps.iter().flat_map(|g| g.marks.clone()).collect();
+            assert_eq!((by.len(), by.contains(&0), by.contains(&1)), (2, true, true), "turn {seed}");
+        }
+    }
+}
+
+/// A spot of half 2 on the top face within a ring of half 1 cannot be joined to its half: it is cut off, by its own mark.
+/// Above a plane parting any spot of half 2 is. A spot that a strip can join is not.
+#[test]
+fn marks_that_are_cut_off_are_told() {
+    let cube = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 20.0));
+    let at = |x: f32, y: f32| Vec3::new(x, y, 20.0);
+    let spot = dot(at(20.0, 15.0), Vec3::Z, 2.0, Half::Two);
+    let ring: Vec<Vec3> = (0..=40)
+        .map(|i| {
+            let (s, c) = (std::f32::consts::TAU * i as f32 / 40.0).sin_cos();
+            at(20.0 + 7.0 * c, 15.0 + 7.0 * s)
+        })
+        .collect();
+    let ring = Stroke { normals: vec![Vec3::Z; ring.len()], points: ring, radius_mm: 2.0 };
+    let ring = HalfStroke { half: Half::One, stroke: ring };
+    let with = |marks: Vec<HalfStroke>, plane_mm: Option<f64>| {
+        part_as_wished(&cube, &Wish { marks, plane_mm, ..Wish::along(Vec3::Z) })
+    };
+    assert_eq!(with(vec![spot.clone()], None).cut_off, []);
+    for facts in
+        [with(vec![ring, spot.clone()], None), with(vec![dot(at(2.0, 2.0), Vec3::Z, 1.0, Half::One), spot], Some(10.0))]
+    {
+        assert_eq!(facts.cut_off.len(), 1, "{:?}", facts.cut_off);
+        let cut_off = facts.cut_off[0];
+        assert_eq!((cut_off.mark, cut_off.half), (1, Half::Two));
+        assert!(cut_off.at.distance(at(20.0, 15.0)) < 1.0, "{}", cut_off.at);
+        assert!(kinds(&facts).contains(&LoopKind::Island));
+    }
 }
 
 /// Half 1 lies on the left of every line, so that a line can be held as it is.

@@ -1,7 +1,9 @@
 //! Findings: one line each, worst first; opened it says why it matters and what to do.
 
+use super::{parting, parting_lines};
 use crate::app::App;
 use crate::app::theme::{Look, look, strong};
+use crate::app::thing::Thing;
 use crate::study::findings::{Finding, Remedy, Step};
 use crate::study::report::Severity;
 use egui::{Color32, Pos2, Sense, Stroke, Ui, pos2, vec2};
@@ -142,6 +144,10 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
             let piece = piece.clone();
             app.edit("Plan a loose piece", |p| p.parting.loose_pieces.push(piece));
         }
+        Remedy::LetGoOfLoop(i) => parting_lines::let_go(app, *i),
+        Remedy::RemovePin(i) => app.delete(Thing::Pin(*i)),
+        Remedy::RemoveMark(i) => app.delete(Thing::Mark(*i)),
+        Remedy::SeekLine => app.edit(parting::SEEK, |p| p.parting.plane_mm = None),
         Remedy::ProposeVents => app.propose(Wanted::Vents),
         Remedy::ProposeFeed => app.propose(Wanted::Feed),
         Remedy::ProposeDraw => app.propose(Wanted::Draw),

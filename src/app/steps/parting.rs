@@ -10,6 +10,9 @@ use crate::plan::Half;
 use egui::Ui;
 use glam::DVec3;
 
+/// What leaving the plane is called.
+pub const SEEK: &str = "Seek the line again";
+
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     draw(app, ui);
@@ -110,7 +113,7 @@ fn plane(app: &mut App, ui: &mut Ui) {
     let mut on = height.is_some();
     let about = "The line is the section with a plane square to the draw; pins are not used then";
     if ui.checkbox(&mut on, "Part by a plane").on_hover_text(about).changed() {
-        let name = if on { "Part by a plane" } else { "Seek the line again" };
+        let name = if on { "Part by a plane" } else { SEEK };
         // Through the middle of the parts to begin with.
         let bounds = app.known().part_bounds.iter().copied().fold(crate::mesh::Bounds::EMPTY, |a, b| a.union(b));
         let middle = app

@@ -50,12 +50,19 @@ pub fn show(app: &mut App, ui: &mut Ui) {
                 egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Let go of loop {}", i + 1))
             });
             if button.clicked() {
-                app.edit(&format!("Let go of loop {}", i + 1), |p| {
-                    p.parting.held_loops.remove(i);
-                });
+                let_go(app, i);
             }
         });
     }
+}
+
+/// Lets a held loop be found anew like the others.
+pub fn let_go(app: &mut App, i: usize) {
+    app.edit(&format!("Let go of loop {}", i + 1), |p| {
+        if i < p.parting.held_loops.len() {
+            p.parting.held_loops.remove(i);
+        }
+    });
 }
 
 fn one(app: &mut App, ui: &mut Ui, lines: &[TrueLine], i: usize) {

@@ -2,6 +2,7 @@
 
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Half;
+use crate::study::parting::PartingFacts;
 use crate::study::parting::regions::ShapeFault;
 
 fn name(half: Half) -> &'static str {
@@ -14,10 +15,35 @@ fn name(half: Half) -> &'static str {
 /// One finding for each way in which the parting breaks the rule of shape.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(parting) = &look.facts.parting else { return Vec::new() };
-    parting.shape.iter().map(finding).collect()
+    parting
+        .shape
+        .iter()
+        .map(|fault| Finding { remedies: remedies(look, parting, fault), ..finding(parting, fault) })
+        .collect()
 }
 
-fn finding(fault: &ShapeFault) -> Finding {
+/// Marks that cut this piece off, by their place in the plan.
+fn cut_off_by(parting: &PartingFacts, fault: &ShapeFault) -> Vec<usize> {
+    let ShapeFault::Pieces { body, half, .. } = *fault else { return Vec::new() };
+    parting.cut_off.iter().filter(|c| c.body == body && c.half == half).map(|c| c.mark).collect()
+}
+
+/// What the program can do: take out the hand work that is to blame, else another draw.
+fn remedies(look: &Look, parting: &PartingFacts, fault: &ShapeFault) -> Vec<Remedy> {
+    let hand = &look.plan.parting;
+    let mut remedies: Vec<Remedy> = cut_off_by(parting, fault).into_iter().map(Remedy::RemoveMark).collect();
+    if let ShapeFault::NoLine { half, .. } = *fault {
+        remedies.extend((0..hand.marks.len()).filter(|&m| hand.marks[m].half == half).map(Remedy::RemoveMark));
+    }
+    if hand.plane_mm.is_some() {
+        remedies.push(Remedy::SeekLine);
+    }
+    remedies.push(Remedy::ProposeDraw);
+    remedies
+}
+
+fn finding(parting: &PartingFacts, fault: &ShapeFault) -> Finding {
+    let marks: Vec<String> = cut_off_by(parting, fault).into_iter().map(|m| format!("mark {}", m + 1)).collect();
     let (severity, code, message, why, remedy, place) = match *fault {
         ShapeFault::NoLine { half, .. } => (
             Severity::Stop,
@@ -28,9 +54,15 @@ fn finding(fault: &ShapeFault) -> Finding {
             None,
         ),
         ShapeFault::Pieces { half, pieces, at, .. } => (
-            Severity::Warn,
+            // What a hand cut off was not meant so; what the part itself cuts off may be.
+            if marks.is_empty() { Severity::Warn } else { Severity::Stop },
             "half-in-pieces",
-            format!("The surface of {} is in {pieces} pieces", name(half)),
+            match &marks[..] {
+                [] => format!("The surface of {} is in {pieces} pieces", name(half)),
+                marks => {
+                    format!("The surface of {} is in {pieces} pieces, cut off by {}", name(half), marks.join(" and "))
+                }
+            },
             "A piece that is cut off from its half by the other one has to be pulled through it, or comes as a loose piece",
             "Look at the island: give it to the half round it, make it a loose piece, or choose another draw",
             Some(at),
@@ -56,6 +88,6 @@ fn finding(fault: &ShapeFault) -> Finding {
         why: why.to_owned(),
         remedy: remedy.to_owned(),
         place,
-        remedies: vec![Remedy::ProposeDraw],
+        remedies: Vec::new(),
     }
 }

@@ -101,6 +101,14 @@ pub enum Remedy {
     AddReliefCut(ReliefCut),
     /// Plan this loose piece.
     AddLoosePiece(LoosePiece),
+    /// Let go of the held loop with this place in the plan.
+    LetGoOfLoop(usize),
+    /// Take the pin with this place in the plan out.
+    RemovePin(usize),
+    /// Take the mark with this place in the plan out.
+    RemoveMark(usize),
+    /// Seek the line instead of parting by a plane.
+    SeekLine,
     /// Read the mesh as inches, or as millimetres again.
     SwitchUnit(usize),
 }
@@ -119,6 +127,10 @@ impl Remedy {
             Remedy::ProposeDraw => "Propose a draw".into(),
             Remedy::AddReliefCut(_) => "Plan a relief cut here".into(),
             Remedy::AddLoosePiece(_) => "Plan a loose piece here".into(),
+            Remedy::LetGoOfLoop(i) => format!("Let go of held loop {}", i + 1),
+            Remedy::RemovePin(i) => format!("Take pin {} out", i + 1),
+            Remedy::RemoveMark(i) => format!("Take mark {} out", i + 1),
+            Remedy::SeekLine => "Seek the line again".into(),
             Remedy::SwitchUnit(_) => "Switch the unit".into(),
         }
     }

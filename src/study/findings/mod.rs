@@ -26,6 +26,7 @@ mod insert_thin_resin;
 mod keys_no_room;
 mod knife_short;
 mod line_on_shown;
+mod line_open;
 mod loose_piece_held;
 mod mesh_changed;
 mod mesh_faulty;
@@ -85,6 +86,7 @@ const RULES: &[Rule] = &[
     loose_piece_held::check,
     shut_off::check,
     line_on_shown::check,
+    line_open::check,
     pin_missed::check,
     cut_missing::check,
     channel_off_cut::check,

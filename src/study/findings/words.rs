@@ -1,4 +1,7 @@
-//! Numbers as they are said in findings.
+//! Numbers and places as they are said in findings.
+
+use crate::study::frames::Frames;
+use glam::Vec3;
 
 /// A volume: cubic centimetres from one on, else whole cubic millimetres, tenths below ten.
 pub fn volume(mm3: f64) -> String {
@@ -17,4 +20,12 @@ pub fn area(mm2: f64) -> String {
 /// A length with one decimal.
 pub fn length(mm: f64) -> String {
     format!("{mm:.1} mm")
+}
+
+/// A place in the box, as the window's fields call it.
+pub fn place(frames: &Frames, at: Vec3) -> String {
+    let p = frames.point_in_box(at);
+    // No minus before a nought.
+    let [x, y, z] = p.to_array().map(|v| if v.abs() < 0.05 { 0.0 } else { v });
+    format!("X {x:.1}, Y {y:.1} from the middle, {z:.1} mm above the floor")
 }

@@ -2,6 +2,7 @@
 //! parting.
 
 use super::drafted::score_level;
+use super::held::{GapCause, HeldGap};
 use super::regions::{Regions, handles};
 use super::surface::{self, NONE, Surface};
 use super::visibility::Visibility;
@@ -24,24 +25,15 @@ pub struct HeldLine {
     pub normals: Vec<Vec3>,
 }
 
-/// A place where a held loop cannot be followed.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct HeldGap {
-    /// Which held loop.
-    pub held: usize,
-    /// The last point before the gap.
-    pub at: Vec3,
-    /// Length of the gap, straight, millimetres.
-    pub length_mm: f64,
-}
-
 /// What a person drew, as vertices of the surface.
 #[derive(Clone, Debug, Default)]
 pub struct HandLines {
     /// The vertex of each pin, in order; none where there is no surface near.
     pub pins: Vec<Option<u32>>,
-    /// Edges of held loops in their direction.
+    /// Edges of held loops in their direction, loop by loop.
     pub edges: Vec<(u32, u32)>,
+    /// The held loop of each of those edges.
+    pub held_of: Vec<usize>,
     /// Places where a held loop could not be followed.
     pub gaps: Vec<HeldGap>,
 }
@@ -99,7 +91,7 @@ pub fn draw(
         }
         if chain.is_empty() && !h.points.is_empty() {
             let length_mm = h.points.windows(2).map(|w| w[0].distance(w[1]) as f64).sum();
-            lines.gaps.push(HeldGap { held: index, at: h.points[0], length_mm });
+            lines.gaps.push(off_surface(index, h.points[0], length_mm));
         }
     }
     connect(surface, pairs, &mut lines, run)?;
@@ -108,7 +100,11 @@ pub fn draw(
 
 fn gap(surface: &Surface, held: usize, v: u32, w: u32) -> HeldGap {
     let [a, b] = [v, w].map(|v| surface.mesh.positions[v as usize]);
-    HeldGap { held, at: a, length_mm: a.distance(b) as f64 }
+    off_surface(held, a, a.distance(b) as f64)
+}
+
+fn off_surface(held: usize, at: Vec3, length_mm: f64) -> HeldGap {
+    HeldGap { held, at, length_mm, cause: GapCause::OffSurface, marks: Vec::new(), pins: Vec::new() }
 }
 
 /// Makes the straight way between the vertices of each pair a chain of edges.
@@ -144,6 +140,7 @@ fn connect(
         for w in chain.windows(2) {
             if there.contains(&(w[0].min(w[1]), w[0].max(w[1]))) {
                 lines.edges.push((w[0], w[1]));
+                lines.held_of.push(held);
             } else {
                 lines.gaps.push(gap(surface, held, w[0], w[1]));
             }

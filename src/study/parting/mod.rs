@@ -15,6 +15,7 @@ pub mod draw;
 pub mod energy;
 pub mod hand;
 pub mod hand_lines;
+pub mod held;
 pub mod islands;
 pub mod labels;
 pub mod line;
@@ -32,7 +33,8 @@ use crate::shop::Limits;
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
 use hand::{HalfStroke, PinPoint, Stroke};
-use hand_lines::{HeldGap, HeldLine};
+use hand_lines::HeldLine;
+use held::{CutOff, HeldGap};
 use islands::Smallest;
 use line::{Split, TrueLine};
 use loops::Loop;
@@ -124,8 +126,10 @@ pub struct PartingFacts {
     pub shape: Vec<ShapeFault>,
     /// Energy of the labels, millimetres of plain line.
     pub energy_mm: f64,
-    /// Places where a held loop could not be followed.
+    /// Places where a held loop is open.
     pub held_gaps: Vec<HeldGap>,
+    /// Marks that are cut off from the rest of their half.
+    pub cut_off: Vec<CutOff>,
 }
 
 impl PartingFacts {
@@ -185,6 +189,8 @@ pub fn parting_of(
         let smallest = Smallest { area_mm2: leave.island_mm2, depth_mm: leave.undercut_depth_mm };
         islands::settle(&task, tree, smallest, halves, run)?
     };
+    let overruled = held::overruled(&ground, &halves, &drawn, &wish.marks, &wish.pins);
+    let held_gaps = [drawn.gaps, overruled].concat();
     if wish.plane_mm.is_none() {
         let regions = Regions::of(&ground, &halves);
         let loops = loops::loops(&ground, &halves, &regions, draw);
@@ -215,7 +221,8 @@ pub fn parting_of(
         half_1_mm2: sum(&|f| (halves[f] == Half::One) as u8 as f32),
         half_2_mm2: sum(&|f| (halves[f] == Half::Two) as u8 as f32),
         hidden_from_both_mm2: sum(&|f| visibility.from_both[f]),
-        held_gaps: drawn.gaps,
+        held_gaps,
+        cut_off: held::cut_off(surface, &halves, &regions, &wish.marks),
         energy_mm: energy::energy_mm(surface, &visibility, &halves, draw, &shown),
         surface: surface.clone(),
         halves,
