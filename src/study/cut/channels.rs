@@ -42,7 +42,7 @@ fn all<'a>(plan: &'a Plan, channels: &'a Channels) -> impl Iterator<Item = (Whic
 
 /// The rods of a channel that must lie in the cut: all but the last where that one stands up and is pulled or punched; a
 /// lone straight rod is free whatever its lean, since it is pulled or punched along itself.
-fn bound<'a>(channel: &'a Channel, made: Made, up: Vec3) -> &'a [Rod] {
+fn bound(channel: &Channel, made: Made, up: Vec3) -> &[Rod] {
     let rods = &channel.rods[..];
     if made == Made::GrooveInParting {
         return rods;
