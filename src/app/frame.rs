@@ -64,6 +64,7 @@ impl App {
         search::show(self, ui);
         self.let_go_of_strokes(ui);
         self.look_into();
+        self.open_block();
         self.keep(&ctx);
         self.name_window(&ctx);
     }
@@ -89,6 +90,7 @@ impl App {
                 chosen: self.chosen,
                 lit: self.lit,
                 level: self.level_in_work(),
+                opened: self.opened_block(),
                 live: self.live_line(),
                 dark: ui.visuals().dark_mode,
             };

@@ -25,6 +25,7 @@ pub mod known;
 pub mod line_drag;
 pub mod mailbox;
 pub mod notices;
+pub mod opened;
 pub mod opening;
 mod perform;
 pub mod propose;
@@ -58,6 +59,7 @@ use keeping::{Keeping, Recovered};
 use known::Known;
 use line_drag::{Dragger, LineDrag};
 use notices::Notices;
+use opened::Opener;
 use opening::Opening;
 use propose::Proposer;
 use runners::Runners;
@@ -98,6 +100,7 @@ pub struct App {
     worker: Worker,
     proposer: Proposer,
     runners: Runners,
+    opener: Opener,
     dragger: Dragger,
     line_drag: Option<LineDrag>,
     sheet: SheetPages,
@@ -146,6 +149,7 @@ impl App {
             worker: Worker::new(bench.clone(), waker.clone()),
             proposer: Proposer::new(bench.clone(), waker.clone()),
             runners: Runners::new(bench.clone(), waker.clone()),
+            opener: Opener::new(bench.clone(), waker.clone()),
             dragger: Dragger::new(waker.clone()),
             line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),

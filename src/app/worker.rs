@@ -289,6 +289,11 @@ impl Desk {
             self.say("Uniting the channels");
             keep(&mut trouble, bench.cavity(&facts.setting, &body, run).map(|c| facts.cavity = Some(c)))?;
         }
+        if facts.cut.is_none() && facts.parting.is_some() {
+            self.post(job, &facts, trouble.clone(), false);
+            self.say("Laying the cut");
+            keep(&mut trouble, bench.cut(plan, &facts.setting, &body, run).map(|c| facts.cut = Some(c)))?;
+        }
         run.progress(1.0);
         self.post(job, &facts, trouble, true);
         Ok(())

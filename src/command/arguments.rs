@@ -36,6 +36,8 @@ pub enum Command {
     Check(CheckArguments),
     /// Write the setup sheet as PDF.
     Sheet(SheetArguments),
+    /// Write both halves of the cut block as STL.
+    Halves(HalvesArguments),
 }
 
 /// Unit of a mesh file.
@@ -151,6 +153,19 @@ fn date(text: &str) -> Result<String, String> {
         && number(1, 2).is_some_and(|m| (1..=12).contains(&m))
         && number(2, 2).is_some_and(|d| (1..=31).contains(&d));
     if sound { Ok(text.to_owned()) } else { Err("a date is written as 2026-01-31".into()) }
+}
+
+/// Arguments of `halves`.
+#[derive(Debug, Args)]
+pub struct HalvesArguments {
+    /// Plan file.
+    pub plan: PathBuf,
+    /// Folder to write half-1.stl and half-2.stl to; made where it is not there.
+    #[arg(long)]
+    pub out: PathBuf,
+    /// The shop's own data (RON), over the bundled.
+    #[arg(long)]
+    pub shop: Option<PathBuf>,
 }
 
 fn direction(text: &str) -> Result<DVec3, String> {

@@ -4,6 +4,7 @@
 
 mod arguments;
 mod check;
+mod halves;
 mod inspect;
 mod plan;
 mod sheet;
@@ -45,6 +46,7 @@ pub fn run() -> Asked {
         Some(Command::Plan(a)) => plan::run(&a),
         Some(Command::Check(a)) => check::run(&a),
         Some(Command::Sheet(a)) => sheet::run(&a),
+        Some(Command::Halves(a)) => halves::run(&a),
     };
     Asked::Done(match done {
         Ok(code) => ExitCode::from(code),

@@ -130,6 +130,18 @@ fn together(meshes: &[&Mesh]) -> Option<Manifold> {
     meshes.iter().map(|m| to_library(m)).reduce(|a, b| a.boolean_with_engine(&b, OpType::Add, AUTO))
 }
 
+/// What two closed meshes have in common.
+///
+/// # Errors
+/// [`BooleanError`]; no input makes it panic.
+pub fn intersect(one: &Mesh, other: &Mesh) -> Result<Mesh, BooleanError> {
+    closed(one)?;
+    closed(other)?;
+    let least = Measures::of(one).volume_mm3.min(Measures::of(other).volume_mm3);
+    let made = guarded(|| to_library(one).boolean_with_engine(&to_library(other), OpType::Intersect, AUTO))?;
+    checked(&made, 0.0, least, least)
+}
+
 /// One closed mesh of a closed mesh whose bodies overlap, touch or cross themselves: solid is where the winding number is
 /// at least one, so bodies turned inside out inside others stay the voids that they are.
 ///

@@ -15,6 +15,11 @@ pub fn bare_mm(value: f64) -> String {
     })
 }
 
+/// A depth in whole millimetres, never deeper than it is, without the unit.
+pub fn whole_depth(value: f64) -> String {
+    told(value, |v| format!("{:.0}", (v + 1e-6).floor().max(0.0)))
+}
+
 /// A length in millimetres to a tenth.
 pub fn mm(value: f64) -> String {
     told(value, |v| format!("{} mm", bare_mm(v)))

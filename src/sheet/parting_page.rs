@@ -35,6 +35,7 @@ pub fn parting(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(),
     }
     flow.together(|flow| {
         lines(flow, input);
+        cut(flow, input);
         undercuts(flow, input);
     });
     Ok(())
@@ -88,6 +89,24 @@ fn lines(flow: &mut Flow, input: &SheetInput<'_>) {
     if count > MOST {
         flow.paragraph(&say::more(count - MOST), Weight::Bold, heights::TABLE);
     }
+}
+
+/// What the knife meets on its way; nothing where there is no cut.
+fn cut(flow: &mut Flow, input: &SheetInput<'_>) {
+    let cut = &input.report.cut;
+    let Some(depth) = cut.knife_depth_mm else { return };
+    flow.heading(heading::KNIFE, 20.0);
+    let mut rows = vec![(say::KNIFE_DEPTH, say::range(&figures::mm(depth.min), &figures::mm(depth.max)))];
+    if let Some(least) = cut.least_rubber_mm {
+        rows.push((say::LEAST_RUBBER, figures::mm(least)));
+    }
+    rows.push((say::KEYS, cut.keys.to_string()));
+    rows.push((say::TAPE, figures::mm(cut.tape_mm)));
+    let rows: Vec<Vec<Cell>> =
+        rows.into_iter().map(|(name, value)| vec![Cell::bold(name), Cell::words(value)]).collect();
+    let columns = [Column::left(column::THING, 5.0), Column::right(column::VALUE, 3.0)];
+    flow.table(&columns, &rows, heights::BODY);
+    flow.paragraph(say::MARKS, Weight::Regular, heights::TABLE);
 }
 
 /// Every undercut with its size and place; nothing where there is none.

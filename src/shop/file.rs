@@ -254,6 +254,7 @@ impl Shop {
             ("wall_mm, middling parts", l.wall_mm[1]),
             ("wall_mm, large parts", l.wall_mm[2]),
             ("above_mm", l.above_mm),
+            ("blade_reach_mm", l.blade_reach_mm),
         ] {
             check("limits", what, value, value > 0.0);
         }

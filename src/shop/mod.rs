@@ -160,6 +160,8 @@ figures! {
         wall_mm: [f64; 3],
         /// Rubber above the part, millimetres.
         above_mm: f64,
+        /// How deep the longest blade cuts, millimetres.
+        blade_reach_mm: f64,
     }
 }
 

@@ -11,6 +11,8 @@ pub mod march;
 pub mod min_cut;
 pub mod multigrid;
 pub mod outline;
+pub mod planar;
+pub mod relax;
 pub mod run;
 pub mod straight;
 pub mod surface_tree;

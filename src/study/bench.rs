@@ -10,6 +10,9 @@ use super::block::Block;
 use super::body::Body;
 use super::cavity::Cavity;
 use super::channels::{Channels, Rod};
+use super::cut::CutError;
+use super::cut::block_box::BlockBox;
+use super::cut::facts::{self as cut_facts, CutFacts, block_of};
 use super::flow::{self, Flow, FlowError};
 use super::frames::Frames;
 use super::insert_shapes::{InsertShape, insert_shape};
@@ -25,11 +28,11 @@ use super::release::undercuts::{self, Undercut};
 use super::release::wish::{self, ReleaseWish};
 use super::slot::Slot;
 use super::thickness::Thickness;
-use crate::mesh::Bounds;
 use crate::mesh::read_stl::ReadError;
 use crate::mesh::topology::Topology;
 use crate::mesh::winding::Winding;
-use crate::plan::{Attitude, InsertKind, Plan, Spot, Unit};
+use crate::mesh::{Bounds, Mesh};
+use crate::plan::{Attitude, InsertKind, Made, Plan, Spot, Unit};
 use crate::shop::{Limits, Shop};
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
@@ -51,9 +54,21 @@ pub enum StudyError {
     /// There is no flow path.
     #[error("There is no flow path: {0}")]
     Flow(FlowError),
+    /// The block cannot be cut open.
+    #[error("The block cannot be cut open: {0}")]
+    Cut(CutError),
     /// The run was cancelled.
     #[error(transparent)]
     Cancelled(#[from] Cancelled),
+}
+
+impl From<CutError> for StudyError {
+    fn from(e: CutError) -> StudyError {
+        match e {
+            CutError::Cancelled(c) => StudyError::Cancelled(c),
+            other => StudyError::Cut(other),
+        }
+    }
 }
 
 impl From<FlowError> for StudyError {
@@ -123,6 +138,8 @@ pub struct Facts {
     pub flow: Option<Arc<Flow>>,
     /// The cavity with its channels.
     pub cavity: Option<Arc<Cavity>>,
+    /// The cut through the block.
+    pub cut: Option<Arc<CutFacts>>,
 }
 
 impl Facts {
@@ -138,6 +155,7 @@ impl Facts {
             walls: None,
             flow: None,
             cavity: None,
+            cut: None,
         }
     }
 
@@ -151,6 +169,7 @@ impl Facts {
             && self.walls.is_some()
             && (self.flow.is_some() || plan.feed.gates.is_empty())
             && self.cavity.is_some()
+            && self.cut.is_some()
     }
 }
 
@@ -170,6 +189,8 @@ type ReleaseKey = (UndercutsKey, ReleaseWish);
 type FlowKey = (u64, Vec<flow::Gate>);
 /// What the cavity depends on: body and rods.
 type CavityKey = (u64, Vec<Rod>);
+/// What the cut depends on: the parting, the block, the channels with how each is made, and the body with the inserts.
+type CutKey = (PartingKey, BlockBox, Arc<Channels>, Vec<Made>);
 
 /// Meshes and cached facts.
 #[derive(Debug)]
@@ -190,6 +211,8 @@ pub struct Bench {
     walls: Slot<u64, Thickness>,
     flow: Slot<FlowKey, Flow>,
     cavity: Slot<CavityKey, Cavity>,
+    cut: Slot<CutKey, CutFacts>,
+    halves: Slot<CutKey, [Arc<Mesh>; 2]>,
 }
 
 impl Bench {
@@ -212,6 +235,8 @@ impl Bench {
             walls: Slot::default(),
             flow: Slot::default(),
             cavity: Slot::default(),
+            cut: Slot::default(),
+            halves: Slot::default(),
         }
     }
 
@@ -446,6 +471,39 @@ impl Bench {
         self.cavity.get_or(key, || Ok(Cavity::new(body, &setting.channels, run)?))
     }
 
+    fn cut_key(&self, plan: &Plan, setting: &Setting, body: &Body) -> CutKey {
+        let made = plan.feed.gates.iter().map(|g| g.made).chain(plan.vents.iter().map(|v| v.made)).collect();
+        (self.parting_key(plan, setting, body), block_of(setting), setting.channels.clone(), made)
+    }
+
+    /// The cut through the block.
+    ///
+    /// # Errors
+    /// [`StudyError::Parting`] or [`Cancelled`].
+    pub fn cut(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<CutFacts>, StudyError> {
+        self.cut.get_or(self.cut_key(plan, setting, body), || {
+            let parting = self.parting(plan, setting, body, run)?;
+            Ok(CutFacts::of(plan, setting, body, &parting, run)?)
+        })
+    }
+
+    /// Both halves of the block as closed meshes in `work`, half 1 first. Nothing else waits for them.
+    ///
+    /// # Errors
+    /// [`StudyError::Cut`], [`StudyError::Parting`] or [`Cancelled`].
+    pub fn halves(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<[Arc<Mesh>; 2]>, StudyError> {
+        self.halves.get_or(self.cut_key(plan, setting, body), || {
+            let cut = self.cut(plan, setting, body, run)?;
+            Ok(cut_facts::halves(&cut, setting, run)?.map(Arc::new))
+        })
+    }
+
     /// The facts that a hand on the part waits for: where everything stands, the body, trapped air; slow ones only
     /// where they stand already.
     ///
@@ -462,6 +520,7 @@ impl Bench {
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
+            cut: self.cut.fresh(&self.cut_key(plan, &setting, &body)),
             air: Some(air),
             body: Some(body),
             setting,
@@ -479,23 +538,25 @@ impl Bench {
             let setting = &facts.setting;
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
-            let (cavity, parting, release, rubber, walls, flow) = std::thread::scope(|scope| {
+            let (cavity, parting, release, rubber, cut, walls, flow) = std::thread::scope(|scope| {
                 let cavity = scope.spawn(|| self.cavity(setting, &body, run));
                 let parting = scope.spawn(|| {
                     let parting = self.parting(plan, setting, &body, run);
-                    (parting, self.release(plan, setting, &body, run), self.rubber(plan, setting, &body, run))
+                    let cut = parting.is_ok().then(|| self.cut(plan, setting, &body, run));
+                    (parting, self.release(plan, setting, &body, run), self.rubber(plan, setting, &body, run), cut)
                 });
                 let walls = self.walls(&body, run);
                 run.progress(0.4);
                 let flow = self.flow(plan, setting, &body, run);
                 run.progress(0.6);
-                let (parting, release, rubber) = done(parting);
-                (done(cavity), parting, release, rubber, walls, flow)
+                let (parting, release, rubber, cut) = done(parting);
+                (done(cavity), parting, release, rubber, cut, walls, flow)
             });
             facts.cavity = Some(cavity?);
             facts.parting = Some(parting?);
             facts.release = Some(release?);
             facts.rubber = Some(rubber?);
+            facts.cut = cut.transpose()?;
             facts.walls = Some(walls?);
             facts.flow = flow?;
         }

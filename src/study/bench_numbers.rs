@@ -56,6 +56,7 @@ impl BenchNumbers {
                 wall_mm: block.wall_mm,
                 below_mm: block.below_mm,
                 above_mm: block.above_mm,
+                channels_mm3: cavity_mm3 - part_mm3,
             },
             silicone: SiliconeReport {
                 name: silicone.name.clone(),

@@ -12,6 +12,7 @@ pub mod block;
 pub mod body;
 pub mod cavity;
 pub mod channels;
+pub mod cut;
 pub mod findings;
 pub mod flow;
 pub mod frames;

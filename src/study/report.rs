@@ -19,6 +19,8 @@ pub struct Report {
     pub parting: PartingReport,
     /// Pieces of the rubber itself that stand into the part, the most slender first.
     pub rubber: Vec<RubberReport>,
+    /// The cut.
+    pub cut: CutReport,
     /// Gates.
     pub feed: FeedReport,
     /// Vents as placed.
@@ -286,6 +288,77 @@ pub struct RubberReport {
     pub position_mm: [f64; 3],
 }
 
+/// Least and greatest of something.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Range {
+    /// Least.
+    pub min: f64,
+    /// Greatest.
+    pub max: f64,
+}
+
+/// The cut through the block; nothing where there is none.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct CutReport {
+    /// How deep the knife goes from the nearest wall to the part, square to the wall.
+    pub knife_depth_mm: Option<Range>,
+    /// Least rubber over or under the cut, beyond the band beside the part.
+    pub least_rubber_mm: Option<f64>,
+    /// Crests and furrows of the keyed band.
+    pub keys: usize,
+    /// Tape along the parting lines on the master.
+    pub tape_mm: f64,
+    /// Where the knife goes in: the sides in the order in which a strip of paper goes round them, then top and floor.
+    pub entries: Vec<EntryReport>,
+}
+
+/// A line on one wall of the block along which the knife goes in; places in millimetres rightwards and upwards from the
+/// wall's lower left corner, seen from outside.
+#[derive(Clone, Debug, Serialize)]
+pub struct EntryReport {
+    /// The wall.
+    pub wall: WallName,
+    /// True where the line goes on from its last point to its first.
+    pub closed: bool,
+    /// Length.
+    pub length_mm: f64,
+    /// Its points.
+    pub points_mm: Vec<[f64; 2]>,
+    /// Depths along it.
+    pub stations: Vec<StationReport>,
+}
+
+/// A wall of the block, as one stands before the front with the block's length from left to right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WallName {
+    /// Before one.
+    Front,
+    /// To the right.
+    Right,
+    /// Behind.
+    Back,
+    /// To the left.
+    Left,
+    /// The top, seen with the front below it.
+    Top,
+    /// The floor, seen from below with the front above it.
+    Floor,
+}
+
+/// How deep the knife goes at a place of an entry line.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct StationReport {
+    /// Way along the line up to it.
+    pub along_mm: f64,
+    /// The place.
+    pub at_mm: [f64; 2],
+    /// Depth, square to the wall.
+    pub depth_mm: f64,
+    /// True where the knife ends at the part; false where the cut from a nearer wall goes on.
+    pub to_part: bool,
+}
+
 /// Gates.
 #[derive(Clone, Debug, Default, Serialize)]
 pub struct FeedReport {
@@ -385,6 +458,8 @@ pub struct BlockReport {
     pub below_mm: f64,
     /// Rubber above the part.
     pub above_mm: f64,
+    /// Room that gates, runners and vents take from the rubber up to the block's top.
+    pub channels_mm3: f64,
 }
 
 /// Rubber to weigh.

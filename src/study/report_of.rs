@@ -2,12 +2,14 @@
 
 use super::bench::Facts;
 use super::bench_numbers::BenchNumbers;
+use super::cut::block_box::Wall;
+use super::cut::marks::MarkedLine;
 use super::findings::Finding;
 use super::frames::Frames;
 use super::reach::reach_mm;
 use super::report::{
-    AirReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport, LoopReport, PartReport,
-    PartingReport, Report, RunnerReport, Transform, VentReport,
+    AirReport, CutReport, EntryReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport,
+    LoopReport, PartReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport, WallName,
 };
 use super::report_release;
 use crate::plan::Plan;
@@ -26,6 +28,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         air: air_report(facts),
         parting: parting_report(plan, shop, facts),
         rubber: report_release::rubber(facts),
+        cut: cut_report(facts),
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
             runners: facts.setting.channels.gates.iter().map(|c| runner_report(frames, c)).collect(),
@@ -136,6 +139,44 @@ fn runner_report(frames: &Frames, channel: &Channel) -> RunnerReport {
         diameter_mm: 2.0 * rod.radius_mm as f64,
     });
     RunnerReport { number: channel.number, length_mm: channel.length_mm(), legs: legs.collect() }
+}
+
+fn cut_report(facts: &Facts) -> CutReport {
+    let Some(cut) = &facts.cut else { return CutReport::default() };
+    CutReport {
+        knife_depth_mm: cut.knife_depth_mm.map(|[min, max]| Range { min, max }),
+        least_rubber_mm: cut.least_rubber.map(|l| l.0),
+        keys: cut.keys.len(),
+        tape_mm: cut.tape_mm,
+        entries: cut.marks.iter().flat_map(|m| &m.lines).map(entry_report).collect(),
+    }
+}
+
+fn entry_report(marked: &MarkedLine) -> EntryReport {
+    let wall = match marked.line.wall {
+        Wall::Front => WallName::Front,
+        Wall::Right => WallName::Right,
+        Wall::Back => WallName::Back,
+        Wall::Left => WallName::Left,
+        Wall::Top => WallName::Top,
+        Wall::Floor => WallName::Floor,
+    };
+    EntryReport {
+        wall,
+        closed: marked.line.closed,
+        length_mm: marked.line.length_mm(),
+        points_mm: marked.line.points.iter().map(|p| p.to_array()).collect(),
+        stations: marked
+            .stations
+            .iter()
+            .map(|s| StationReport {
+                along_mm: s.along_mm,
+                at_mm: s.at_mm.to_array(),
+                depth_mm: s.depth_mm,
+                to_part: s.to_part,
+            })
+            .collect(),
+    }
 }
 
 fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {

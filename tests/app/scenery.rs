@@ -55,6 +55,7 @@ fn scene_of(mesh: &Mesh, step: Step, change: impl Fn(&mut Plan)) -> (Scene, f64)
         chosen: None,
         lit: None,
         live: None,
+        opened: None,
         level: None,
         section: None,
         dark: false,

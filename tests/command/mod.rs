@@ -3,6 +3,7 @@
 mod bare_meshes;
 mod check;
 mod demo_plans;
+mod halves;
 mod inspect;
 mod plan;
 mod sheet;

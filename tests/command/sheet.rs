@@ -86,7 +86,7 @@ fn templates_are_written_for_paper_and_cutter() {
         .map(|e| e.expect("an entry").file_name().to_string_lossy().into_owned())
         .collect();
     names.sort();
-    let panels = ["back", "floor", "front", "left", "lid", "right"];
+    let panels = ["back", "floor", "front", "knife", "left", "lid", "right"];
     let mut wanted: Vec<String> = panels.iter().flat_map(|p| [format!("{p}.dxf"), format!("{p}.svg")]).collect();
     wanted.push("templates.pdf".into());
     wanted.sort();

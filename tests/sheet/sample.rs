@@ -212,6 +212,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             ..Default::default()
         },
         rubber: Vec::new(),
+        cut: CutReport::default(),
         feed: FeedReport {
             gates_mm: vec![gate.as_dvec3().to_array()],
             runners: vec![RunnerReport {
@@ -237,7 +238,14 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         vents: found_vents,
         inserts: found_inserts,
         flow: FlowReport { longest_mm: Some(131.0), ..Default::default() },
-        block: BlockReport { size_mm: block, volume_mm3: 1.584e6, wall_mm: 20.0, below_mm: 25.0, above_mm: 40.0 },
+        block: BlockReport {
+            size_mm: block,
+            volume_mm3: 1.584e6,
+            wall_mm: 20.0,
+            below_mm: 25.0,
+            above_mm: 40.0,
+            channels_mm3: 8000.0,
+        },
         silicone: SiliconeReport {
             name: "Clear addition silicone, Shore A 40".into(),
             volume_mm3: 1.45e6,
@@ -311,6 +319,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         pool_mm: 5.0,
         wall_mm: [15.0, 25.0, 40.0],
         above_mm: 30.0,
+        blade_reach_mm: 60.0,
     };
     Sample { plan, report, silicone, resin, limits, part, things, parting, paper: Paper::A4 }
 }

@@ -9,6 +9,7 @@ use mouldbench::sheet::templates::tiles::{OVERLAP_MM, Tile, Tiling, pages, windo
 use mouldbench::sheet::templates::{Layer, Template, clip, dxf, svg, templates, whose};
 use mouldbench::sheet::{TemplateFile, make_templates};
 use mouldbench::solve::run::Run;
+use mouldbench::study::report::{EntryReport, StationReport, WallName};
 use std::collections::BTreeMap;
 
 /// A sample whose block is many times as large, so that it takes tiles.
@@ -55,6 +56,83 @@ fn rods_stand_on_the_lid_where_the_report_has_them_at_master_size() {
     // Whoever stands behind the box has the right wall at the left hand.
     let first = |file: &str| named(&all, file).edges[0].words.clone();
     assert_eq!([first("front"), first("back"), first("left"), first("right")], ["left", "right", "back", "front"]);
+}
+
+/// A line that goes round all four sides of the sample's block at 40 mm, with depths to a part 100 by 50 mm across.
+fn knife_round(job: &mut Sample) {
+    let [length, width, _] = job.report.block.size_mm;
+    let walls = [(WallName::Front, length, 20.0), (WallName::Right, width, 30.0), (WallName::Back, length, 20.0)];
+    job.report.cut.entries = walls
+        .into_iter()
+        .chain([(WallName::Left, width, 30.0)])
+        .map(|(wall, wide, depth_mm)| {
+            let stations = (0..=(wide / 10.0) as usize).map(|i| i as f64 * 10.0);
+            EntryReport {
+                wall,
+                closed: false,
+                length_mm: wide,
+                points_mm: vec![[0.0, 40.0], [wide / 2.0, 40.0], [wide, 40.0]],
+                stations: stations
+                    .map(|x| StationReport {
+                        along_mm: x,
+                        at_mm: [x, 40.0],
+                        depth_mm,
+                        to_part: x > 25.0 && x < wide - 25.0,
+                    })
+                    .collect(),
+            }
+        })
+        .collect();
+}
+
+#[test]
+fn the_strip_wraps_the_block_with_the_knifes_way_and_its_depths() {
+    let mut job = sample(2, 0, 0);
+    knife_round(&mut job);
+    let below = job.report.block.below_mm;
+    let all = templates(&job.input());
+    let strip = named(&all, "knife");
+    assert_eq!(strip.size, DVec2::new(2.0 * (160.0 + 90.0), 110.0));
+    assert!(all.iter().all(|t| t.file != "knife-top" && t.file != "knife-floor"), "nothing comes out there");
+    // One line round all sides: each goes on where the one before ends, also at the last edge; at master size.
+    let knife: Vec<_> = strip.lines.iter().filter(|l| l.layer == Layer::Knife).collect();
+    assert_eq!(knife.len(), 4);
+    for pair in knife.windows(2) {
+        let gap = pair[0].points.last().expect("points").distance(pair[1].points[0]);
+        assert!(gap < 1e-9, "a gap of {gap}");
+    }
+    assert_eq!([knife[0].points[0].x, knife[3].points[2].x], [0.0, 500.0]);
+    let high = below + (40.0 - below) * 1.004;
+    assert!(knife.iter().flat_map(|l| &l.points).all(|p| (p.y - high).abs() < 1e-9));
+    // The part's side 45 mm in half the block's width, 25 of it the part's: 19.9 mm to the master, so 19 are marked.
+    let words: Vec<&str> = strip.figures.iter().map(|f| f.words.as_str()).collect();
+    assert_eq!(words.len(), 17 + 10 + 17 + 10);
+    assert_eq!([words[0], words[5], words[17], words[17 + 4]], ["(20)", "19", "(30)", "29"]);
+    // Every figure stands above its own station, and the file for the cutter has every one.
+    assert!(strip.figures.iter().all(|f| f.at.y > high + 2.0 && f.at.y < high + 6.0));
+    let drawing = svg::write(strip, &whose(&job.input()));
+    assert_eq!(drawing.matches(">(20)<").count() + drawing.matches(">19<").count(), 34);
+    assert_eq!(dxf::write(strip, &whose(&job.input())).matches("\r\n29\r\n").count(), 2 * 4);
+}
+
+#[test]
+fn a_cut_that_comes_out_at_the_top_has_a_sheet_of_its_own() {
+    let mut job = sample(1, 0, 0);
+    knife_round(&mut job);
+    job.report.cut.entries.truncate(1);
+    job.report.cut.entries[0].wall = WallName::Top;
+    let all = templates(&job.input());
+    assert!(all.iter().all(|t| t.file != "knife"));
+    let top = named(&all, "knife-top");
+    assert_eq!(top.size, DVec2::new(160.0, 90.0));
+    assert_eq!([top.edges[2].words.as_str(), top.edges[3].words.as_str()], ["front", "back"]);
+    // Seen from below the front wall is above.
+    job.report.cut.entries[0].wall = WallName::Floor;
+    let all = templates(&job.input());
+    let floor = named(&all, "knife-floor");
+    assert_eq!([floor.edges[2].words.as_str(), floor.edges[3].words.as_str()], ["back", "front"]);
+    job.report.cut.entries[0].stations[3].depth_mm = f64::NAN;
+    assert!(named(&templates(&job.input()), "knife-floor").figures.is_empty(), "what is not known is not drawn");
 }
 
 #[test]
@@ -191,6 +269,7 @@ fn every_sheet_has_its_bar_its_words_and_nothing_on_anything() {
         for (vents, times) in [(0, 1.0), (6, 1.0), (24, 1.0), (24, 2.5), (60, 1.6)] {
             let mut job = large(vents, times);
             job.paper = paper;
+            knife_round(&mut job);
             let (all, list) = printed(&job);
             let what = format!("{paper:?} {vents} {times}");
             let found = faults(&list);

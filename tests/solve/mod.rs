@@ -9,6 +9,7 @@ mod march;
 mod min_cut;
 mod multigrid;
 mod outline;
+mod planar;
 mod reference_distance;
 mod reference_max_flow;
 mod reference_persistence;

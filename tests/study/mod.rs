@@ -12,6 +12,8 @@ mod air_voxels;
 mod bench;
 mod block;
 mod body;
+mod cut;
+mod cut_plan;
 mod findings;
 mod flow;
 mod parting;

@@ -10,7 +10,7 @@ use mouldbench::view::scene::*;
 use std::sync::Arc;
 
 /// Writes a picture where a person can look at it.
-fn keep(picture: &Picture, name: &str) {
+pub(super) fn keep(picture: &Picture, name: &str) {
     let Ok(folder) = std::env::var("MOULDBENCH_PICTURES") else { return };
     let image = image::RgbaImage::from_raw(picture.width as u32, picture.height as u32, picture.rgba.clone());
     let path = std::path::Path::new(&folder).join(format!("{name}.png"));

@@ -13,6 +13,7 @@ pub mod tool;
 
 use crate::app::known::Known;
 use crate::app::line_drag::{LiveLine, nearest_on_lines};
+use crate::app::opened::Opened;
 use crate::app::thing::Thing;
 use crate::app::waker::Waker;
 use crate::plan::{Plan, Spot};
@@ -84,6 +85,8 @@ pub struct Situation<'a> {
     pub lit: Option<Vec3>,
     /// Height of the resin along up in `work`, where it is shown.
     pub level: Option<f64>,
+    /// The opened block, where it is shown.
+    pub opened: Option<Opened>,
     /// The line in the hand.
     pub live: Option<Arc<LiveLine>>,
     /// Dark theme.
@@ -372,6 +375,7 @@ impl Canvas {
             chosen: now.chosen,
             lit: now.lit,
             level: now.level,
+            opened: now.opened.clone().filter(|_| now.step == Step::Parting),
             live: now.live.clone(),
             section: self.cut_plane(now.known, now.step, &upright_from_work.inverse()),
             dark: now.dark,

@@ -2,6 +2,7 @@
 
 use crate::app::known::Known;
 use crate::app::line_drag::LiveLine;
+use crate::app::opened::Opened;
 use crate::app::theme::view_theme;
 use crate::app::thing::Thing;
 use crate::mesh::{Bounds, Mesh, weld};
@@ -91,6 +92,8 @@ pub struct Sight {
     pub lit: Option<Vec3>,
     /// Height of the resin along up in `work`.
     pub level: Option<f64>,
+    /// The opened block.
+    pub opened: Option<Opened>,
     /// The cut, in `work`.
     pub section: Option<Plane>,
     /// The parting line in the hand.
@@ -111,6 +114,11 @@ impl Sight {
             && self.chosen == other.chosen
             && self.lit == other.lit
             && self.level == other.level
+            && match (&self.opened, &other.opened) {
+                (None, None) => true,
+                (Some(a), Some(b)) => a.same(b),
+                _ => false,
+            }
             && self.section == other.section
             && self.live == other.live
             && self.dark == other.dark
@@ -124,6 +132,17 @@ pub fn upright_from_work(setting: &Setting, step: Step) -> DAffine3 {
     match step {
         Step::Feed | Step::Vents | Step::Casting => setting.frames.cast_from_box * setting.frames.box_from_work,
         _ => setting.frames.box_from_work,
+    }
+}
+
+/// Both halves of the block, each drawn off along its draw; the part stays between them.
+fn halves_apart(opened: &Opened, scene: &mut Scene) {
+    let colours = [palette::HALF_1, palette::HALF_2];
+    for (i, mesh) in opened.halves.meshes.iter().enumerate() {
+        let by = opened.halves.draws[i] * (opened.halves.reach_mm * opened.share);
+        let mut surface = Surface::new(mesh.clone(), Paint::Uniform(colours[i]));
+        surface.world_from_mesh = DAffine3::from_translation(by.as_dvec3());
+        scene.surfaces.push(surface);
     }
 }
 
@@ -274,6 +293,9 @@ impl Scenery {
         self.hand_work(sight, setting, &mut scene);
         self.air(sight, facts, &mut scene);
         parting_lines(sight, &mut scene);
+        if let Some(opened) = &sight.opened {
+            halves_apart(opened, &mut scene);
+        }
         self.flow_path(sight, facts, &mut scene);
         if let Some(place) = sight.lit {
             let r = facts.setting.block.size_mm.max_element() as f32 * LIT_SHARE;

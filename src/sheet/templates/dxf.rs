@@ -5,6 +5,8 @@
 
 use super::svg::{hole_words, number};
 use super::{Layer, Template};
+use crate::sheet::lettering::width_mm;
+use crate::sheet::page::Weight;
 use glam::DVec2;
 use std::fmt::Write;
 
@@ -97,6 +99,11 @@ pub fn write(template: &Template, whose: &[String]) -> String {
         pair(&mut out, 40, &number(hole.diameter_mm / 2.0));
     }
     let mut words = hole_words(template);
+    words.extend(template.figures.iter().map(|f| {
+        // The format sets words by their lower left corner.
+        let half = DVec2::new(width_mm(&f.words, Weight::Regular, LETTER_MM as f32) as f64, LETTER_MM) / 2.0;
+        (f.at - half, f.words.clone())
+    }));
     let foot = [template.title.clone(), template.note.clone()];
     for (i, line) in foot.iter().chain(whose).enumerate() {
         words.push((DVec2::new(0.0, low.y - 6.0 - 5.0 * i as f64), line.clone()));

@@ -8,6 +8,7 @@ pub mod dxf;
 pub mod labels;
 pub mod svg;
 pub mod tiles;
+pub mod wrap;
 
 use super::SheetInput;
 use super::balloons::{Tag, TagKind};
@@ -47,6 +48,15 @@ pub struct Hole {
     pub diameter_mm: f64,
 }
 
+/// A short figure at a line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// The middle of its words.
+    pub at: DVec2,
+    /// The words.
+    pub words: String,
+}
+
 /// Words beside an edge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EdgeWords {
@@ -73,6 +83,8 @@ pub struct Template {
     pub lines: Vec<Line>,
     /// Holes.
     pub holes: Vec<Hole>,
+    /// Figures at lines.
+    pub figures: Vec<Figure>,
     /// Words beside its edges.
     pub edges: Vec<EdgeWords>,
 }
@@ -99,6 +111,7 @@ impl Template {
             size,
             lines: vec![Line { layer: Layer::Outline, points: corners.to_vec() }],
             holes: Vec::new(),
+            figures: Vec::new(),
             edges,
         }
     }
@@ -127,6 +140,7 @@ impl Template {
                 .map(|l| Line { layer: l.layer, points: l.points.iter().map(|p| turn(*p)).collect() })
                 .collect(),
             holes: self.holes.iter().map(|h| Hole { at: turn(h.at), ..*h }).collect(),
+            figures: self.figures.iter().map(|f| Figure { at: turn(f.at), ..f.clone() }).collect(),
             edges: self
                 .edges
                 .iter()
@@ -183,6 +197,7 @@ pub fn templates(input: &SheetInput<'_>) -> Vec<Template> {
         let edges = [left, right, say::EDGE_FLOOR, say::EDGE_TOP];
         all.push(Template::panel(file, say::titled(title, say::FROM_OUTSIDE), size, edges));
     }
+    all.extend(wrap::marks(input));
     all
 }
 

@@ -57,6 +57,9 @@ pub fn write(template: &Template, whose: &[String]) -> String {
     for (place, words) in hole_words(template) {
         text(&mut out, at(place), "start", None, &words);
     }
+    for figure in &template.figures {
+        text(&mut out, at(figure.at) + DVec2::new(0.0, LETTER_MM as f64 / 2.0), "middle", None, &figure.words);
+    }
     for edge in &template.edges {
         let upright = edge.inward.x != 0.0;
         let turn = upright.then_some(-90);

@@ -262,6 +262,15 @@ fn words_in(template: &Template, tile: &Tile, mut taken: Vec<Area>) -> Vec<Item>
             items.push(Item::Text(text));
         }
     }
+    for figure in &template.figures {
+        let at = tile.on_page(figure.at) + Vec2::new(0.0, size / 2.0);
+        let text = Text::new(at, figure.words.clone(), size).anchored(Anchor::Middle);
+        let area = text.area();
+        if room.holds(area, 0.0) && taken.iter().all(|t| !t.overlaps(area, 0.0)) {
+            taken.push(area);
+            items.push(Item::Text(text));
+        }
+    }
     let here: Vec<&Hole> = template
         .holes
         .iter()

@@ -32,5 +32,7 @@ pub const INSERTS: &str = "Inserts and their pockets";
 pub const PARTING: &str = "Parting";
 /// Lines between the halves.
 pub const LINES: &str = "Lines between the halves";
+/// What the knife meets.
+pub const KNIFE: &str = "Knife and keys";
 /// Undercuts.
 pub const UNDERCUTS: &str = "Undercuts";

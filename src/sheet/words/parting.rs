@@ -35,3 +35,18 @@ pub fn numbered(name: &str, number: usize) -> String {
 pub fn more(count: usize) -> String {
     format!("{count} more are not printed; see the bench plan")
 }
+/// How deep the knife goes.
+pub const KNIFE_DEPTH: &str = "Knife, from the wall to the part";
+/// The least rubber over or under the cut.
+pub const LEAST_RUBBER: &str = "Least rubber over or under the cut";
+/// Crests and furrows of the wave.
+pub const KEYS: &str = "Keys: crests and furrows of the wave";
+/// Tape on the master.
+pub const TAPE: &str = "Tape along the parting lines on the master";
+/// From least to greatest.
+pub fn range(least: &str, greatest: &str) -> String {
+    format!("{least} to {greatest}")
+}
+/// Where the knife's way is drawn.
+pub const MARKS: &str =
+    "The strip of the templates that wraps the block has the knife's way at full size, with its depth every 10 mm";

@@ -15,8 +15,32 @@ pub const LEFT: &str = "Left wall";
 /// The right wall.
 pub const RIGHT: &str = "Right wall";
 
+/// The top of the block.
+pub const TOP: &str = "Top";
+/// The strip with the knife's way.
+pub const KNIFE: &str = "Knife: strip to wrap round the block, seen from outside";
+/// The knife's way on the top or the floor.
+pub fn knife_on(wall: &str) -> String {
+    format!("Knife: {}", wall.to_lowercase())
+}
+/// What the figures along the knife's way are.
+pub const DEPTHS: &str =
+    "Figures: how deep the knife goes, mm, rounded down; in brackets as far as the cut from the next wall";
+/// One of them.
+pub fn depth(figure: &str, to_part: bool) -> String {
+    if to_part { figure.into() } else { format!("({figure})") }
+}
+/// Below a side of the strip.
+pub fn on_floor(side: &str) -> String {
+    format!("{side}: this edge at the block's lower edge")
+}
+/// Above a side of the strip.
+pub const TOP_EDGE: &str = "upper edge of the block";
+
 /// How the lid and the floor are looked at.
 pub const FROM_ABOVE: &str = "from above";
+/// How the floor of the block is looked at.
+pub const FROM_BELOW: &str = "from below";
 /// How a wall is looked at.
 pub const FROM_OUTSIDE: &str = "from outside the box";
 

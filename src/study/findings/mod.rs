@@ -8,9 +8,13 @@ mod words;
 
 mod air_on_cells;
 mod air_trapped;
+mod blade_meets_metal;
 mod bodies_overlap;
 mod cavity_not_united;
+mod channel_off_cut;
 mod core_locked;
+mod cut_missing;
+mod cut_thin;
 mod enclosed_void;
 mod flow_far;
 mod gate_missing;
@@ -19,6 +23,8 @@ mod gate_on_shown;
 mod insert_in_the_way;
 mod insert_outside;
 mod insert_thin_resin;
+mod keys_no_room;
+mod knife_short;
 mod line_on_shown;
 mod line_open;
 mod loose_piece_held;
@@ -82,6 +88,12 @@ const RULES: &[Rule] = &[
     line_on_shown::check,
     line_open::check,
     pin_missed::check,
+    cut_missing::check,
+    channel_off_cut::check,
+    knife_short::check,
+    keys_no_room::check,
+    cut_thin::check,
+    blade_meets_metal::check,
     gate_missing::check,
     gate_off_part::check,
     gate_on_shown::check,

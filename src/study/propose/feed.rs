@@ -6,6 +6,7 @@ use crate::shop::Shop;
 use crate::study::bench::Setting;
 use crate::study::body::Body;
 use crate::study::parting::PartingFacts;
+use crate::study::report::LoopKind;
 use crate::study::thickness::{Thickness, Wall};
 use glam::Vec3;
 
@@ -13,6 +14,10 @@ use glam::Vec3;
 const LOW_SHARE: f64 = 0.25;
 /// A wall counts as thick from this share of the walls up.
 const THICK_SHARE: f32 = 0.5;
+/// On the parting line a wall is thick enough from this share of that.
+const THIN_SHARE: f32 = 0.6;
+/// The wall at a place on the line is the thickest that is measured within this of it, millimetres.
+const WALL_BESIDE_MM: f32 = 3.0;
 /// Most places that a runner is tried for.
 const TRIED: usize = 60;
 /// Cost of a millimetre between gate and parting line against a millimetre of height.
@@ -68,37 +73,72 @@ pub fn propose_gate(
         })
         .collect();
     ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let runner_mm = runner_diameter_mm(shop, plan, body);
-    for (_, wall) in ranked.into_iter().take(TRIED) {
-        let normal = body.mesh.unit_normal(wall.triangle as usize);
-        let gate_mm = (wall.thickness_mm as f64).clamp(*GATE_MM.start(), *GATE_MM.end());
-        let clear_mm = shop.limits.least_rubber_mm;
-        let Some(corners) = runner::route(body, setting, wall.position, normal, parting.draw, runner_mm, clear_mm)
-        else {
-            continue;
-        };
-        let part = setting.part_at(wall.position);
-        let above = wall.position.dot(up) as f64 - low;
-        return Some(FoundGate {
+    let made = |position: Vec3, normal: Vec3, wall_mm: f32, corners: Vec<Vec3>, runner_mm: f64| {
+        let part = setting.part_at(position);
+        let above = position.dot(up) as f64 - low;
+        FoundGate {
             gate: Gate {
                 number: 1,
                 name: String::new(),
-                at: setting.frames.spot_from_work(part, wall.position, normal),
+                at: setting.frames.spot_from_work(part, position, normal),
                 kind: if corners.is_empty() { GateKind::Top } else { GateKind::Bottom },
-                diameter_mm: gate_mm,
+                diameter_mm: (wall_mm as f64).clamp(*GATE_MM.start(), *GATE_MM.end()),
                 runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
                 runner_diameter_mm: runner_mm,
                 made: Made::RodPulled,
                 lets_air_out: false,
             },
             reason: format!(
-                "The gate is {above:.0} mm above the lowest point in a wall of {:.1} mm, not on a shown surface: resin \
-                 rises from below and pushes the air up to the vents",
-                wall.thickness_mm
+                "The gate is {above:.0} mm above the lowest point in a wall of {wall_mm:.1} mm, not on a shown surface: \
+                 resin rises from below and pushes the air up to the vents"
             ),
-        });
+        }
+    };
+    let runner_mm = runner_diameter_mm(shop, plan, body);
+    let clear_mm = shop.limits.least_rubber_mm;
+    let usable = |at: Vec3| !shown(plan, setting, at) && !at_insert(shop, setting, at);
+    // On the line first: a bent runner comes out of the rubber only where the block is cut through it.
+    for (at, normal, wall_mm) in on_line(parting, walls, up, thick_mm) {
+        if !usable(at) {
+            continue;
+        }
+        if let Some(corners) = runner::in_cut(body, setting, at, normal, parting.draw, runner_mm, clear_mm) {
+            return Some(made(at, normal, wall_mm, corners, runner_mm));
+        }
     }
-    None
+    let mut bent = None;
+    for (_, wall) in ranked.into_iter().take(TRIED) {
+        let normal = body.mesh.unit_normal(wall.triangle as usize);
+        let way = runner::route(body, setting, wall.position, normal, parting.draw, runner_mm, clear_mm);
+        let Some(corners) = way else { continue };
+        let straight = corners.is_empty();
+        let found = made(wall.position, normal, wall.thickness_mm, corners, runner_mm);
+        if straight {
+            return Some(found);
+        }
+        bent.get_or_insert(found);
+    }
+    bent
+}
+
+/// Places on the parting lines in walls that are thick enough, lowest first: place, the surface's normal, the wall there.
+fn on_line(parting: &PartingFacts, walls: &Thickness, up: Vec3, thick_mm: f32) -> Vec<(Vec3, Vec3, f32)> {
+    let lines = parting.lines.iter().filter(|l| l.kind == LoopKind::Parting);
+    let mut places: Vec<(Vec3, Vec3)> =
+        lines.flat_map(|l| l.points.iter().copied().zip(l.normals.iter().copied())).collect();
+    places.sort_by(|a, b| a.0.dot(up).total_cmp(&b.0.dot(up)));
+    // A few hundred places, spread over all heights, are enough to choose from.
+    let step = (places.len() / 300).max(1);
+    let wall_at = |at: Vec3| {
+        let near = walls.walls.iter().map(|w| (w.position.distance_squared(at), w.thickness_mm));
+        near.filter(|n| n.0 < WALL_BESIDE_MM * WALL_BESIDE_MM).map(|n| n.1).fold(0.0, f32::max)
+    };
+    let thick_enough = places
+        .iter()
+        .step_by(step)
+        .map(|&(at, normal)| (at, normal, wall_at(at)))
+        .filter(|p| p.2 >= thick_mm * THIN_SHARE);
+    thick_enough.take(TRIED).collect()
 }
 
 /// Usual runner for the mass of the part: common practice, no source (5–8 mm up to 50 g, 8–12 to 300 g, 12–20 above).

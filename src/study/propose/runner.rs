@@ -11,6 +11,8 @@ const ROUND: usize = 16;
 const STEPS: usize = 40;
 /// Places along a stretch at which its distance from the part is looked at.
 const LOOKS: usize = 32;
+/// A runner in the cut climbs or falls at most so much along its way (the sine of its angle).
+const STEEPEST: f32 = 0.3;
 /// A millimetre of runner out of the cut costs so many in it, since such a runner has to be cut into the rubber by hand.
 const OUT_OF_CUT: f32 = 3.0;
 
@@ -74,6 +76,51 @@ pub fn round(
             }
             if room.is_free(foot, room.to_top(foot), apart) {
                 best = Some((along * price, foot));
+                break;
+            }
+        }
+    }
+    let (_, foot) = best?;
+    Some(if foot.distance(first) < 0.5 { vec![first] } else { vec![first, foot] })
+}
+
+/// Corners of a runner that lies in the cut: it leaves the line square to the draw along `out`, goes on square to the draw
+/// and nearly level, and stands up where it is `clear_mm` away from the part.
+pub fn in_cut(
+    body: &Body,
+    setting: &Setting,
+    gate: Vec3,
+    out: Vec3,
+    draw: Vec3,
+    diameter_mm: f64,
+    clear_mm: f64,
+) -> Option<Vec<Vec3>> {
+    let room = Room::of(body, setting, diameter_mm, clear_mm);
+    let (up, apart) = (room.up, room.apart);
+    let square = |d: Vec3| (d - draw * d.dot(draw)).normalize_or_zero();
+    let out = square(out);
+    let first = gate + out * (apart + 0.5);
+    if out == Vec3::ZERO || !room.is_free(gate + out * (apart * 0.9 + 0.1), first, apart * 0.85) {
+        return None;
+    }
+    let reach = body.bounds.diagonal() + apart;
+    let start = up.any_orthonormal_vector();
+    let level_draw = (draw - up * draw.dot(up)).normalize_or_zero();
+    let along_cut = if level_draw == Vec3::ZERO { start } else { up.cross(level_draw).normalize() };
+    let mut best: Option<(f32, Vec3)> = None;
+    for i in 0..ROUND {
+        let way = square(Quat::from_axis_angle(up, TAU * i as f32 / ROUND as f32) * along_cut);
+        if way == Vec3::ZERO || way.dot(up).abs() > STEEPEST || way.dot(out) < -0.3 {
+            continue;
+        }
+        for step in 0..=STEPS {
+            let along = reach * step as f32 / STEPS as f32;
+            let foot = first + way * along;
+            if best.is_some_and(|b| along >= b.0) || !room.is_free(first, foot, apart * 0.85) {
+                break;
+            }
+            if room.is_free(foot, room.to_top(foot), apart) {
+                best = Some((along, foot));
                 break;
             }
         }

@@ -1,0 +1,24 @@
+//! The blade runs into a metal insert.
+
+use super::{Finding, Look, Severity, Step};
+
+/// A Stop for each insert that the cut goes through.
+pub fn check(look: &Look) -> Vec<Finding> {
+    let Some(cut) = &look.facts.cut else { return Vec::new() };
+    cut.metal
+        .iter()
+        .map(|&(i, place)| {
+            let number = look.plan.inserts.get(i).map_or(0, |insert| insert.number);
+            Finding {
+                severity: Severity::Stop,
+                code: "blade-meets-metal",
+                step: Step::Inserts,
+                message: format!("The cut goes through insert {number} where it stands in the rubber"),
+                why: "A blade that runs onto metal slips or breaks; it hurts the hand and ruins the cut".to_owned(),
+                remedy: "Turn the insert, pull it out before cutting, or lead the line round it".to_owned(),
+                place: Some(place),
+                remedies: Vec::new(),
+            }
+        })
+        .collect()
+}
