@@ -8,6 +8,7 @@ use super::air::Mouth;
 use super::air_facts::{AirFacts, AirTrees};
 use super::block::Block;
 use super::body::Body;
+use super::body_shape::{Asked, BodyShape};
 use super::cavity::Cavity;
 use super::channels::{Channels, Rod};
 use super::flow::{self, Flow, FlowError};
@@ -29,7 +30,7 @@ use crate::mesh::Bounds;
 use crate::mesh::read_stl::ReadError;
 use crate::mesh::topology::Topology;
 use crate::mesh::winding::Winding;
-use crate::plan::{Attitude, InsertKind, Plan, Spot, Unit};
+use crate::plan::{Attitude, InsertKind, MasterCore, Plan, Spot, Unit};
 use crate::shop::{Limits, Shop};
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
@@ -123,6 +124,8 @@ pub struct Facts {
     pub flow: Option<Arc<Flow>>,
     /// The cavity with its channels.
     pub cavity: Option<Arc<Cavity>>,
+    /// What the body's surface adds up to.
+    pub shape: Option<Arc<BodyShape>>,
 }
 
 impl Facts {
@@ -138,6 +141,7 @@ impl Facts {
             walls: None,
             flow: None,
             cavity: None,
+            shape: None,
         }
     }
 
@@ -151,6 +155,7 @@ impl Facts {
             && self.walls.is_some()
             && (self.flow.is_some() || plan.feed.gates.is_empty())
             && self.cavity.is_some()
+            && self.shape.is_some()
     }
 }
 
@@ -170,6 +175,8 @@ type ReleaseKey = (UndercutsKey, ReleaseWish);
 type FlowKey = (u64, Vec<flow::Gate>);
 /// What the cavity depends on: body and rods.
 type CavityKey = (u64, Vec<Rod>);
+/// What the shape depends on: body, and what is asked of it.
+type ShapeKey = (u64, Asked);
 
 /// Meshes and cached facts.
 #[derive(Debug)]
@@ -190,6 +197,7 @@ pub struct Bench {
     walls: Slot<u64, Thickness>,
     flow: Slot<FlowKey, Flow>,
     cavity: Slot<CavityKey, Cavity>,
+    shape: Slot<ShapeKey, BodyShape>,
 }
 
 impl Bench {
@@ -212,6 +220,7 @@ impl Bench {
             walls: Slot::default(),
             flow: Slot::default(),
             cavity: Slot::default(),
+            shape: Slot::default(),
         }
     }
 
@@ -446,6 +455,27 @@ impl Bench {
         self.cavity.get_or(key, || Ok(Cavity::new(body, &setting.channels, run)?))
     }
 
+    fn shape_key(plan: &Plan, setting: &Setting, body: &Body) -> ShapeKey {
+        let frames = &setting.frames;
+        let asked = Asked {
+            box_from_work: frames.box_from_work,
+            cast_up: frames.cast_up(),
+            draw: plan.parting.draw.normalize_or(glam::DVec3::Y).as_vec3(),
+            first_pour_mm: plan.block.first_pour_mm,
+            edges: matches!(plan.master.core, MasterCore::Hollow { .. }),
+        };
+        (body.id, asked)
+    }
+
+    /// What the body's surface adds up to.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn shape(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<BodyShape>, StudyError> {
+        let key = Bench::shape_key(plan, setting, body);
+        self.shape.get_or(key, || Ok(BodyShape::of(body, &key.1, run)?))
+    }
+
     /// The facts that a hand on the part waits for: where everything stands, the body, trapped air; slow ones only
     /// where they stand already.
     ///
@@ -462,6 +492,7 @@ impl Bench {
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
+            shape: self.shape.fresh(&Bench::shape_key(plan, &setting, &body)),
             air: Some(air),
             body: Some(body),
             setting,
@@ -479,23 +510,25 @@ impl Bench {
             let setting = &facts.setting;
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
-            let (cavity, parting, release, rubber, walls, flow) = std::thread::scope(|scope| {
+            let (cavity, parting, release, rubber, shape, walls, flow) = std::thread::scope(|scope| {
                 let cavity = scope.spawn(|| self.cavity(setting, &body, run));
                 let parting = scope.spawn(|| {
                     let parting = self.parting(plan, setting, &body, run);
                     (parting, self.release(plan, setting, &body, run), self.rubber(plan, setting, &body, run))
                 });
+                let shape = self.shape(plan, setting, &body, run);
                 let walls = self.walls(&body, run);
                 run.progress(0.4);
                 let flow = self.flow(plan, setting, &body, run);
                 run.progress(0.6);
                 let (parting, release, rubber) = done(parting);
-                (done(cavity), parting, release, rubber, walls, flow)
+                (done(cavity), parting, release, rubber, shape, walls, flow)
             });
             facts.cavity = Some(cavity?);
             facts.parting = Some(parting?);
             facts.release = Some(release?);
             facts.rubber = Some(rubber?);
+            facts.shape = Some(shape?);
             facts.walls = Some(walls?);
             facts.flow = flow?;
         }

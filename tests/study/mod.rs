@@ -14,6 +14,8 @@ mod block;
 mod body;
 mod findings;
 mod flow;
+mod hanging;
+mod numbers_job;
 mod parting;
 mod parting_by_hand;
 mod parting_draw;

@@ -11,6 +11,7 @@ mod air_trapped;
 mod bodies_overlap;
 mod cavity_not_united;
 mod core_locked;
+mod cure_trial;
 mod enclosed_void;
 mod flow_far;
 mod gate_missing;
@@ -22,6 +23,8 @@ mod insert_thin_resin;
 mod line_on_shown;
 mod line_open;
 mod loose_piece_held;
+mod master_held;
+mod master_sealed;
 mod mesh_changed;
 mod mesh_faulty;
 mod mesh_not_closed;
@@ -93,6 +96,9 @@ const RULES: &[Rule] = &[
     insert_thin_resin::check,
     rubber_slender::check,
     rubber_thin::check,
+    cure_trial::check,
+    master_sealed::check,
+    master_held::check,
     cavity_not_united::check,
     shot_over_pot_life_batch::check,
     tools_several::check,
