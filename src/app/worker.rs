@@ -257,6 +257,10 @@ impl Desk {
         let body = bench.body(plan, &facts.setting, run)?;
         let mut trouble = None;
         run.progress(0.2);
+        if facts.shape.is_none() {
+            self.say("Weighing the master");
+            keep(&mut trouble, bench.shape(plan, &facts.setting, &body, run).map(|s| facts.shape = Some(s)))?;
+        }
         if facts.parting.is_none() {
             self.say("Parting the block");
             keep(&mut trouble, bench.parting(plan, &facts.setting, &body, run).map(|p| facts.parting = Some(p)))?;

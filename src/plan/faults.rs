@@ -1,6 +1,6 @@
 //! Values that no plan may hold, whoever wrote it: not finite, of no length, or naming a part that is not there.
 
-use super::{InsertKind, Plan, Scale, Spot};
+use super::{InsertKind, MasterCore, Plan, Scale, Spot};
 use glam::DVec3;
 
 /// The first value that cannot be, in words; `None` where the plan is sound.
@@ -29,6 +29,12 @@ impl Look<'_> {
     fn not_negative(&mut self, value: f64, what: &str) {
         if !(value.is_finite() && value >= 0.0) {
             self.say(format!("{what} is {value}, it must be 0 or more"));
+        }
+    }
+
+    fn within(&mut self, value: f64, low: f64, high: f64, what: &str) {
+        if !(low..=high).contains(&value) {
+            self.say(format!("{what} is {value}, it must lie between {low} and {high}"));
         }
     }
 
@@ -121,10 +127,29 @@ impl Look<'_> {
             (plan.block.wall_mm, "the rubber at the sides"),
             (plan.block.below_mm, "the rubber below the part"),
             (plan.block.above_mm, "the rubber above the part"),
+            (plan.block.first_pour_mm, "the height of the first pour"),
+            (plan.master.density_g_cm3, "the density of the master"),
+            (plan.master.weighed_g, "the mass of the master"),
         ] {
             if let Some(value) = value {
                 self.positive(value, what);
             }
+        }
+        if let MasterCore::Hollow { skin_mm, .. } = plan.master.core {
+            self.positive(skin_mm, "the skin of the hollow master");
+        }
+        self.positive(plan.master.plugged_rod_mm, "the diameter of the plugged rods");
+        self.within(plan.master.plugged_rods as f64, 0.0, 1000.0, "the number of plugged rods");
+        self.within(plan.block.cure_c.unwrap_or(23.0), 0.0, 200.0, "the temperature at which the rubber cures");
+        self.within(plan.materials.pigment_pct, 0.0, 50.0, "the pigment");
+        self.within(plan.quantity.reject_share.unwrap_or(0.0), 0.0, 0.99, "the share of rejects");
+        self.within(plan.diary.masters as f64, 1.0, 1000.0, "the number of masters");
+        self.within(plan.diary.blocks_a_batch as f64, 1.0, 1000.0, "the number of blocks that a batch fills");
+        if !plan.diary.works.contains(&true) {
+            self.say("no day of the week is worked".into());
+        }
+        for dimension in &plan.dimensions {
+            self.positive(dimension.length_mm, &format!("dimension {}", dimension.name));
         }
         if plan.issues.iter().any(|i| i.decisions.len() > super::issue::MOST_DECISIONS) {
             self.say(format!("an issue of the sheet holds more than {} things", super::issue::MOST_DECISIONS));

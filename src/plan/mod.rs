@@ -16,18 +16,20 @@ pub mod hang;
 pub mod history;
 pub mod inserts;
 pub mod issue;
+pub mod master;
 pub mod parting;
 pub mod parts;
 
-pub use casting::{BlockPlan, CastEntry, MaterialsUsed, Quantity};
+pub use casting::{Along, BlockPlan, CastEntry, Diary, Dimension, Held, MaterialsUsed, Quantity};
 pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent};
 pub use hang::{Attitude, Hang};
 pub use inserts::{Insert, InsertKind, PocketMade, Threads};
 pub use issue::{Decision, Issue};
+pub use master::{Master, MasterCore, MasterMaterial};
 pub use parting::{HalfMark, HeldLoop, LoosePiece, Parting, Pin, ReliefCut, Separation, ShutOffChoice};
 pub use parts::{Part, Pose, Scale, ShownSurface, Spot, Unit};
 
-use crate::shop::{Resin, Shop, Silicone};
+use crate::shop::{HangRod, Panel, Resin, Shop, Silicone};
 use serde::{Deserialize, Serialize};
 
 /// One of the two halves of the block. Half 1 lifts off along +W, the draw direction.
@@ -98,6 +100,9 @@ pub struct Plan {
     /// Which way up the master hangs and the closed block stands.
     #[serde(default)]
     pub hang: Hang,
+    /// The master and what holds it.
+    #[serde(default)]
+    pub master: Master,
     /// Where the block opens.
     #[serde(default)]
     pub parting: Parting,
@@ -122,6 +127,12 @@ pub struct Plan {
     /// How many casts are wanted.
     #[serde(default)]
     pub quantity: Quantity,
+    /// Dimensions that somebody cares for.
+    #[serde(default)]
+    pub dimensions: Vec<Dimension>,
+    /// When work is done.
+    #[serde(default)]
+    pub diary: Diary,
     /// Casts made so far.
     #[serde(default)]
     pub log: Vec<CastEntry>,
@@ -163,5 +174,31 @@ impl Plan {
     /// The casting resin of the plan, else the shop's first.
     pub fn resin<'a>(&'a self, shop: &'a Shop) -> &'a Resin {
         self.materials.resin.as_ref().unwrap_or_else(|| &shop.resins[0])
+    }
+
+    /// The board of the box, else the shop's first.
+    pub fn panel<'a>(&'a self, shop: &'a Shop) -> &'a Panel {
+        self.materials.panel.as_ref().unwrap_or_else(|| &shop.panels[0])
+    }
+
+    /// The rods that the master hangs on, else the shop's first.
+    pub fn rod<'a>(&'a self, shop: &'a Shop) -> &'a HangRod {
+        self.materials.rod.as_ref().unwrap_or_else(|| &shop.rods[0])
+    }
+
+    /// Length of the master over that of the mesh: that of the first part, since one block has one master scale.
+    pub fn master_factor(&self) -> f64 {
+        match self.parts.first().map(|p| p.scale) {
+            Some(Scale::Nominal { master_factor }) => master_factor,
+            _ => 1.0,
+        }
+    }
+
+    /// Length of the master over that of the wanted part, whichever of the two the mesh is.
+    pub fn master_over_part(&self) -> f64 {
+        match self.parts.first().map(|p| p.scale) {
+            Some(Scale::Nominal { master_factor: f } | Scale::Master { factor: f }) => f,
+            None => 1.0,
+        }
     }
 }

@@ -41,6 +41,11 @@ pub fn mass(grams: f64) -> String {
     told(grams, |g| if g < 99.95 { format!("{g:.1} g") } else { format!("{g:.0} g") })
 }
 
+/// A force.
+pub fn force(newtons: f64) -> String {
+    told(newtons, |n| if n.abs() < 9.995 { format!("{n:.2} N") } else { format!("{n:.0} N") })
+}
+
 /// An area: mm² below ten cm², cm² to a tenth above.
 pub fn area(mm2: f64) -> String {
     told(mm2, |a| if a < 999.5 { format!("{a:.0} mm²") } else { format!("{:.1} cm²", a / 100.0) })

@@ -5,6 +5,7 @@ use super::figures;
 use super::layout::Tick;
 use super::words::{self, caution, step};
 use crate::plan::{Half, Made, PocketMade, Separation, Stage, Threads};
+use crate::study::report::HangDirection;
 use glam::DVec3;
 
 /// A line of the list.
@@ -73,7 +74,10 @@ fn master(input: &SheetInput<'_>) -> Vec<Line> {
         lines.push(tick(step::finish(&words::name_or(&shown.name, "without a name"), words::finish(shown.finish)), ""));
     }
     lines.push(Line::Caution(caution::SILICONE));
-    lines.push(tick(step::TRIAL, step::TRIAL_DETAIL));
+    lines.push(tick(step::TRIAL, if plan.master.cure_trial { step::TRIAL_DONE } else { step::TRIAL_DETAIL }));
+    if input.report.hanging.sealed_hollow {
+        lines.push(tick(step::SEALED, step::SEALED_DETAIL));
+    }
     lines.push(tick(step::MARK_LINE, step::MARK_LINE_DETAIL));
     for (kind, count) in shut_offs(input) {
         if matches!(kind, Separation::Taped | Separation::FilledAndDrilled) {
@@ -110,8 +114,24 @@ fn hang(input: &SheetInput<'_>) -> Vec<Line> {
         let figure = figures::diameter(vent.diameter_mm);
         lines.push(set(step::vent_rod(&words::vent(vent.number, &vent.name)), detail, figure, ""));
     }
+    if plan.master.plugged_rods > 0 {
+        let rods = step::plugged_rods(plan.master.plugged_rods, &figures::diameter(plan.master.plugged_rod_mm));
+        lines.push(tick(rods, ""));
+    }
+    let hanging = &report.hanging;
+    let newtons = figures::force(hanging.net_force_n.abs());
+    let driven = match hanging.direction {
+        HangDirection::Up => step::floats(&newtons),
+        HangDirection::Down if hanging.stuck_to_floor => step::pressed(&newtons),
+        HangDirection::Down => step::sinks(&newtons),
+        HangDirection::Still => step::STILL.to_owned(),
+    };
     let detail = step::hang_detail(&figures::mm(report.block.below_mm), &figures::mm(report.block.wall_mm));
     lines.push(tick(step::HANG, detail));
+    lines.push(tick(step::HOLD, driven));
+    if !hanging.stuck_to_floor {
+        lines.push(tick(step::beam(&figures::box_mm(hanging.beam_mm)), ""));
+    }
     lines.push(tick(step::CHECK_POSITIONS, ""));
     lines
 }
@@ -138,9 +158,13 @@ fn open(input: &SheetInput<'_>) -> Vec<Line> {
     let (plan, report) = (input.plan, input.report);
     let mut lines = vec![tick(step::UNBOX, "")];
     let rods = plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled).count()
-        + plan.vents.iter().filter(|v| v.made == Made::RodPulled).count();
+        + plan.vents.iter().filter(|v| v.made == Made::RodPulled).count()
+        + plan.master.plugged_rods as usize;
     if rods > 0 {
         lines.push(tick(step::pull_rods(rods), ""));
+    }
+    if plan.master.plugged_rods > 0 {
+        lines.push(tick(step::plug_holes(plan.master.plugged_rods), ""));
     }
     lines.push(Line::Caution(caution::BLADE));
     lines.push(tick(step::CUT, step::cut_detail(words::toward(report.parting.draw))));

@@ -1,6 +1,6 @@
 //! The shop's data file: the one that comes with the program, and a shop's own that changes it.
 
-use super::{Blade, Habits, HabitsChange, Limits, LimitsChange, Resin, Silicone};
+use super::{Blade, Closing, Habits, HabitsChange, HangRod, Limits, LimitsChange, Panel, Resin, Silicone, Vessel};
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -11,6 +11,8 @@ const FORMAT: &str = "mouldbench-shop";
 const VERSION: u32 = 1;
 /// Largest shop file that is read, bytes.
 const LARGEST: u64 = 4 << 20;
+/// Temperature at which a silicone's plain cure is stated, °C.
+pub const COLD_CURE_C: f64 = 23.0;
 /// The data that comes with the program.
 const BUNDLED: &str = include_str!("../../assets/shop.ron");
 
@@ -23,6 +25,16 @@ pub struct Shop {
     pub resins: Vec<Resin>,
     /// Blades, in the order in which they are tried.
     pub blades: Vec<Blade>,
+    /// Boards for the box; the first is taken where a plan names none.
+    pub panels: Vec<Panel>,
+    /// Rods that a master hangs on; likewise.
+    pub rods: Vec<HangRod>,
+    /// Vacuum chambers, in the order in which they are tried.
+    pub chambers: Vec<Vessel>,
+    /// Ovens, likewise.
+    pub ovens: Vec<Vessel>,
+    /// Ways to close the block, weakest first.
+    pub closings: Vec<Closing>,
     /// Limits.
     pub limits: Limits,
     /// Habits.
@@ -87,6 +99,16 @@ struct Change {
     #[serde(default)]
     blades: Vec<Blade>,
     #[serde(default)]
+    panels: Vec<Panel>,
+    #[serde(default)]
+    rods: Vec<HangRod>,
+    #[serde(default)]
+    chambers: Vec<Vessel>,
+    #[serde(default)]
+    ovens: Vec<Vessel>,
+    #[serde(default)]
+    closings: Vec<Closing>,
+    #[serde(default)]
     limits: LimitsChange,
     #[serde(default)]
     habits: HabitsChange,
@@ -101,6 +123,11 @@ struct Whole {
     silicones: Vec<Silicone>,
     resins: Vec<Resin>,
     blades: Vec<Blade>,
+    panels: Vec<Panel>,
+    rods: Vec<HangRod>,
+    chambers: Vec<Vessel>,
+    ovens: Vec<Vessel>,
+    closings: Vec<Closing>,
     limits: Limits,
     habits: Habits,
 }
@@ -114,8 +141,9 @@ impl Shop {
         static SHOP: OnceLock<Shop> = OnceLock::new();
         SHOP.get_or_init(|| {
             let whole: Whole = options().from_str(BUNDLED).expect("the bundled shop file is whole");
-            let Whole { silicones, resins, blades, limits, habits, .. } = whole;
-            Shop { silicones, resins, blades, limits, habits }
+            let Whole { silicones, resins, blades, panels, rods, chambers, ovens, closings, limits, habits, .. } =
+                whole;
+            Shop { silicones, resins, blades, panels, rods, chambers, ovens, closings, limits, habits }
         })
     }
 
@@ -148,6 +176,11 @@ impl Shop {
         replace(&mut shop.silicones, change.silicones, |s| &s.name);
         replace(&mut shop.resins, change.resins, |r| &r.name);
         replace(&mut shop.blades, change.blades, |b| &b.name);
+        replace(&mut shop.panels, change.panels, |m| &m.name);
+        replace(&mut shop.rods, change.rods, |m| &m.name);
+        replace(&mut shop.chambers, change.chambers, |m| &m.name);
+        replace(&mut shop.ovens, change.ovens, |m| &m.name);
+        replace(&mut shop.closings, change.closings, |m| &m.name);
         change.limits.apply(&mut shop.limits);
         change.habits.apply(&mut shop.habits);
         match shop.fault() {
@@ -164,6 +197,11 @@ impl Shop {
             silicones: self.silicones.clone(),
             resins: self.resins.clone(),
             blades: self.blades.clone(),
+            panels: self.panels.clone(),
+            rods: self.rods.clone(),
+            chambers: self.chambers.clone(),
+            ovens: self.ovens.clone(),
+            closings: self.closings.clone(),
             limits: self.limits,
             habits: self.habits,
         };
@@ -204,6 +242,12 @@ impl Shop {
             }
             check(&s.name, "loss_share", s.loss_share, (0.0..1.0).contains(&s.loss_share));
             check(&s.name, "foam_factor", s.foam_factor, s.foam_factor >= 1.0);
+            let mut before = (COLD_CURE_C, s.cure_s);
+            for &(c, cure_s) in &s.warm_cures {
+                check(&s.name, "warm_cures, °C", c, c > before.0 && c <= 200.0);
+                check(&s.name, "warm_cures, seconds", cure_s, cure_s > 0.0 && cure_s <= before.1);
+                before = (c, cure_s);
+            }
         }
         for r in &self.resins {
             for (what, value) in [
@@ -227,6 +271,27 @@ impl Shop {
             check(&b.name, "width_mm", b.width_mm, b.width_mm > 0.0);
             check(&b.name, "reach_mm", b.reach_mm, b.reach_mm > 0.0);
         }
+        for p in &self.panels {
+            check(&p.name, "thickness_mm", p.thickness_mm, p.thickness_mm > 0.0);
+            check(&p.name, "modulus_mpa", p.modulus_mpa, p.modulus_mpa > 0.0);
+        }
+        for r in &self.rods {
+            check(&r.name, "modulus_mpa", r.modulus_mpa, r.modulus_mpa > 0.0);
+            check(&r.name, "glue_mpa", r.glue_mpa, r.glue_mpa >= 0.0);
+        }
+        for v in self.chambers.iter().chain(&self.ovens) {
+            for value in v.inside_mm {
+                check(&v.name, "inside_mm", value, value > 0.0);
+            }
+            for value in v.door_mm {
+                check(&v.name, "door_mm", value, value > 0.0);
+            }
+            check(&v.name, "free_above_mm", v.free_above_mm, v.free_above_mm >= 0.0);
+            check(&v.name, "hottest_c", v.hottest_c, (0.0..=400.0).contains(&v.hottest_c));
+        }
+        for c in &self.closings {
+            check(&c.name, "holds_n", c.holds_n, c.holds_n > 0.0);
+        }
         let l = &self.limits;
         for (i, line) in l.undercut_lines.iter().enumerate() {
             let what = |figure: &str| format!("undercut_lines, line {}, {figure}", i + 1);
@@ -237,7 +302,9 @@ impl Shop {
                 check("limits", &what(figure), high, high >= low);
             }
         }
-        for (what, [low, high]) in [("stretch_share", l.stretch_share), ("slenderness", l.slenderness)] {
+        for (what, [low, high]) in
+            [("stretch_share", l.stretch_share), ("slenderness", l.slenderness), ("flash_mm", l.flash_mm)]
+        {
             check("limits", what, low, low > 0.0);
             check("limits", what, high, high >= low);
         }
@@ -255,6 +322,10 @@ impl Shop {
             ("wall_mm, large parts", l.wall_mm[2]),
             ("above_mm", l.above_mm),
             ("blade_reach_mm", l.blade_reach_mm),
+            ("bow_mm", l.bow_mm),
+            ("lift_kg", l.lift_kg),
+            ("size_spread_mm", l.size_spread_mm),
+            ("thickest_wall_mm", l.thickest_wall_mm),
         ] {
             check("limits", what, value, value > 0.0);
         }
@@ -265,12 +336,42 @@ impl Shop {
             ("least_rubber_mm", l.least_rubber_mm),
             ("resin_round_insert_mm", l.resin_round_insert_mm),
             ("pool_mm", l.pool_mm),
+            ("freeboard_share", l.freeboard_share),
+            ("freeboard_mm", l.freeboard_mm),
+            ("ratio_pct", l.ratio_pct),
+            ("size_spread_pct", l.size_spread_pct),
         ] {
             check("limits", what, value, value >= 0.0);
         }
         check("limits", "lean_deg", l.lean_deg, (0.0..45.0).contains(&l.lean_deg));
         check("limits", "cup_loss_share", l.cup_loss_share, (0.0..1.0).contains(&l.cup_loss_share));
+        check("limits", "holding_safety", l.holding_safety, l.holding_safety >= 1.0);
         let h = &self.habits;
+        for (what, value) in [
+            ("pot_litres", h.pot_litres),
+            ("rubber_pour_g_s", h.rubber_pour_g_s),
+            ("rubber_diffusivity_mm2_s", h.rubber_diffusivity_mm2_s),
+        ] {
+            check("habits", what, value, value > 0.0);
+        }
+        for (what, value) in [
+            ("rubber_mix_s", h.rubber_mix_s),
+            ("rubber_degas_s", h.rubber_degas_s),
+            ("resin_mix_s", h.resin_mix_s),
+            ("resin_degas_s", h.resin_degas_s),
+            ("resin_fill_s", h.resin_fill_s),
+        ] {
+            check("habits", what, value, value >= 0.0);
+        }
+        check("habits", "resin_foam_factor", h.resin_foam_factor, h.resin_foam_factor >= 1.0);
+        check("habits", "pot_life_share", h.pot_life_share, h.pot_life_share > 0.0 && h.pot_life_share <= 1.0);
+        check("habits", "heated_within", h.heated_within, h.heated_within > 0.0 && h.heated_within < 1.0);
+        check("habits", "reheat_share", h.reheat_share, (0.0..=1.0).contains(&h.reheat_share));
+        check("habits", "rubber_poisson", h.rubber_poisson, (0.0..0.5).contains(&h.rubber_poisson));
+        check("habits", "reject_share", h.reject_share, (0.0..1.0).contains(&h.reject_share));
+        check("habits", "set_up_casts", h.set_up_casts as f64, h.set_up_casts <= 1000);
+        check("habits", "master_days", h.master_days as f64, h.master_days <= 1000);
+        check("habits", "rest_days", h.rest_days as f64, h.rest_days <= 1000);
         check("habits", "casts_a_day", h.casts_a_day as f64, h.casts_a_day >= 1);
         check("habits", "work_day_s", h.work_day_s, h.work_day_s > 0.0 && h.work_day_s <= 86_400.0);
         check("habits", "pot_life_times", h.pot_life_times, h.pot_life_times > 1.0);

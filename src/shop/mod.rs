@@ -5,7 +5,7 @@
 
 mod file;
 
-pub use file::{Shop, ShopFileError};
+pub use file::{COLD_CURE_C, Shop, ShopFileError};
 
 use serde::{Deserialize, Serialize};
 
@@ -51,6 +51,9 @@ pub struct Silicone {
     pub pot_life_s: f64,
     /// Cure at 23 °C, seconds.
     pub cure_s: f64,
+    /// Cure at other temperatures, warmest last: °C and seconds.
+    #[serde(default)]
+    pub warm_cures: Vec<(f64, f64)>,
     /// Share of the mix that stays in pots, 0 to 1.
     pub loss_share: f64,
     /// Pot volume over liquid volume that degassing needs.
@@ -99,6 +102,65 @@ pub struct Blade {
     pub width_mm: f64,
     /// How deep it reaches into rubber from its handle, millimetres.
     pub reach_mm: f64,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A board that the box is built from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Panel {
+    /// Our own generic name.
+    pub name: String,
+    /// Thickness, millimetres.
+    pub thickness_mm: f64,
+    /// Young's modulus, megapascals.
+    pub modulus_mpa: f64,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A rod that a master hangs on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HangRod {
+    /// Our own generic name.
+    pub name: String,
+    /// Young's modulus, megapascals.
+    pub modulus_mpa: f64,
+    /// What its glued end holds in a straight pull, megapascals.
+    pub glue_mpa: f64,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A vacuum chamber or an oven.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Vessel {
+    /// Our own generic name.
+    pub name: String,
+    /// Free room inside: width, depth and height, millimetres.
+    pub inside_mm: [f64; 3],
+    /// Its door: width and height, millimetres. A chamber that opens at the top has its mouth here.
+    pub door_mm: [f64; 2],
+    /// Height kept free over the block: in a chamber for the resin's cup that is tipped, in an oven for the air,
+    /// millimetres.
+    pub free_above_mm: f64,
+    /// Hottest that it may be set, °C; room temperature for a chamber without heat.
+    pub hottest_c: f64,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A way to keep the halves together while casting.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Closing {
+    /// In words, as on the sheet.
+    pub name: String,
+    /// Force that it holds across the cut, newtons.
+    pub holds_n: f64,
     /// Where the figures come from.
     pub source: String,
 }
@@ -162,6 +224,26 @@ figures! {
         above_mm: f64,
         /// How deep the longest blade cuts, millimetres.
         blade_reach_mm: f64,
+        /// Largest bow of a box panel under liquid rubber, millimetres.
+        bow_mm: f64,
+        /// Free wall over the rubber where the box itself goes into the chamber, as a share of the depth of rubber.
+        freeboard_share: f64,
+        /// Free wall over the rubber where it was degassed in a pot before, millimetres.
+        freeboard_mm: f64,
+        /// Heaviest block that one person lifts, kilograms.
+        lift_kg: f64,
+        /// What rods, glue and closing must hold, over the force that is reckoned.
+        holding_safety: f64,
+        /// How far the mass ratio of a resin may be off, per cent of the smaller component.
+        ratio_pct: f64,
+        /// Flash that keeps the halves apart, thinnest and thickest usual, millimetres.
+        flash_mm: [f64; 2],
+        /// Spread of a cast's size that practice allows: millimetres at least.
+        size_spread_mm: f64,
+        /// The same for long dimensions, per cent of the length.
+        size_spread_pct: f64,
+        /// Thickest section that casts without sink and heat, millimetres.
+        thickest_wall_mm: f64,
     }
 }
 
@@ -180,5 +262,39 @@ figures! {
         rubber_set_c: f64,
         /// Density of a master where nobody weighed it, g/cm³.
         master_density_g_cm3: f64,
+        /// Largest pot that rubber is degassed in, litres.
+        pot_litres: f64,
+        /// Time to mix one pot of rubber, seconds.
+        rubber_mix_s: f64,
+        /// Time in the chamber for one pot of rubber, seconds.
+        rubber_degas_s: f64,
+        /// Rubber that is poured in a thin stream, grams in a second.
+        rubber_pour_g_s: f64,
+        /// Cup volume over resin volume that degassing needs.
+        resin_foam_factor: f64,
+        /// Time to mix the resin, seconds.
+        resin_mix_s: f64,
+        /// Time in the chamber after mixing, seconds.
+        resin_degas_s: f64,
+        /// Time to pour the resin and see it rise in every vent, seconds.
+        resin_fill_s: f64,
+        /// Share of the pot life in which the resin shall be where it belongs, 0 to 1.
+        pot_life_share: f64,
+        /// Thermal diffusivity of the cured rubber, mm²/s.
+        rubber_diffusivity_mm2_s: f64,
+        /// Share of the step in temperature that may be missing in the middle of a heated block, 0 to 1.
+        heated_within: f64,
+        /// Time that a block needs back in the oven between two casts, as a share of heating it from cold.
+        reheat_share: f64,
+        /// Poisson's ratio of the cured rubber.
+        rubber_poisson: f64,
+        /// Share of the casts that are thrown away, 0 to 1.
+        reject_share: f64,
+        /// Casts that are made to set the job up, for the whole job.
+        set_up_casts: u32,
+        /// Working days to finish a master.
+        master_days: u32,
+        /// Days of rest after the last cast until it has its full strength.
+        rest_days: u32,
     }
 }

@@ -4,6 +4,7 @@
 pub mod cell_tree;
 pub mod cells;
 pub mod closed_surface;
+pub mod creep;
 pub mod join_tree;
 pub mod level_cut;
 pub mod level_volume;
@@ -17,3 +18,4 @@ pub mod run;
 pub mod straight;
 pub mod surface_tree;
 pub mod taut;
+pub mod torsion;

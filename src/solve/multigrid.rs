@@ -155,7 +155,7 @@ impl Multigrid {
             pairs(&mut r, &q, |r, q| *r -= alpha * q);
             solved.steps += 1;
         }
-        self.put_rows(&y, x);
+        self.to_cells(&y, x);
         Ok(solved)
     }
 
@@ -227,7 +227,7 @@ impl Multigrid {
             pairs(&mut r, &t, |r, t| *r -= omega * t);
             solved.steps += 1;
         }
-        self.put_rows(&y, x);
+        self.to_cells(&y, x);
         Ok(solved)
     }
 
@@ -269,7 +269,7 @@ impl Multigrid {
         rows
     }
 
-    fn put_rows(&self, rows: &[f64], cells: &mut [f64]) {
+    fn to_cells(&self, rows: &[f64], cells: &mut [f64]) {
         cells.par_iter_mut().zip(&self.row_of).for_each(|(cell, &row)| *cell = rows[row as usize]);
     }
 }

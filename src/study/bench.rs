@@ -8,6 +8,7 @@ use super::air::Mouth;
 use super::air_facts::{AirFacts, AirTrees};
 use super::block::Block;
 use super::body::Body;
+use super::body_shape::{Asked, BodyShape};
 use super::cavity::Cavity;
 use super::channels::{Channels, Rod};
 use super::cut::CutError;
@@ -32,7 +33,7 @@ use crate::mesh::read_stl::ReadError;
 use crate::mesh::topology::Topology;
 use crate::mesh::winding::Winding;
 use crate::mesh::{Bounds, Mesh};
-use crate::plan::{Attitude, InsertKind, Made, Plan, Spot, Unit};
+use crate::plan::{Attitude, InsertKind, Made, MasterCore, Plan, Spot, Unit};
 use crate::shop::{Limits, Shop};
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
@@ -140,6 +141,8 @@ pub struct Facts {
     pub cavity: Option<Arc<Cavity>>,
     /// The cut through the block.
     pub cut: Option<Arc<CutFacts>>,
+    /// What the body's surface adds up to.
+    pub shape: Option<Arc<BodyShape>>,
 }
 
 impl Facts {
@@ -156,6 +159,7 @@ impl Facts {
             flow: None,
             cavity: None,
             cut: None,
+            shape: None,
         }
     }
 
@@ -170,6 +174,7 @@ impl Facts {
             && (self.flow.is_some() || plan.feed.gates.is_empty())
             && self.cavity.is_some()
             && self.cut.is_some()
+            && self.shape.is_some()
     }
 }
 
@@ -191,6 +196,8 @@ type FlowKey = (u64, Vec<flow::Gate>);
 type CavityKey = (u64, Vec<Rod>);
 /// What the cut depends on: the parting, the block, the channels with how each is made, and the body with the inserts.
 type CutKey = (PartingKey, BlockBox, Arc<Channels>, Vec<Made>);
+/// What the shape depends on: body, and what is asked of it.
+type ShapeKey = (u64, Asked);
 
 /// Meshes and cached facts.
 #[derive(Debug)]
@@ -213,6 +220,7 @@ pub struct Bench {
     cavity: Slot<CavityKey, Cavity>,
     cut: Slot<CutKey, CutFacts>,
     halves: Slot<CutKey, [Arc<Mesh>; 2]>,
+    shape: Slot<ShapeKey, BodyShape>,
 }
 
 impl Bench {
@@ -237,6 +245,7 @@ impl Bench {
             cavity: Slot::default(),
             cut: Slot::default(),
             halves: Slot::default(),
+            shape: Slot::default(),
         }
     }
 
@@ -504,6 +513,27 @@ impl Bench {
         })
     }
 
+    fn shape_key(plan: &Plan, setting: &Setting, body: &Body) -> ShapeKey {
+        let frames = &setting.frames;
+        let asked = Asked {
+            box_from_work: frames.box_from_work,
+            cast_up: frames.cast_up(),
+            draw: plan.parting.draw.normalize_or(glam::DVec3::Y).as_vec3(),
+            first_pour_mm: plan.block.first_pour_mm,
+            edges: matches!(plan.master.core, MasterCore::Hollow { .. }),
+        };
+        (body.id, asked)
+    }
+
+    /// What the body's surface adds up to.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn shape(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<BodyShape>, StudyError> {
+        let key = Bench::shape_key(plan, setting, body);
+        self.shape.get_or(key, || Ok(BodyShape::of(body, &key.1, run)?))
+    }
+
     /// The facts that a hand on the part waits for: where everything stands, the body, trapped air; slow ones only
     /// where they stand already.
     ///
@@ -521,6 +551,7 @@ impl Bench {
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
             cut: self.cut.fresh(&self.cut_key(plan, &setting, &body)),
+            shape: self.shape.fresh(&Bench::shape_key(plan, &setting, &body)),
             air: Some(air),
             body: Some(body),
             setting,
@@ -538,25 +569,27 @@ impl Bench {
             let setting = &facts.setting;
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
-            let (cavity, parting, release, rubber, cut, walls, flow) = std::thread::scope(|scope| {
+            let (cavity, parting, release, rubber, cut, shape, walls, flow) = std::thread::scope(|scope| {
                 let cavity = scope.spawn(|| self.cavity(setting, &body, run));
                 let parting = scope.spawn(|| {
                     let parting = self.parting(plan, setting, &body, run);
                     let cut = parting.is_ok().then(|| self.cut(plan, setting, &body, run));
                     (parting, self.release(plan, setting, &body, run), self.rubber(plan, setting, &body, run), cut)
                 });
+                let shape = self.shape(plan, setting, &body, run);
                 let walls = self.walls(&body, run);
                 run.progress(0.4);
                 let flow = self.flow(plan, setting, &body, run);
                 run.progress(0.6);
                 let (parting, release, rubber, cut) = done(parting);
-                (done(cavity), parting, release, rubber, cut, walls, flow)
+                (done(cavity), parting, release, rubber, cut, shape, walls, flow)
             });
             facts.cavity = Some(cavity?);
             facts.parting = Some(parting?);
             facts.release = Some(release?);
             facts.rubber = Some(rubber?);
             facts.cut = cut.transpose()?;
+            facts.shape = Some(shape?);
             facts.walls = Some(walls?);
             facts.flow = flow?;
         }

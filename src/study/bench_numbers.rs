@@ -1,11 +1,12 @@
 //! What is weighed and counted at the bench, put together from the plan and its facts.
 
 use super::bench::Facts;
+use super::hanging;
 use super::insert_shapes::InsertShape;
 use super::quantities::{self, ShotVolumes};
-use super::report::{BlockReport, DaysReport, ResinReport, SiliconeReport};
+use super::report::{BlockReport, DaysReport, HangingReport, ResinReport, SiliconeReport};
 use crate::mesh::measure::Measures;
-use crate::plan::{Insert, Plan, Scale};
+use crate::plan::{Insert, Plan, PocketMade};
 use crate::shop::Shop;
 
 /// Block, rubber, resin and days of a plan.
@@ -13,6 +14,8 @@ use crate::shop::Shop;
 pub struct BenchNumbers {
     /// The block.
     pub block: BlockReport,
+    /// How the master hangs.
+    pub hanging: HangingReport,
     /// Rubber to weigh.
     pub silicone: SiliconeReport,
     /// Resin to weigh for each shot.
@@ -32,12 +35,17 @@ impl BenchNumbers {
         let channels = setting.channels.vents_mm3() + setting.channels.feed_mm3();
         let part_mm3 = facts.body.as_ref().map_or(0.0, |b| b.measures.volume_mm3.abs());
         let cavity_mm3 = facts.cavity.as_ref().map_or(part_mm3 + channels, |c| c.volume_mm3);
-        let pockets_mm3: f64 = setting.inserts.iter().zip(&plan.inserts).map(|(s, i)| pocket_mm3(s, i)).sum();
+        // A projection in the mesh is part of the body with its inserts already; a pocket that is drilled later is
+        // rubber while the block is poured.
+        let dummies = setting.inserts.iter().zip(&plan.inserts).filter(|(_, i)| i.pocket == PocketMade::DummyOnMaster);
+        let pockets_mm3: f64 = dummies.map(|(s, i)| pocket_mm3(s, i)).sum();
         let inserts_inside_mm3: f64 = facts.body.as_ref().map_or(0.0, |b| b.displaced_mm3.iter().sum());
         let silicone = plan.silicone(shop);
         let resin = plan.resin(shop);
-        let master_mm3 = (cavity_mm3 + inserts_inside_mm3) * master_factor(plan).powi(3) + pockets_mm3;
-        let rubber = quantities::rubber(block.volume_mm3(), master_mm3, silicone);
+        let scaled = plan.master_factor().powi(3);
+        let master_mm3 = (part_mm3 + inserts_inside_mm3) * scaled + pockets_mm3;
+        let left_out_mm3 = master_mm3 + (cavity_mm3 - part_mm3) * scaled;
+        let rubber = quantities::rubber(block.volume_mm3(), left_out_mm3, silicone);
         let mouths = plan.vents.iter().map(|v| v.diameter_mm);
         let cup = (!plan.feed.gates.is_empty()).then_some(plan.feed.cup.diameter_mm);
         let volumes = ShotVolumes {
@@ -58,6 +66,7 @@ impl BenchNumbers {
                 above_mm: block.above_mm,
                 channels_mm3: cavity_mm3 - part_mm3,
             },
+            hanging: hanging::hanging(plan, shop, facts, master_mm3),
             silicone: SiliconeReport {
                 name: silicone.name.clone(),
                 volume_mm3: rubber.volume_mm3,
@@ -94,14 +103,6 @@ fn pocket_mm3(shape: &InsertShape, insert: &Insert) -> f64 {
         return 0.0;
     }
     Measures::of(&shape.solid).volume_mm3 * (insert.in_pocket_mm / shape.length_mm).clamp(0.0, 1.0)
-}
-
-/// Length of the master over that of the mesh: that of the first part, since one block has one master scale.
-fn master_factor(plan: &Plan) -> f64 {
-    match plan.parts.first().map(|p| p.scale) {
-        Some(Scale::Nominal { master_factor }) => master_factor,
-        _ => 1.0,
-    }
 }
 
 /// Casts that a block gives, lowest and highest usual: as the resin allows, of which undercuts leave their share.

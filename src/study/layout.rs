@@ -22,7 +22,11 @@ pub fn lay_out(placed: &Placed, plan: &Plan, limits: &Limits, upright: Bounds) -
         }
     }
     let inner = if bounds.is_empty() { Bounds { min: Vec3::ZERO, max: Vec3::ZERO } } else { bounds };
-    let block = Block::round(inner.min.as_dvec3(), inner.max.as_dvec3(), &plan.block, limits);
+    let mut wanted = plan.block;
+    if plan.master.stuck_to_floor {
+        wanted.below_mm = Some(0.0);
+    }
+    let block = Block::round(inner.min.as_dvec3(), inner.max.as_dvec3(), &wanted, limits);
     let frames = Frames {
         work_from_part: placed.work_from_part.clone(),
         origin_in_set: placed.origin_in_set,

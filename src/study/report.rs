@@ -3,6 +3,9 @@
 //! Lengths in millimetres, areas in mm², volumes in mm³, masses in grams, times in seconds. Positions are in the `box`
 //! frame: Z up as the block stands while rubber is poured, origin at the middle of the block's floor.
 
+pub use super::report_bench::{
+    BlockReport, DaysReport, HangDirection, HangingReport, HangingRodReport, ResinReport, SiliconeReport,
+};
 use crate::plan::Separation;
 use serde::Serialize;
 
@@ -31,6 +34,8 @@ pub struct Report {
     pub flow: FlowReport,
     /// The block.
     pub block: BlockReport,
+    /// How the master hangs in liquid rubber.
+    pub hanging: HangingReport,
     /// Rubber to weigh.
     pub silicone: SiliconeReport,
     /// Resin to weigh for each shot.
@@ -443,78 +448,6 @@ pub struct FlowReport {
     pub reach_mm: Option<f64>,
     /// Edge of the cells that the path was marched on.
     pub cell_mm: f64,
-}
-
-/// The block.
-#[derive(Clone, Debug, Default, Serialize)]
-pub struct BlockReport {
-    /// Length, width, height.
-    pub size_mm: [f64; 3],
-    /// Outside volume.
-    pub volume_mm3: f64,
-    /// Rubber at the sides.
-    pub wall_mm: f64,
-    /// Rubber below the part.
-    pub below_mm: f64,
-    /// Rubber above the part.
-    pub above_mm: f64,
-    /// Room that gates, runners and vents take from the rubber up to the block's top.
-    pub channels_mm3: f64,
-}
-
-/// Rubber to weigh.
-#[derive(Clone, Debug, Default, Serialize)]
-pub struct SiliconeReport {
-    /// Material.
-    pub name: String,
-    /// Volume in the block.
-    pub volume_mm3: f64,
-    /// Mass to mix, with what stays in the pots.
-    pub mass_g: f64,
-    /// Component A.
-    pub a_g: f64,
-    /// Component B.
-    pub b_g: f64,
-    /// Pot volume needed for degassing, litres.
-    pub pot_litres: f64,
-    /// Pot life.
-    pub pot_life_s: f64,
-    /// Cure at 23 °C.
-    pub cure_s: f64,
-}
-
-/// Resin to weigh for each shot.
-#[derive(Clone, Debug, Default, Serialize)]
-pub struct ResinReport {
-    /// Material.
-    pub name: String,
-    /// Volume of the parts, inserts taken out.
-    pub part_mm3: f64,
-    /// Volume of the whole cavity: parts, feed and vents.
-    pub cavity_mm3: f64,
-    /// Mass of one trimmed part set.
-    pub part_g: f64,
-    /// Mass to mix for one shot, with pool and losses.
-    pub shot_g: f64,
-    /// Component A.
-    pub a_g: f64,
-    /// Component B.
-    pub b_g: f64,
-    /// Pot life.
-    pub pot_life_s: f64,
-}
-
-/// Casts and days.
-#[derive(Clone, Debug, Default, Serialize)]
-pub struct DaysReport {
-    /// Good casts wanted.
-    pub good: u32,
-    /// Casts that one block gives, lowest and highest usual.
-    pub tool_life: [u32; 2],
-    /// Blocks needed at the lowest usual life.
-    pub tools: u32,
-    /// Working days from pouring the rubber to the last cast, one block at a time in use, with two casts a day.
-    pub days: u32,
 }
 
 /// How bad a finding is.

@@ -38,6 +38,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         inserts: inserts_report(plan, facts),
         flow: flow_report(plan, shop, facts),
         block: numbers.block,
+        hanging: numbers.hanging,
         silicone: numbers.silicone,
         resin: numbers.resin,
         days: numbers.days,

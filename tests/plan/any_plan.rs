@@ -3,7 +3,7 @@
 use glam::{DQuat, DVec3};
 use mouldbench::plan::parts::Finish;
 use mouldbench::plan::*;
-use mouldbench::shop::{Resin, Silicone};
+use mouldbench::shop::{HangRod, Panel, Resin, Silicone};
 use proptest::prelude::*;
 
 fn number() -> impl Strategy<Value = f64> {
@@ -140,6 +140,7 @@ fn materials() -> impl Strategy<Value = MaterialsUsed> {
             viscosity_pa_s: v,
             pot_life_s: v,
             cure_s: v,
+            warm_cures: vec![(v, v)],
             loss_share: v,
             foam_factor: v,
             source: name.clone(),
@@ -156,9 +157,17 @@ fn materials() -> impl Strategy<Value = MaterialsUsed> {
             mould_c: v,
             demould_s: v,
             tool_life: (15, 30),
-            source: name,
+            source: name.clone(),
         };
-        MaterialsUsed { silicone: some.then_some(silicone), resin: some.then_some(resin) }
+        let panel = Panel { name: name.clone(), thickness_mm: v, modulus_mpa: v, source: name.clone() };
+        let rod = HangRod { name: name.clone(), modulus_mpa: v, glue_mpa: v, source: name };
+        MaterialsUsed {
+            panel: some.then_some(panel),
+            rod: some.then_some(rod),
+            pigment_pct: v.min(50.0),
+            silicone: some.then_some(silicone),
+            resin: some.then_some(resin),
+        }
     })
 }
 
@@ -169,8 +178,16 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
     let hang = (attitude(), prop::option::of(attitude())).prop_map(|(rubber, cast)| Hang { rubber, cast });
     let feed = (positive(), prop::collection::vec(gate(), 0..3))
         .prop_map(|(d, gates)| Feed { cup: Cup { diameter_mm: d, height_mm: d }, gates });
-    let block = (prop::option::of(positive()), prop::option::of(positive()))
-        .prop_map(|(wall_mm, above_mm)| BlockPlan { wall_mm, below_mm: None, above_mm });
+    let block =
+        (prop::option::of(positive()), prop::option::of(positive())).prop_map(|(wall_mm, above_mm)| BlockPlan {
+            wall_mm,
+            below_mm: None,
+            above_mm,
+            degas_in_box: wall_mm.is_some(),
+            cure_c: above_mm.map(|mm| mm.min(200.0)),
+            first_pour_mm: wall_mm,
+            held: if above_mm.is_some() { Held::FourSides } else { Held::Free },
+        });
     let shown = (name(), prop::collection::vec(spot(), 1..3), positive())
         .prop_map(|(name, stroke, radius_mm)| ShownSurface { name, finish: Finish::Gloss, stroke, radius_mm });
     let log = (1u32..40, positive(), name(), any::<bool>()).prop_map(|(shot, trimmed_g, remark, good)| CastEntry {
@@ -207,7 +224,15 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
                     shown,
                     block,
                     materials,
-                    quantity: Quantity { good },
+                    quantity: Quantity { good, set_up: (good > 9).then_some(good), reject_share: Some(0.25) },
+                    dimensions: log.iter().map(|c| dimension(c.trimmed_g, &c.remark)).collect(),
+                    diary: Diary {
+                        start: notes.clone(),
+                        works: [good > 5, true, false, true, good > 50, false, true],
+                        masters: good + 1,
+                        blocks_a_batch: 2,
+                    },
+                    master: master(good, block.wall_mm),
                     // An issue for each cast, which varies their number without one more strategy.
                     issues: log.iter().map(|c| issue(c.shot, &c.remark)).collect(),
                     log,
@@ -215,6 +240,24 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
                 }
             },
         )
+}
+
+fn dimension(length_mm: f64, name: &str) -> Dimension {
+    let along = if length_mm > 100.0 { Along::Width } else { Along::Height };
+    Dimension { name: name.to_owned(), length_mm, along, across_cut: length_mm > 50.0 }
+}
+
+fn master(rods: u32, some: Option<f64>) -> Master {
+    Master {
+        material: if rods > 9 { MasterMaterial::PrintedPhotopolymer } else { MasterMaterial::Machined },
+        core: some.map_or(MasterCore::Solid, |skin_mm| MasterCore::Hollow { skin_mm, open: rods > 9 }),
+        density_g_cm3: some,
+        weighed_g: some,
+        cure_trial: rods > 20,
+        stuck_to_floor: rods > 30,
+        plugged_rods: rods,
+        plugged_rod_mm: some.unwrap_or(1.5),
+    }
 }
 
 fn issue(revision: u32, words: &str) -> Issue {

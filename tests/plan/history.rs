@@ -26,7 +26,7 @@ fn undo_and_redo_speak() {
 fn a_stroke_is_one_point_and_a_stroke_back_is_none() {
     let mut h = History::new(named("a"));
     for good in 11..20 {
-        h.stroke("change quantity", |p| p.quantity = Quantity { good });
+        h.stroke("change quantity", |p| p.quantity = Quantity { good, ..Quantity::default() });
     }
     h.settle();
     assert!(h.undo());

@@ -245,7 +245,9 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             below_mm: 25.0,
             above_mm: 40.0,
             channels_mm3: 8000.0,
+            ..Default::default()
         },
+        hanging: HangingReport { net_force_n: 0.4, direction: HangDirection::Up, ..Default::default() },
         silicone: SiliconeReport {
             name: "Clear addition silicone, Shore A 40".into(),
             volume_mm3: 1.45e6,
@@ -255,6 +257,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             pot_litres: 6.0,
             pot_life_s: 4500.0,
             cure_s: 57600.0,
+            ..Default::default()
         },
         resin: ResinReport {
             name: "Rigid casting resin, general".into(),
@@ -265,8 +268,9 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             a_g: 79.2,
             b_g: 99.0,
             pot_life_s: 360.0,
+            ..Default::default()
         },
-        days: DaysReport { good: 30, tool_life: [15, 25], tools: 2, days: 17 },
+        days: DaysReport { good: 30, tool_life: [15, 25], tools: 2, days: 17, ..Default::default() },
         findings,
     };
     let silicone = Silicone {
@@ -281,6 +285,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         cure_s: 57600.0,
         loss_share: 0.05,
         foam_factor: 4.0,
+        warm_cures: Vec::new(),
         source: "common practice".into(),
     };
     let resin = Resin {
@@ -320,6 +325,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         wall_mm: [15.0, 25.0, 40.0],
         above_mm: 30.0,
         blade_reach_mm: 60.0,
+        ..Shop::bundled().limits
     };
     Sample { plan, report, silicone, resin, limits, part, things, parting, paper: Paper::A4 }
 }

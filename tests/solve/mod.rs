@@ -2,6 +2,7 @@
 
 mod by_libraries;
 mod cells;
+mod creep;
 mod join_tree;
 mod level_cut;
 mod level_volume;

@@ -17,7 +17,7 @@ fn walls_go_by_the_size_of_the_part_and_sizes_are_rounded_up() {
         assert_eq!(block.size_mm.z, (30.25 + wall + 30.0f64).ceil());
     }
     // 120 × 90 × 70 round 100 × 60 × 40 with the walls typed.
-    let typed = BlockPlan { wall_mm: Some(10.0), below_mm: Some(12.5), above_mm: Some(17.5) };
+    let typed = BlockPlan { wall_mm: Some(10.0), below_mm: Some(12.5), above_mm: Some(17.5), ..BlockPlan::default() };
     let block = Block::round(DVec3::new(-50.0, 5.0, 7.0), DVec3::new(50.0, 75.0, 47.0), &typed, limits);
     assert_eq!(block.size_mm, DVec3::new(120.0, 90.0, 70.0));
     assert_eq!(block.volume_mm3(), 756_000.0);

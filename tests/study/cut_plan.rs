@@ -135,11 +135,12 @@ fn a_short_blade_and_a_narrow_block_are_told() {
     assert!(of(&findings, "knife-short").is_empty());
     assert!(of(&findings, "keys-no-room").is_empty(), "{:?}", of(&findings, "keys-no-room"));
     assert!(of(&findings, "cut-thin").is_empty());
-    job.plan.block = BlockPlan { wall_mm: Some(80.0), below_mm: Some(80.0), above_mm: Some(80.0) };
+    job.plan.block =
+        BlockPlan { wall_mm: Some(80.0), below_mm: Some(80.0), above_mm: Some(80.0), ..BlockPlan::default() };
     let (_, findings) = job.judged();
     let [warn] = of(&findings, "knife-short")[..] else { panic!("one finding") };
     assert_eq!(warn.severity, Severity::Warn);
-    job.plan.block = BlockPlan { wall_mm: Some(7.0), below_mm: Some(7.0), above_mm: Some(7.0) };
+    job.plan.block = BlockPlan { wall_mm: Some(7.0), below_mm: Some(7.0), above_mm: Some(7.0), ..BlockPlan::default() };
     let (facts, findings) = job.judged();
     assert_eq!(of(&findings, "keys-no-room").len(), 1);
     // Seven millimetres and the ball's radius stand over and under the cut.

@@ -16,6 +16,8 @@ mod cut;
 mod cut_plan;
 mod findings;
 mod flow;
+mod hanging;
+mod numbers_job;
 mod parting;
 mod parting_by_hand;
 mod parting_draw;

@@ -35,6 +35,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         let tip = hang.rubber.up.angle_between(cast.up).to_degrees();
         fields::fact(ui, "Tipped by", format!("{}°", fields::short(tip)));
     }
+    super::master::show(app, ui);
 }
 
 /// An attitude as two angles of lean from its nearest axis would hide what it is; it is shown as the direction that is

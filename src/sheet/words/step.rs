@@ -78,8 +78,47 @@ pub fn rod_length(length: &str) -> String {
 pub const HANG: &str = "Hang the master in the box as drawn";
 /// Detail.
 pub fn hang_detail(below: &str, wall: &str) -> String {
-    format!("Lowest point {below} above the floor, {wall} to the walls. It floats up: tie it down.")
+    format!("Lowest point {below} above the floor, {wall} to the walls")
 }
+/// Hold.
+pub const HOLD: &str = "Hold the master so that it cannot move in the rubber";
+/// It floats.
+pub fn floats(newtons: &str) -> String {
+    format!("Liquid rubber lifts it with {newtons}: tie it down")
+}
+/// It sinks.
+pub fn sinks(newtons: &str) -> String {
+    format!("Liquid rubber leaves {newtons} of its weight on the rods")
+}
+/// It is pressed on the floor.
+pub fn pressed(newtons: &str) -> String {
+    format!("The rubber presses it on the floor with {newtons} as long as none creeps under: seal its edge")
+}
+/// Neither.
+pub const STILL: &str = "In liquid rubber it neither floats nor sinks to speak of; hold it all the same";
+/// Beam.
+pub fn beam(size: &str) -> String {
+    format!("Lay a beam {size} over the box and fix the rods to it")
+}
+/// Rods that are neither feed nor vent.
+pub fn plugged_rods(count: u32, diameter: &str) -> String {
+    format!("{count} further rods {diameter} mm hold the master; their holes are plugged later")
+}
+/// Plugs.
+pub fn plug_holes(count: u32) -> String {
+    if count == 1 {
+        "Plug the hole of the holding rod".into()
+    } else {
+        format!("Plug the holes of the {count} holding rods")
+    }
+}
+/// Trial that was made.
+pub const TRIAL_DONE: &str = "Made: it set dry";
+/// Master with a hollow.
+pub const SEALED: &str = "Open the hollow of the master";
+/// Detail.
+pub const SEALED_DETAIL: &str =
+    "Sealed, it bubbles into the rubber under vacuum and can burst: drill a hole and lead it into a rod, or fill it";
 /// Check.
 pub const CHECK_POSITIONS: &str = "Check every tagged position against the table";
 /// Weigh A.

@@ -13,6 +13,7 @@ mod bodies_overlap;
 mod cavity_not_united;
 mod channel_off_cut;
 mod core_locked;
+mod cure_trial;
 mod cut_missing;
 mod cut_thin;
 mod enclosed_void;
@@ -28,6 +29,8 @@ mod knife_short;
 mod line_on_shown;
 mod line_open;
 mod loose_piece_held;
+mod master_held;
+mod master_sealed;
 mod mesh_changed;
 mod mesh_faulty;
 mod mesh_not_closed;
@@ -105,6 +108,9 @@ const RULES: &[Rule] = &[
     insert_thin_resin::check,
     rubber_slender::check,
     rubber_thin::check,
+    cure_trial::check,
+    master_sealed::check,
+    master_held::check,
     cavity_not_united::check,
     shot_over_pot_life_batch::check,
     tools_several::check,
