@@ -231,6 +231,8 @@ impl App {
             (self.line_is_settling(), "the line that was let go"),
             (self.worker.doing().is_some(), "facts"),
             (behind && self.known.trouble.is_none(), "facts of the plan as it is now"),
+            (self.opener.is_under_way(), "the block to be opened"),
+            (self.knife.is_under_way(), "the view through the knife"),
             (self.sheet.is_busy(), "the sheet"),
             (drawing && self.canvas.is_busy(), "a picture"),
         ];
@@ -241,7 +243,8 @@ impl App {
     pub fn doing(&self) -> Option<(&'static str, f32)> {
         let opening = self.opening.as_ref().map(|_| ("Reading the mesh", 0.0));
         let runner = self.runners.are_under_way().then_some(("Laying a runner", 0.0));
-        opening.or(self.proposer.doing()).or(runner).or(self.worker.doing())
+        let halves = self.opener.is_under_way().then_some(("Cutting the block open", 0.0));
+        opening.or(self.proposer.doing()).or(runner).or(self.worker.doing()).or(halves)
     }
 
     /// Stops the work under way.

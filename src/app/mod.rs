@@ -21,6 +21,7 @@ mod files;
 mod frame;
 pub mod job_card;
 pub mod keeping;
+pub mod knife_view;
 pub mod known;
 pub mod line_drag;
 pub mod mailbox;
@@ -56,6 +57,7 @@ use document::Document;
 use exact::TypedPlace;
 use glam::{DVec3, Vec3};
 use keeping::{Keeping, Recovered};
+use knife_view::KnifeViewer;
 use known::Known;
 use line_drag::{Dragger, LineDrag};
 use notices::Notices;
@@ -101,6 +103,7 @@ pub struct App {
     proposer: Proposer,
     runners: Runners,
     opener: Opener,
+    knife: KnifeViewer,
     dragger: Dragger,
     line_drag: Option<LineDrag>,
     sheet: SheetPages,
@@ -150,6 +153,7 @@ impl App {
             proposer: Proposer::new(bench.clone(), waker.clone()),
             runners: Runners::new(bench.clone(), waker.clone()),
             opener: Opener::new(bench.clone(), waker.clone()),
+            knife: KnifeViewer::new(waker.clone()),
             dragger: Dragger::new(waker.clone()),
             line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),

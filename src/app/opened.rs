@@ -176,7 +176,7 @@ impl App {
     }
 
     /// The opened block as it is to be drawn.
-    pub(super) fn opened_block(&self) -> Option<Opened> {
+    pub fn opened_block(&self) -> Option<Opened> {
         self.document.as_ref().and_then(|d| self.opener.opened(d.version()))
     }
 }

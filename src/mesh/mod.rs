@@ -12,6 +12,7 @@ pub mod refine;
 pub mod repair;
 pub mod score;
 pub mod signed;
+pub mod slice;
 pub mod smooth;
 pub mod solids;
 pub mod topology;

@@ -7,9 +7,10 @@ use super::figures;
 use super::layout::Flow;
 use super::lettering::{LINE_PER_HEIGHT, heights, wrapped};
 use super::page::{Area, Item, Pen, Shade, Text, Weight};
-use super::section::{self, Plane};
+use super::section;
 use super::setup::from_walls;
 use super::words::{self, heading, inserts as say};
+use crate::mesh::slice::{Plane, cut};
 use crate::plan::Insert;
 use crate::study::report::InsertReport;
 use glam::{DVec2, DVec3, Vec2};
@@ -61,8 +62,8 @@ fn drawn(input: &SheetInput<'_>, insert: &Insert, found: &InsertReport, room: Ar
         Shape::Solid(mesh) => Some(*mesh),
         Shape::Rod { .. } => None,
     });
-    let part = section::cut(input.geometry.part, &plane);
-    let own = solid.map(|m| section::cut(m, &plane)).unwrap_or_default();
+    let part = cut(input.geometry.part, &plane);
+    let own = solid.map(|m| cut(m, &plane)).unwrap_or_default();
     // As much as shows the insert and some of what is round it.
     let reach = own.iter().flatten().map(|p| p.length()).fold(insert.in_pocket_mm.max(1.0), f64::max);
     let (ratio, scale) = scale_for(CIRCLE_MM as f64 / (reach * 1.5 + 2.0));

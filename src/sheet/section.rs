@@ -1,63 +1,6 @@
-//! Sections: where a plane cuts a mesh, and thin lines that hatch what is cut (ISO 128-3).
+//! Thin lines that hatch what a plane cuts (ISO 128-3).
 
-use crate::mesh::Mesh;
-use glam::{DVec2, DVec3};
-
-/// A flat frame to cut by: its origin and two unit directions square to each other.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Plane {
-    /// Where the picture's origin lies.
-    pub origin: DVec3,
-    /// To the right in the picture.
-    pub right: DVec3,
-    /// Up in the picture.
-    pub up: DVec3,
-}
-
-impl Plane {
-    /// The plane through `foot` in which `axis` points up; level to the right where the axis is not upright.
-    pub fn along(foot: DVec3, axis: DVec3) -> Option<Plane> {
-        let up = axis.try_normalize()?;
-        let right = if up.cross(DVec3::Z).length() > 0.1 { up.cross(DVec3::Z) } else { DVec3::X };
-        let right = (right - up * right.dot(up)).try_normalize()?;
-        foot.is_finite().then_some(Plane { origin: foot, right, up })
-    }
-
-    fn flat(&self, p: DVec3) -> DVec2 {
-        let p = p - self.origin;
-        DVec2::new(p.dot(self.right), p.dot(self.up))
-    }
-}
-
-/// The straight pieces in which `plane` cuts `mesh`. Each edge is cut at one point whichever triangle asks, so that the
-/// pieces of a closed mesh close; a corner in the plane counts as above it.
-pub fn cut(mesh: &Mesh, plane: &Plane) -> Vec<[DVec2; 2]> {
-    let normal = plane.right.cross(plane.up);
-    let height = |p: DVec3| (p - plane.origin).dot(normal);
-    let mut pieces = Vec::new();
-    for t in 0..mesh.triangles.len() {
-        let corners = mesh.corners_f64(t);
-        if !corners.iter().all(|c| c.is_finite()) {
-            continue;
-        }
-        let h = corners.map(height);
-        let mut ends: Vec<DVec2> = Vec::with_capacity(2);
-        for k in 0..3 {
-            let (a, b) = (k, (k + 1) % 3);
-            if (h[a] >= 0.0) == (h[b] >= 0.0) {
-                continue;
-            }
-            // The lower corner first, so that both triangles of the edge reckon alike.
-            let (low, high) = if h[a] < h[b] { (a, b) } else { (b, a) };
-            let share = -h[low] / (h[high] - h[low]);
-            ends.push(plane.flat(corners[low] + (corners[high] - corners[low]) * share));
-        }
-        if let [a, b] = ends[..] {
-            pieces.push([a, b]);
-        }
-    }
-    pieces
-}
+use glam::DVec2;
 
 /// Lines at 45° a step apart through what `pieces` enclose and `without` do not, inside the circle about the origin.
 pub fn hatched(pieces: &[[DVec2; 2]], without: &[[DVec2; 2]], step: f64, radius: f64) -> Vec<[DVec2; 2]> {

@@ -168,6 +168,21 @@ impl Bench {
             .unwrap_or_else(|| panic!("no field is called {label}"))
     }
 
+    /// Sets the slider called `label`.
+    pub fn slide_to(&mut self, label: &str, value: f64) {
+        use egui::accesskit::{Action, ActionData, ActionRequest, Role};
+        let slider = self
+            .harness
+            .query_all_by_label(label)
+            .find(|n| n.accesskit_node().role() == Role::Slider)
+            .unwrap_or_else(|| panic!("no slider is called {label}"));
+        let (target_node, target_tree) = slider.accesskit_node().locate();
+        let data = Some(ActionData::NumericValue(value));
+        let request = ActionRequest { action: Action::SetValue, target_tree, target_node, data };
+        self.harness.event(egui::Event::AccessKitActionRequest(request));
+        self.settle();
+    }
+
     /// Types into whatever has the keys.
     pub fn type_text(&mut self, text: &str) {
         self.harness.event(egui::Event::Text(text.to_owned()));

@@ -1,6 +1,7 @@
 //! The window, driven by accessible label without a display.
 
 mod bench;
+mod cut;
 mod files;
 mod findings;
 mod idle;

@@ -12,4 +12,8 @@ fn every_step_has_its_picture() {
         bench.go_to(step);
         bench.picture(&format!("step_{}", step.to_lowercase()));
     }
+    bench.go_to("Parting");
+    bench.slide_to("Open the block", 60.0);
+    bench.bring_up("Rubber left in half 1");
+    bench.picture("parting_opened");
 }

@@ -1,8 +1,9 @@
 //! Sections and their hatching against closed forms.
 
 use glam::{DAffine3, DQuat, DVec2, DVec3, Vec3};
+use mouldbench::mesh::slice::{Plane, cut};
 use mouldbench::mesh::{Mesh, solids};
-use mouldbench::sheet::section::{Plane, cut, hatched, in_circle};
+use mouldbench::sheet::section::{hatched, in_circle};
 use std::f64::consts::PI;
 
 fn length(pieces: &[[DVec2; 2]]) -> f64 {

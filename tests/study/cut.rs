@@ -1,6 +1,6 @@
 //! The cut and the halves on solids whose answers are known.
 
-use glam::{DAffine3, DMat3, DQuat, DVec2, DVec3, Vec3};
+use glam::{DAffine3, DMat3, DQuat, DVec2, DVec3, Quat, Vec3};
 use mouldbench::mesh::boolean::{self, BooleanError, crosses_itself};
 use mouldbench::mesh::check::MeshCheck;
 use mouldbench::mesh::measure::Measures;
@@ -214,6 +214,28 @@ fn a_line_that_runs_along_the_draw_is_led_out() {
     prove("step", &opened, &fine, &block);
     let worst = worst_on_the_way(&opened, &fine, Vec3::Z);
     assert!(worst < 0.5, "{worst} mm³ in the way");
+}
+
+#[test]
+fn a_notch_in_a_thin_wall_is_passed_on_its_own_side() {
+    // A wall two millimetres thick with a notch from below; the line climbs both sides of the notch along the draw, on the
+    // sharp creases between wall and notch. A point led off such a crease lies behind the plane of one of its two faces.
+    let plate = solids::cuboid(Vec3::new(-25.0, -1.0, 0.0), Vec3::new(25.0, 1.0, 30.0));
+    for lean in [0.0, 0.4] {
+        let tool = solids::cuboid(Vec3::new(-12.0, -5.0, -1.0), Vec3::new(12.0, 5.0, 12.0));
+        let turn = Quat::from_rotation_z(lean);
+        let tool = Mesh { positions: tool.positions.iter().map(|p| turn * *p).collect(), ..tool };
+        let notched = boolean::subtract(&plate, &[&tool]).expect("a notched plate");
+        let fine = refine(&notched, 1.0, 60_000).mesh;
+        let wall = |n: Vec3| n.y.abs() > 0.999 || n.z > 0.5 || n.x.abs() > 0.999;
+        let border = labelled(&fine, |at, n| wall(n) && !(at.x.abs() < 20.0 && n.x.abs() > 0.999));
+        let block = block_round(&fine, 20.0, DQuat::IDENTITY);
+        let opened = open(border, Vec3::Z, &block).expect("a cut");
+        assert!(opened.skirts() > 20, "{} triangles of skirt", opened.skirts());
+        prove(&format!("notch at {lean}"), &opened, &fine, &block);
+        let worst = worst_on_the_way(&opened, &fine, Vec3::Z);
+        assert!(worst < 0.5, "{worst} mm³ in the way at {lean}");
+    }
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The cut of whole plans: channels in it and beside it, metal in its way, and what is said about it.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use mouldbench::mesh::check::MeshCheck;
 use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::{Mesh, solids, write_stl};
@@ -10,6 +10,7 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::bench::{Bench, Facts};
 use mouldbench::study::cut::CutError;
 use mouldbench::study::cut::channels::Which;
+use mouldbench::study::cut::through::{Trees, Views};
 use mouldbench::study::findings::{Finding, Severity, judge};
 use mouldbench::study::propose::bare_plan;
 
@@ -95,9 +96,33 @@ fn a_runner_in_the_plane_of_the_line_lies_in_the_cut() {
     let wall = cut.marks.iter().find(|w| !w.lines.is_empty()).expect("a wall that is cut");
     let stations = wall.lines[0].stations.iter();
     let station = stations.max_by(|a, b| a.depth_mm.total_cmp(&b.depth_mm)).expect("stations");
-    let section = cut.section(&facts.setting, wall.wall, station.at_mm).expect("a section");
+    let surface = cut.surface.as_ref().expect("a surface");
+    let trees = Trees::of(surface, &facts.setting);
+    let views = Views::new(surface, &cut.block, &facts.setting, &trees);
+    let through = views.at(wall.wall, station.at_mm);
+    let section = &through.section;
     assert_eq!((section.depth_mm, section.to_part), (station.depth_mm, station.to_part));
-    assert!(section.metal.is_none() && section.path.len() > 3);
+    assert!(section.metal.is_none() && through.metal.is_empty() && section.path.len() > 3);
+    // The blade starts at the wall and ends on the ball's outline, a circle.
+    let end = *through.blade.last().expect("a blade");
+    assert!(through.blade[0].length() < 1e-4 && (end.x - section.depth_mm).abs() < 1e-4);
+    let part = || through.part.iter().flatten().copied().chain([end]);
+    let low = part().fold(DVec2::INFINITY, |a, p| a.min(p));
+    let high = part().fold(DVec2::NEG_INFINITY, |a, p| a.max(p));
+    let (middle, radius) = (0.5 * (low + high), 0.5 * (high - low).max_element());
+    assert!(radius > 15.0 && radius < 20.1 && through.part.len() > 20, "radius {radius}");
+    for p in part() {
+        assert!((p.distance(middle) - radius).abs() < 0.4, "{p} is {} mm off the middle", p.distance(middle));
+    }
+    // The block round it, from this wall to the far one.
+    let far = through.block.iter().flatten().map(|p| p.x).fold(f64::NEG_INFINITY, f64::max);
+    let near = through.block.iter().flatten().map(|p| p.x).fold(f64::INFINITY, f64::min);
+    assert!(near.abs() < 1e-4 && (far - 2.0 * middle.x).abs() < 0.6, "from {near} to {far}");
+    // Along all entry lines: from the first place to the last, and never beyond.
+    let lines: f64 = cut.marks.iter().flat_map(|w| &w.lines).map(|l| l.line.length_mm()).sum();
+    assert!((cut.entry_mm() - lines).abs() < 1e-9);
+    assert_eq!(cut.entry_at(0.0), Some((wall.wall, wall.lines[0].line.points[0])));
+    assert_eq!(cut.entry_at(1e9).map(|e| e.0), cut.marks.iter().rev().find(|w| !w.lines.is_empty()).map(|w| w.wall));
     assert!(of(&findings, "channel-off-cut").is_empty());
     assert!(of(&findings, "cut-missing").is_empty());
     assert!(of(&findings, "blade-meets-metal").is_empty());

@@ -1,6 +1,6 @@
 //! Where the block opens: draw, line by hand, what hides from its half.
 
-use super::{help, parting_lines, placed, tools, undercuts};
+use super::{help, knife, parting_lines, placed, tools, undercuts};
 use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
@@ -41,36 +41,10 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         _ => {}
     }
     parting_lines::show(app, ui);
-    cut(app, ui);
+    knife::show(app, ui);
     facts(app, ui);
     undercuts::show(app, ui);
     help::show(app, ui);
-}
-
-/// What the knife meets, and the block drawn open.
-fn cut(app: &mut App, ui: &mut Ui) {
-    fields::heading(ui, "The cut");
-    let mut open = f64::from(app.open_share()) * 100.0;
-    let slider = fields::row(ui, "Open the block", |ui, label| {
-        ui.add(egui::Slider::new(&mut open, 0.0..=100.0).show_value(false)).labelled_by(label)
-    });
-    if slider.changed() {
-        app.set_open_share((open / 100.0) as f32);
-    }
-    if let Some(words) = app.opening_words().filter(|_| app.open_share() > 0.0) {
-        fields::hint(ui, &words);
-    }
-    let Some(cut) = app.known().facts.as_ref().and_then(|f| f.cut.clone()) else { return };
-    if let Some([least, most]) = cut.knife_depth_mm {
-        fields::fact(ui, "Knife goes in", format!("{} to {} mm", short(least), short(most)));
-    }
-    if let Some((mm, _)) = cut.least_rubber {
-        fields::fact(ui, "Least rubber beside it", format!("{} mm", short(mm)));
-    }
-    if cut.surface.is_ok() {
-        fields::fact(ui, "Keys", cut.keys.len().to_string());
-        fields::fact(ui, "Tape on the master", format!("{} mm", short(cut.tape_mm)));
-    }
 }
 
 fn draw(app: &mut App, ui: &mut Ui) {

@@ -1,7 +1,7 @@
 //! The block as a box in `work`: its six walls, and how far it is to them.
 
 use crate::mesh::{Mesh, solids};
-use glam::{DAffine3, DMat3, DVec3, Vec3};
+use glam::{DAffine3, DMat3, DVec2, DVec3, Vec3};
 
 /// The block of rubber in its place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -87,6 +87,12 @@ impl BlockBox {
         let middle = 0.5 * (self.low() + self.high());
         let half = 0.5 * self.size_mm;
         middle + out * out.abs().dot(half) - right * right.abs().dot(half) - up * up.abs().dot(half)
+    }
+
+    /// A place on a wall in `work`; `at_mm` from its lower left corner seen from outside.
+    pub fn on_wall(&self, wall: Wall, at_mm: DVec2) -> DVec3 {
+        let [right, up, _] = wall.axes();
+        self.work_from_box().transform_point3(self.wall_corner(wall) + right * at_mm.x + up * at_mm.y)
     }
 
     /// Outward direction of a wall, in `work`.

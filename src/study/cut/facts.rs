@@ -1,12 +1,12 @@
 //! Everything that follows from the cut of a plan.
 
-use super::block_box::{BlockBox, Wall};
+use super::block_box::BlockBox;
 use super::border::Border;
 use super::channels::{OffCut, off_cut, through};
 use super::entry::entry_lines;
 use super::halves::half;
 use super::keys::{Key, Side};
-use super::knife::{Knife, Section};
+use super::knife::Knife;
 use super::marks::{WallMarks, wall_marks};
 use super::surface::{CutSurface, Piece};
 use super::{CutError, NoSheet};
@@ -20,7 +20,7 @@ use crate::study::channels::Channels;
 use crate::study::insert_shapes::InsertShape;
 use crate::study::parting::PartingFacts;
 use crate::study::report::LoopKind;
-use glam::{DVec2, Vec3};
+use glam::Vec3;
 use rayon::prelude::*;
 use std::sync::Arc;
 
@@ -150,17 +150,6 @@ impl CutFacts {
                 into.or(over)
             }
         }
-    }
-
-    /// Through the knife: the section square to `wall` at a place on it, millimetres from its lower left corner seen from
-    /// outside. Builds its trees anew, so ask where the hand stops rather than on every move.
-    pub fn section(&self, setting: &Setting, wall: Wall, at_mm: DVec2) -> Option<Section> {
-        let cut = self.surface.as_ref().ok()?;
-        let body_tree = Tree::of(&cut.border.mesh);
-        let knife = Knife::new(cut, &self.block, &body_tree, &entry_lines(cut, &self.block));
-        let trees: Vec<Tree> = setting.inserts.iter().map(|i| Tree::of(&i.solid)).collect();
-        let inserts: Vec<(&Mesh, &Tree)> = setting.inserts.iter().map(|i| &i.solid).zip(&trees).collect();
-        Some(knife.section(wall, at_mm, &inserts))
     }
 
     /// The directions in which half 1 and half 2 are drawn off, in `work`; what the opened view moves them along.

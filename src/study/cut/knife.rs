@@ -88,9 +88,7 @@ impl<'a> Knife<'a> {
     /// The blade at a place of a wall.
     pub fn section(&self, wall: Wall, at_mm: DVec2, inserts: &[(&Mesh, &Tree)]) -> Section {
         let frame = self.frame();
-        let [right, up, _] = wall.axes();
-        let in_box = self.block.wall_corner(wall) + right * at_mm.x + up * at_mm.y;
-        let start = frame.local(self.block.work_from_box().transform_point3(in_box).as_vec3());
+        let start = frame.local(self.block.on_wall(wall, at_mm).as_vec3());
         let inwards = -self.block.out_in_work(wall);
         let across = DVec2::new(inwards.dot(frame.u), inwards.dot(frame.v)).normalize_or(DVec2::X);
         let work = |p: DVec3| frame.origin + frame.u * p.x + frame.v * p.y + frame.w * p.z;

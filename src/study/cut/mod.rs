@@ -21,6 +21,7 @@ pub mod marks;
 pub mod sheet;
 pub mod skirt;
 pub mod surface;
+pub mod through;
 
 use crate::plan::Half;
 use crate::solve::run::Cancelled;

@@ -7,6 +7,8 @@
 
 use super::frame::Frame;
 use crate::mesh::Mesh;
+use crate::mesh::signed::Pseudonormals;
+use crate::mesh::topology::Topology;
 use crate::mesh::tree::Tree;
 use crate::solve::planar::{Point, cross_properly, side};
 use crate::solve::run::{Cancelled, Run};
@@ -27,6 +29,22 @@ const ROUND_MM: f64 = 5.0;
 /// The lattice point of a point of the frame.
 pub fn lattice(p: DVec3) -> Point {
     [(p.x * LATTICE_PER_MM).round() as i64, (p.y * LATTICE_PER_MM).round() as i64]
+}
+
+/// What tells on which side of the part's surface a point lies.
+#[derive(Debug)]
+pub struct Sides {
+    /// The tree of the surface.
+    pub tree: Tree,
+    topology: Topology,
+    normals: Pseudonormals,
+}
+
+impl Sides {
+    /// Of a closed surface.
+    pub fn of(surface: &Mesh) -> Sides {
+        Sides { tree: Tree::of(surface), topology: Topology::of(surface), normals: Pseudonormals::of(surface) }
+    }
 }
 
 /// One loop on its way outwards.
@@ -159,7 +177,7 @@ pub fn lead_out(
     fronts: &mut [Front],
     frame: &Frame,
     body: &Mesh,
-    tree: &Tree,
+    sides: &Sides,
     first: u32,
     run: &Run,
 ) -> Result<Led, Cancelled> {
@@ -176,7 +194,7 @@ pub fn lead_out(
         for (f, front) in fronts.iter_mut().enumerate() {
             let share = spread(front, &faulty[f]);
             if share.iter().any(|s| *s > 0.0) {
-                step(front, &share, frame, body, tree, first, &mut led);
+                step(front, &share, frame, body, sides, first, &mut led);
             }
         }
     }
@@ -207,7 +225,7 @@ fn spread(front: &Front, faulty: &[bool]) -> Vec<f64> {
     share
 }
 
-fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, tree: &Tree, first: u32, led: &mut Led) {
+fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, sides: &Sides, first: u32, led: &mut Led) {
     let n = front.points.len();
     let old = front.points.clone();
     let mut new = old.clone();
@@ -238,7 +256,7 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, tree: &Tre
             new[i] += (front.out[i] * (least - gained)).extend(0.0);
         }
         front.gone_mm[i] += STEP_MM * share[i];
-        new[i] = clear_of(new[i], 0.3 * front.gone_mm[i], frame, body, tree);
+        new[i] = clear_of(new[i], 0.3 * front.gone_mm[i], frame, body, sides);
         vertices[i] = first + led.added.len() as u32;
         led.added.push(new[i]);
     }
@@ -255,13 +273,14 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, tree: &Tre
 }
 
 /// `p` pushed off the body to `least` millimetres where it is nearer or inside.
-fn clear_of(p: DVec3, least: f64, frame: &Frame, body: &Mesh, tree: &Tree) -> DVec3 {
+fn clear_of(p: DVec3, least: f64, frame: &Frame, body: &Mesh, sides: &Sides) -> DVec3 {
     let at = frame.work(p);
-    let Some(near) = tree.nearest(at) else { return p };
-    let normal = body.unit_normal(near.triangle as usize);
+    let Some(near) = sides.tree.nearest(at) else { return p };
+    // Over a sharp crease a point lies behind the plane of one of its two faces, and is outside all the same.
+    let normal = sides.normals.at(body, &sides.topology, &near);
     let off = at - near.point;
     let distance = f64::from(near.distance);
-    let inside = distance > 1e-5 && off.normalize().dot(normal) < -0.3;
+    let inside = distance > 1e-5 && off.dot(normal) < 0.0;
     if !inside && distance >= least {
         return p;
     }

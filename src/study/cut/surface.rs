@@ -5,10 +5,9 @@ use super::border::Border;
 use super::frame::Frame;
 use super::keys::{Outline, SMOOTH_MM, Wave};
 use super::sheet::{FillError, Task, fill, floor_and_ceiling};
-use super::skirt::{Front, lead_out};
+use super::skirt::{Front, Sides, lead_out};
 use super::{CutError, NoSheet};
 use crate::mesh::Mesh;
-use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::solve::run::Run;
 use crate::study::channels::Rod;
@@ -83,7 +82,7 @@ impl CutSurface {
         let middle = border.mesh.bounds().centre().as_dvec3();
         let along_box = block.work_from_box().transform_vector3(DVec3::X);
         let frame = Frame::along(draw.as_dvec3(), along_box, middle);
-        let tree = Tree::of(&border.mesh);
+        let sides = Sides::of(&border.mesh);
         let mut made = CutSurface {
             frame,
             positions: border.mesh.positions.clone(),
@@ -100,9 +99,9 @@ impl CutSurface {
             return Err(CutError::NoLine);
         }
         for &l in &own {
-            made.patch(l, &tree, run)?;
+            made.patch(l, &sides, run)?;
         }
-        made.outside(&outer, &tree, block, through, rods, run)?;
+        made.outside(&outer, &sides, block, through, rods, run)?;
         Ok(made)
     }
 
@@ -140,7 +139,7 @@ impl CutSurface {
     }
 
     /// Closes loop `l` by a patch: seen along the draw where it is open to it, else in its own plane.
-    fn patch(&mut self, l: usize, tree: &Tree, run: &Run) -> Result<(), CutError> {
+    fn patch(&mut self, l: usize, sides: &Sides, run: &Run) -> Result<(), CutError> {
         let area = self.area_vector(l);
         // A patch lies to the right of its loop: seen along this axis the loop turns clockwise.
         let own = Frame::along(-area, self.frame.u, self.frame.origin);
@@ -148,7 +147,7 @@ impl CutSurface {
         let frames = if along_draw { vec![self.frame, own] } else { vec![own] };
         let mut place = None;
         for frame in frames {
-            match self.fill_patch(l, &frame, tree, run) {
+            match self.fill_patch(l, &frame, sides, run) {
                 Ok(()) => return Ok(()),
                 Err(CutError::NoSheet(no)) => place = place.or(Some(no)),
                 Err(other) => return Err(other),
@@ -157,10 +156,10 @@ impl CutSurface {
         Err(CutError::NoSheet(place.unwrap_or(NoSheet { place: Vec3::ZERO, why: TANGLED, sure: false })))
     }
 
-    fn fill_patch(&mut self, l: usize, frame: &Frame, tree: &Tree, run: &Run) -> Result<(), CutError> {
+    fn fill_patch(&mut self, l: usize, frame: &Frame, sides: &Sides, run: &Run) -> Result<(), CutError> {
         let mut fronts = [self.front(l, frame)];
         let first = self.positions.len() as u32;
-        let led = lead_out(&mut fronts, frame, &self.border.mesh, tree, first, run)?;
+        let led = lead_out(&mut fronts, frame, &self.border.mesh, sides, first, run)?;
         if let Some(at) = led.fault {
             return Err(no_sheet(frame.work(at), TANGLED));
         }
@@ -210,7 +209,7 @@ impl CutSurface {
     fn outside(
         &mut self,
         outer: &[usize],
-        tree: &Tree,
+        sides: &Sides,
         block: &BlockBox,
         through: &[Vec3],
         rods: &[Rod],
@@ -219,7 +218,7 @@ impl CutSurface {
         let frame = self.frame;
         let mut fronts: Vec<Front> = outer.iter().map(|&l| self.front(l, &frame)).collect();
         let first = self.positions.len() as u32;
-        let led = lead_out(&mut fronts, &frame, &self.border.mesh, tree, first, run)?;
+        let led = lead_out(&mut fronts, &frame, &self.border.mesh, sides, first, run)?;
         if let Some(at) = led.fault {
             return Err(no_sheet(frame.work(at), TANGLED));
         }
@@ -265,7 +264,7 @@ impl CutSurface {
                 let most = if d > SMOOTH_MM - 2.0 && keyed(p) { SPACING_MM[1] } else { SPACING_MM[0] };
                 (edge + 0.35 * d).min(most)
             },
-            bounds: &|p| floor_and_ceiling(&frame, tree, halves, reach, p),
+            bounds: &|p| floor_and_ceiling(&frame, &sides.tree, halves, reach, p),
             through: &through,
             lift: &|p, d| {
                 let off = channels.iter().map(|c| off_rod(p, c)).fold(f64::INFINITY, f64::min);

@@ -3,7 +3,7 @@
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::study::cut::CutError;
 
-/// A Stop where the cut has nowhere to go, with its place; a note where only no way for it was found.
+/// A Stop where the cut has nowhere to go, with its place; a Warn where only no way for it was found.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(cut) = &look.facts.cut else { return Vec::new() };
     let sure = cut.no_sheet().is_none_or(|no| no.sure);
@@ -23,7 +23,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
         _ => return Vec::new(),
     };
     vec![Finding {
-        severity: if sure { Severity::Stop } else { Severity::Note },
+        severity: if sure { Severity::Stop } else { Severity::Warn },
         code: "cut-missing",
         step: Step::Parting,
         message,
