@@ -24,6 +24,7 @@ mod parting_draw;
 mod parting_hand;
 mod parting_line;
 mod parting_live;
+mod parting_locked;
 mod parting_shapes;
 mod quantities;
 mod release;
