@@ -7,6 +7,7 @@ pub mod findings;
 mod hang;
 mod help;
 mod inserts;
+mod locked;
 mod master;
 mod part;
 mod parting;
