@@ -22,6 +22,7 @@ mod parting;
 mod parting_by_hand;
 mod parting_draw;
 mod parting_hand;
+mod parting_in_box;
 mod parting_line;
 mod parting_live;
 mod parting_locked;
