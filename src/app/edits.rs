@@ -5,8 +5,8 @@ use super::canvas::tool::{Gesture, Tool};
 use super::propose::{Proposed, Wanted};
 use super::thing::{Thing, insert_radius_mm};
 use crate::plan::{
-    Attitude, Gate, HalfMark, Insert, InsertKind, LoosePiece, Made, Pin, Plan, PocketMade, ReliefCut, ShownSurface,
-    Spot, Threads, Vent,
+    Attitude, Gate, HalfMark, Insert, InsertKind, LoosePiece, Made, PieceOf, Pin, Plan, PocketMade, ReliefCut,
+    ShownSurface, Spot, Threads, Vent,
 };
 use crate::study::findings::Step;
 use glam::{DQuat, DVec3, Vec3};
@@ -85,7 +85,13 @@ impl App {
             Tool::LoosePiece => {
                 let Some(setting) = self.known().setting() else { return };
                 let leaves_along = setting.frames.normal_in_work(&spot).as_dvec3();
-                let piece = LoosePiece { name: String::new(), at: spot, leaves_along, radius_mm: LOOSE_PIECE_MM };
+                let piece = LoosePiece {
+                    name: String::new(),
+                    at: spot,
+                    leaves_along,
+                    radius_mm: LOOSE_PIECE_MM,
+                    of: PieceOf::Rubber,
+                };
                 self.put_loose_piece(piece);
             }
             _ => {}

@@ -26,7 +26,7 @@ pub use hang::{Attitude, Hang};
 pub use inserts::{Insert, InsertKind, PocketMade, Threads};
 pub use issue::{Decision, Issue};
 pub use master::{Master, MasterCore, MasterMaterial};
-pub use parting::{HalfMark, HeldLoop, LoosePiece, Parting, Pin, ReliefCut, Separation, ShutOffChoice};
+pub use parting::{HalfMark, HeldLoop, LoosePiece, Parting, PieceOf, Pin, ReliefCut, Separation, ShutOffChoice};
 pub use parts::{Part, Pose, Scale, ShownSurface, Spot, Unit};
 
 use crate::shop::{HangRod, Panel, Resin, Shop, Silicone};

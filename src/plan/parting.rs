@@ -70,6 +70,16 @@ pub struct ReliefCut {
     pub depth_mm: f64,
 }
 
+/// What a loose piece is made of.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum PieceOf {
+    /// Rubber, cut free from the block.
+    #[default]
+    Rubber,
+    /// Metal: a core that is drawn out of the cast.
+    Metal,
+}
+
 /// A piece of rubber or metal that comes out with the part.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -82,6 +92,9 @@ pub struct LoosePiece {
     pub leaves_along: DVec3,
     /// Its extent round the spot, millimetres.
     pub radius_mm: f64,
+    /// What it is made of.
+    #[serde(default)]
+    pub of: PieceOf,
 }
 
 /// The parting as a person wants it.

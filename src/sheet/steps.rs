@@ -4,7 +4,7 @@ use super::SheetInput;
 use super::figures;
 use super::layout::Tick;
 use super::words::{self, caution, step};
-use crate::plan::{Half, Made, PocketMade, Separation, Stage, Threads};
+use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Stage, Threads};
 use crate::study::report::HangDirection;
 use glam::DVec3;
 
@@ -126,6 +126,9 @@ fn hang(input: &SheetInput<'_>) -> Vec<Line> {
         HangDirection::Down => step::sinks(&newtons),
         HangDirection::Still => step::STILL.to_owned(),
     };
+    for piece in plan.parting.loose_pieces.iter().filter(|p| p.of == PieceOf::Metal) {
+        lines.push(tick(step::set_core(&words::name_or(&piece.name, "without a name")), step::SET_CORE_DETAIL));
+    }
     let detail = step::hang_detail(&figures::mm(report.block.below_mm), &figures::mm(report.block.wall_mm));
     lines.push(tick(step::HANG, detail));
     lines.push(tick(step::HOLD, driven));
@@ -178,7 +181,12 @@ fn open(input: &SheetInput<'_>) -> Vec<Line> {
         lines.push(tick(words, ""));
     }
     for piece in &plan.parting.loose_pieces {
-        lines.push(tick(step::loose(&words::name_or(&piece.name, "without a name")), ""));
+        let name = words::name_or(&piece.name, "without a name");
+        let words = match piece.of {
+            PieceOf::Rubber => step::loose(&name),
+            PieceOf::Metal => step::draw_core(&name),
+        };
+        lines.push(tick(words, ""));
     }
     let gates = plan.feed.gates.iter().map(|g| (words::gate(g.number, &g.name), g.runner_diameter_mm, g.made));
     let vents = plan.vents.iter().map(|v| (words::vent(v.number, &v.name), v.diameter_mm, v.made));
@@ -219,7 +227,9 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
         lines.push(tick(words, detail));
     }
     for piece in &plan.parting.loose_pieces {
-        lines.push(tick(step::load_loose(&words::name_or(&piece.name, "without a name")), ""));
+        let name = words::name_or(&piece.name, "without a name");
+        let words = if piece.of == PieceOf::Metal { step::load_core(&name) } else { step::load_loose(&name) };
+        lines.push(tick(words, ""));
     }
     lines.push(tick(step::CLOSE, step::CLOSE_DETAIL));
     let rubber_up = plan.hang.rubber.up.try_normalize();

@@ -6,7 +6,7 @@
 pub use super::report_bench::{
     BlockReport, DaysReport, HangDirection, HangingReport, HangingRodReport, ResinReport, SiliconeReport,
 };
-use crate::plan::Separation;
+use crate::plan::{PieceOf, Separation};
 use serde::Serialize;
 
 /// Everything computed from one plan.
@@ -237,8 +237,51 @@ pub struct LoosePieceReport {
     pub length_mm: f64,
     /// Surface of undercuts that it takes along.
     pub serves_mm2: f64,
+    /// What it is made of: `rubber` or `metal`.
+    #[serde(serialize_with = "material_key")]
+    pub of: PieceOf,
     /// Why it cannot be made, in words.
     pub trouble: Option<String>,
+}
+
+/// A hole through which a core is locked.
+#[derive(Clone, Debug, Serialize)]
+pub struct LockedHoleReport {
+    /// The middle of the hole.
+    pub position_mm: [f64; 3],
+    /// Its axis, in the box.
+    pub axis: [f64; 3],
+    /// From mouth to mouth.
+    pub length_mm: f64,
+    /// Its greatest width.
+    pub width_mm: f64,
+    /// Names of the cores, loose pieces and relief cuts that open it.
+    pub opened_by: Vec<String>,
+    /// Names of relief cuts that go round it but not through.
+    pub too_shallow: Vec<String>,
+    /// What the plan can hold against it: `metal_core`, `loose_piece`, `relief_cut`.
+    pub choices: Vec<&'static str>,
+}
+
+/// A core of rubber that goes through the part and comes back to itself.
+#[derive(Clone, Debug, Serialize)]
+pub struct LockedReport {
+    /// The body, from 1.
+    pub body: u32,
+    /// The half whose rubber is locked, 1 or 2.
+    pub half: u8,
+    /// Handles of the body that it goes through.
+    pub handles: u32,
+    /// Handles of the body in all.
+    pub genus: u32,
+    /// Lines on the body; one more than it has handles where nothing is locked.
+    pub loops: u32,
+    /// Handles through which it is locked still, whatever was planned against it.
+    pub left: u32,
+    /// The holes that were found.
+    pub holes: Vec<LockedHoleReport>,
+    /// A point on it.
+    pub position_mm: [f64; 3],
 }
 
 /// The parting.
@@ -256,6 +299,8 @@ pub struct PartingReport {
     pub undercuts: Vec<UndercutReport>,
     /// Area that neither half can see.
     pub hidden_from_both_mm2: f64,
+    /// Locked cores.
+    pub locked: Vec<LockedReport>,
     /// Shut-offs, in the order of their loops.
     pub shut_offs: Vec<ShutOffReport>,
     /// Relief cuts, in plan order.
@@ -485,5 +530,12 @@ fn separation_key<S: serde::Serializer>(separation: &Separation, to: S) -> Resul
         Separation::Cut => "cut",
         Separation::Torn => "torn",
         Separation::FilledAndDrilled => "filled_and_drilled",
+    })
+}
+
+fn material_key<S: serde::Serializer>(of: &PieceOf, to: S) -> Result<S::Ok, S::Error> {
+    to.serialize_str(match of {
+        PieceOf::Rubber => "rubber",
+        PieceOf::Metal => "metal",
     })
 }

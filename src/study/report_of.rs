@@ -126,9 +126,10 @@ fn parting_report(plan: &Plan, shop: &Shop, facts: &Facts) -> PartingReport {
         half_2_mm2: parting.half_2_mm2,
         undercuts: report_release::undercuts(plan, shop, facts),
         hidden_from_both_mm2: parting.hidden_from_both_mm2,
+        locked: report_release::locked(facts),
         shut_offs: report_release::shut_offs(shop, facts),
         relief_cuts: report_release::relief_cuts(facts),
-        loose_pieces: report_release::loose_pieces(facts),
+        loose_pieces: report_release::loose_pieces(plan, facts),
     }
 }
 

@@ -2,7 +2,9 @@
 
 use super::bench::Facts;
 use super::release::shut_offs::{Fit, ShutOff};
-use super::report::{LoosePieceReport, ReliefCutReport, RubberReport, ShutOffReport, UndercutReport};
+use super::report::{
+    LockedHoleReport, LockedReport, LoosePieceReport, ReliefCutReport, RubberReport, ShutOffReport, UndercutReport,
+};
 use crate::plan::{Half, Plan, Separation};
 use crate::shop::Shop;
 use glam::Vec3;
@@ -54,6 +56,47 @@ pub fn rubber(facts: &Facts) -> Vec<RubberReport> {
         .collect()
 }
 
+/// Locked cores, with what was planned against each of their holes.
+pub fn locked(facts: &Facts) -> Vec<LockedReport> {
+    let (Some(parting), Some(release)) = (&facts.parting, &facts.release) else { return Vec::new() };
+    let frames = &facts.setting.frames;
+    let cut = |i: &usize| release.cuts.get(*i).map(|c| c.name.clone());
+    let piece = |i: &usize| release.pieces.get(*i).map(|p| p.name.clone());
+    parting
+        .locked
+        .iter()
+        .zip(&release.locks)
+        .map(|(core, lock)| LockedReport {
+            body: core.body + 1,
+            half: number(core.half),
+            handles: core.handles,
+            genus: core.genus,
+            loops: core.loops,
+            left: lock.left,
+            holes: core
+                .tunnels
+                .iter()
+                .zip(&lock.opened)
+                .map(|(tunnel, opened)| LockedHoleReport {
+                    position_mm: in_box(facts, tunnel.middle),
+                    axis: frames.box_from_work.transform_vector3(tunnel.axis.as_dvec3()).to_array(),
+                    length_mm: tunnel.length_mm,
+                    width_mm: 2.0 * tunnel.radius_mm,
+                    opened_by: opened
+                        .pieces
+                        .iter()
+                        .filter_map(piece)
+                        .chain(opened.cuts.iter().filter_map(cut))
+                        .collect(),
+                    too_shallow: opened.shallow.iter().filter_map(|(i, _)| cut(i)).collect(),
+                    choices: vec!["metal_core", "loose_piece", "relief_cut"],
+                })
+                .collect(),
+            position_mm: in_box(facts, core.at),
+        })
+        .collect()
+}
+
 /// Shut-offs, in the order of their loops.
 pub fn shut_offs(shop: &Shop, facts: &Facts) -> Vec<ShutOffReport> {
     let shut_offs = facts.release.iter().flat_map(|r| &r.shut_offs);
@@ -97,10 +140,11 @@ pub fn relief_cuts(facts: &Facts) -> Vec<ReliefCutReport> {
 }
 
 /// Loose pieces, in plan order.
-pub fn loose_pieces(facts: &Facts) -> Vec<LoosePieceReport> {
-    let pieces = facts.release.iter().flat_map(|r| &r.pieces);
+pub fn loose_pieces(plan: &Plan, facts: &Facts) -> Vec<LoosePieceReport> {
+    let pieces = facts.release.iter().flat_map(|r| &r.pieces).zip(&plan.parting.loose_pieces);
     pieces
-        .map(|p| LoosePieceReport {
+        .map(|(p, planned)| LoosePieceReport {
+            of: planned.of,
             name: p.name.clone(),
             volume_mm3: p.volume_mm3,
             length_mm: p.length_mm,

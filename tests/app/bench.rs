@@ -50,9 +50,19 @@ impl Bench {
 
     /// A window of another size or density on the ring.
     pub fn with_ring_at(size: Vec2, pixels_per_point: f32) -> Bench {
+        let ring = mouldbench::mesh::solids::torus(30.0, 10.0, 48, 24);
+        Bench::with_mesh_at("ring", &ring, size, pixels_per_point)
+    }
+
+    /// The usual window on a mesh.
+    pub fn with_mesh(name: &str, mesh: &mouldbench::mesh::Mesh) -> Bench {
+        Bench::with_mesh_at(name, mesh, vec2(1400.0, 900.0), 1.0)
+    }
+
+    fn with_mesh_at(name: &str, mesh: &mouldbench::mesh::Mesh, size: Vec2, pixels_per_point: f32) -> Bench {
         let folder = tempfile::tempdir().expect("a folder for the test");
-        let path = folder.path().join("ring.stl");
-        std::fs::write(&path, stl_of(&mouldbench::mesh::solids::torus(30.0, 10.0, 48, 24))).expect("a mesh file");
+        let path = folder.path().join(format!("{name}.stl"));
+        std::fs::write(&path, stl_of(mesh)).expect("a mesh file");
         Bench::at(size, folder, Some(path), pixels_per_point)
     }
 

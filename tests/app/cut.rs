@@ -51,7 +51,7 @@ fn through_the_knife_tells_the_depth_at_the_place_that_is_looked_at() {
         let near = marks.min_by(|a, b| a.at_mm.distance(at).total_cmp(&b.at_mm.distance(at))).expect("stations");
         let depth: f64 = words.split_whitespace().nth(4).and_then(|w| w.parse().ok()).expect(&words);
         assert!(near.at_mm.distance(at) < 6.0 && (depth - near.depth_mm).abs() < 6.0, "{words}, {near:?}");
-        assert!(bench.says(&format!("the {}, ", wall.name())), "{}", wall.name());
+        assert!(bench.says(&format!("{} wall, ", wall.name())), "{}", wall.name());
         seen.push((along, depth));
     }
     assert_ne!(seen[0], seen[1]);

@@ -7,6 +7,7 @@ mod findings;
 mod idle;
 mod line;
 mod painter;
+mod parting_step;
 mod pictures;
 mod scenery;
 mod steps;

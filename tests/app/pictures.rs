@@ -14,6 +14,7 @@ fn every_step_has_its_picture() {
     }
     bench.go_to("Parting");
     bench.slide_to("Open the block", 60.0);
-    bench.bring_up("Rubber left in half 1");
+    bench.slide_to("Along the cut", 60.0);
+    bench.bring_up("Goes in by");
     bench.picture("parting_opened");
 }

@@ -114,8 +114,9 @@ fn insert() -> impl Strategy<Value = Insert> {
 fn parting() -> impl Strategy<Value = Parting> {
     let stroke = || prop::collection::vec(spot(), 1..4);
     let half = prop_oneof![Just(Half::One), Just(Half::Two)];
-    (direction(), prop::option::of(-1e4f64..1e4), stroke(), half, stroke(), positive(), name()).prop_map(
-        |(draw, plane_mm, pins, half, stroke, radius_mm, name)| Parting {
+    let of = prop_oneof![Just(PieceOf::Rubber), Just(PieceOf::Metal)];
+    (direction(), prop::option::of(-1e4f64..1e4), stroke(), half, stroke(), positive(), name(), of).prop_map(
+        |(draw, plane_mm, pins, half, stroke, radius_mm, name, of)| Parting {
             draw,
             plane_mm,
             pins: pins.iter().map(|at| Pin { at: *at }).collect(),
@@ -123,7 +124,7 @@ fn parting() -> impl Strategy<Value = Parting> {
             held_loops: vec![HeldLoop { points: stroke.clone() }],
             shut_offs: vec![ShutOffChoice { near: stroke[0], separation: Separation::Torn, held: stroke.clone() }],
             relief_cuts: vec![ReliefCut { name: name.clone(), points: stroke.clone(), depth_mm: radius_mm }],
-            loose_pieces: vec![LoosePiece { name, at: stroke[0], leaves_along: draw, radius_mm }],
+            loose_pieces: vec![LoosePiece { name, at: stroke[0], leaves_along: draw, radius_mm, of }],
         },
     )
 }

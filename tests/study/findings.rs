@@ -172,8 +172,39 @@ fn a_cross_drilled_cube_drawn_across_locks_a_core() {
     let drilled = mouldbench::mesh::boolean::subtract(&cube, &[&drill]).expect("drilled");
     let across = Job::new(&drilled).with(|p| p.parting.draw = DVec3::X);
     let along = Job::new(&drilled).with(|p| p.parting.draw = DVec3::Y);
-    assert_eq!(find(&across.findings(), "core-locked").severity, Severity::Stop);
+    let findings = across.findings();
+    let locked = find(&findings, "core-locked");
+    assert_eq!(locked.severity, Severity::Stop);
+    assert!(locked.message.contains("20.0 mm wide and 40.0 mm long"), "{}", locked.message);
+    let labels: Vec<String> = locked.remedies.iter().map(Remedy::label).collect();
+    assert_eq!(
+        labels,
+        ["Plan a metal core here", "Plan a loose piece here", "Plan a relief cut here", "Propose a draw"]
+    );
     assert!(!along.codes().contains(&"core-locked"));
+    // Each of the first three frees it by itself, and nothing is then said against what was planned.
+    for remedy in &locked.remedies[..3] {
+        let across = Job::new(&drilled).with(|p| {
+            p.parting.draw = DVec3::X;
+            match remedy.clone() {
+                Remedy::AddLoosePiece(piece) => p.parting.loose_pieces.push(piece),
+                Remedy::AddReliefCut(cut) => p.parting.relief_cuts.push(cut),
+                other => panic!("{other:?}"),
+            }
+        });
+        let codes = across.codes();
+        assert!(codes.contains(&"core-freed") && !codes.contains(&"core-locked"), "{remedy:?}: {codes:?}");
+        assert!(!codes.contains(&"loose-piece-held") && !codes.contains(&"relief-cut-short"), "{remedy:?}: {codes:?}");
+    }
+    // Half as deep a cut goes round the core and does not sever it.
+    let Remedy::AddReliefCut(cut) = locked.remedies[2].clone() else { panic!("a cut") };
+    let shallow = Job::new(&drilled).with(|p| {
+        p.parting.draw = DVec3::X;
+        p.parting.relief_cuts.push(ReliefCut { depth_mm: 5.0, ..cut });
+    });
+    let findings = shallow.findings();
+    let locked = find(&findings, "core-locked");
+    assert!(locked.message.contains("goes 5.0 mm deep round it, 10.0 mm would sever it"), "{}", locked.message);
 }
 
 #[test]

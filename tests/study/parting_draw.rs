@@ -90,6 +90,46 @@ fn level_draw_is_preferred() {
     assert!(found[0].draw.y.abs() > 0.98, "{}", found[0].draw);
 }
 
+/// Another hang finds the same draw, to the last digit, where the part has one that is better than all others; only which
+/// of W and −W is half 1's follows the hang.
+#[test]
+fn draw_does_not_hang_on_the_hang() {
+    let turn = some_turn(4);
+    for (name, mesh) in [
+        ("slot", turned(&t_slot(), turn)),
+        ("drilled", turned(&drilled_cube(40.0, 10.0, 64), turn)),
+        ("torus", solids::torus(30.0, 10.0, 96, 48)),
+    ] {
+        let draw = |up: Vec3| propose_draw(&mesh, up, &Run::new()).expect("not cancelled")[0].draw;
+        let first = draw(Vec3::Z);
+        // Upright, level and oblique to that draw, and some that are nothing in particular.
+        let level = first.any_orthonormal_vector();
+        let oblique = (first + level).normalize();
+        for up in [first, -first, level, -oblique, some_turn(1) * Vec3::X, some_turn(9) * Vec3::Y] {
+            let again = draw(up);
+            assert!(again == first || again == -first, "{name} hung {up}: {again} and {first}");
+            assert!(again.dot(up) >= -1e-3, "{name} hung {up}: half 1 lifts off downwards, {again}");
+        }
+    }
+}
+
+/// Where several draws are equally good the hang decides: a cube on one of its faces opens sideways, a ball however it
+/// hangs.
+#[test]
+fn of_equal_draws_the_level_one_is_taken() {
+    let cube = solids::cuboid(Vec3::splat(-10.0), Vec3::splat(10.0));
+    for up in [Vec3::X, Vec3::Y, Vec3::Z] {
+        let found = propose_draw(&cube, up, &Run::new()).expect("not cancelled");
+        assert!(found[0].draw.dot(up).abs() < 0.02, "hung {up}: {}", found[0].draw);
+    }
+    let ball = solids::ball(Vec3::new(40.0, -20.0, 10.0), 12.0, 4);
+    for up in [Vec3::Z, Vec3::new(0.6, 0.0, 0.8), Vec3::new(0.3, 0.5, 0.8).normalize()] {
+        let found = propose_draw(&ball, up, &Run::new()).expect("not cancelled");
+        let off_level = found[0].draw.dot(up).abs().asin().to_degrees();
+        assert!(off_level < 8.0, "hung {up}: {} is {off_level}° off level", found[0].draw);
+    }
+}
+
 /// The same answer every time, an answer for no mesh at all, and none after cancelling.
 #[test]
 fn proposals_are_steady() {

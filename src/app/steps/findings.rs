@@ -4,6 +4,7 @@ use super::{parting, parting_lines};
 use crate::app::App;
 use crate::app::theme::{Look, look, strong};
 use crate::app::thing::Thing;
+use crate::plan::PieceOf;
 use crate::study::findings::{Finding, Remedy, Step};
 use crate::study::report::Severity;
 use egui::{Color32, Pos2, Sense, Stroke, Ui, pos2, vec2};
@@ -142,7 +143,8 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
         }
         Remedy::AddLoosePiece(piece) => {
             let piece = piece.clone();
-            app.edit("Plan a loose piece", |p| p.parting.loose_pieces.push(piece));
+            let name = if piece.of == PieceOf::Metal { "Plan a metal core" } else { "Plan a loose piece" };
+            app.edit(name, |p| p.parting.loose_pieces.push(piece));
         }
         Remedy::LetGoOfLoop(i) => parting_lines::let_go(app, *i),
         Remedy::RemovePin(i) => app.delete(Thing::Pin(*i)),

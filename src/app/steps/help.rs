@@ -5,7 +5,7 @@ use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
 use crate::app::thing::Thing;
-use crate::plan::{LoosePiece, Plan, ReliefCut};
+use crate::plan::{LoosePiece, PieceOf, Plan, ReliefCut};
 use egui::Ui;
 use glam::DVec3;
 
@@ -63,6 +63,10 @@ fn one_piece(app: &mut App, ui: &mut Ui, i: usize, piece: &LoosePiece) {
     let mut diameter = 2.0 * piece.radius_mm;
     let response = fields::length(ui, "Diameter", &mut diameter, 0.5..=300.0);
     app.after(&response, &what, |p| change(p, &|c| c.radius_mm = diameter / 2.0));
+    let word = |of: PieceOf| if of == PieceOf::Metal { "Metal, a core" } else { "Rubber" }.to_owned();
+    if let Some(of) = fields::choice(ui, "Made of", piece.of, &[PieceOf::Rubber, PieceOf::Metal], word) {
+        app.edit(&what, |p| change(p, &|c| c.of = of));
+    }
     ui.label("Leaves along");
     let pressed = ui.horizontal_wrapped(|ui| fields::directions(ui, piece.leaves_along)).inner;
     let square = ui.button("Square to the surface").on_hover_text("The outward normal where it sits").clicked();

@@ -59,7 +59,7 @@ fn through(app: &mut App, ui: &mut Ui, length_mm: f64) {
     };
     let section = &seen.through.section;
     picture(ui, &seen.through);
-    fields::fact(ui, "Goes in by", format!("the {}, {} mm up", section.wall.name(), short(section.at_mm.y)));
+    fields::fact(ui, "Goes in by", format!("{} wall, {} mm up", section.wall.name(), short(section.at_mm.y)));
     let end = if section.to_part { "to the part" } else { "to the cut from the next wall" };
     fields::fact(ui, "Depth", format!("{} mm, {end}", short(section.depth_mm)));
     let reach = app.shop().limits.blade_reach_mm;
@@ -71,9 +71,8 @@ fn through(app: &mut App, ui: &mut Ui, length_mm: f64) {
             fields::fact(ui, name, format!("{} mm", short(mm)));
         }
     }
-    if let (Some((i, mm)), Some(plan)) = (section.metal, app.plan()) {
-        let name = plan.inserts.get(i).map_or(String::new(), |i| i.name.clone());
-        fields::fact(ui, "Nearest metal", format!("{name}, {} mm", short(mm)));
+    if let Some((i, mm)) = section.metal {
+        fields::fact(ui, "Nearest metal", format!("Insert {}, {} mm", i + 1, short(mm)));
     }
 }
 

@@ -8,6 +8,7 @@ mod hang;
 mod help;
 mod inserts;
 mod knife;
+mod locked;
 mod master;
 mod part;
 mod parting;

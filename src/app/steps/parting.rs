@@ -1,6 +1,6 @@
 //! Where the block opens: draw, line by hand, what hides from its half.
 
-use super::{help, knife, parting_lines, placed, tools, undercuts};
+use super::{help, knife, locked, parting_lines, placed, tools, undercuts};
 use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
@@ -15,6 +15,7 @@ pub const SEEK: &str = "Seek the line again";
 
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
+    locked::show(app, ui);
     draw(app, ui);
     plane(app, ui);
     fields::heading(ui, "The line by hand");

@@ -167,6 +167,16 @@ pub fn relief(name: &str, depth: &str) -> String {
 pub fn loose(name: &str) -> String {
     format!("Cut loose piece {name} free and mark how it sits")
 }
+/// Core on the master.
+pub fn set_core(name: &str) -> String {
+    format!("Set metal core {name} in its hole of the master")
+}
+/// How a core is set.
+pub const SET_CORE_DETAIL: &str = "It goes through to the far mouth; its head seats in the rubber";
+/// Core out of the block.
+pub fn draw_core(name: &str) -> String {
+    format!("Draw metal core {name} out along its hole before the halves are opened")
+}
 /// Punch.
 pub fn punch(name: &str, diameter: &str) -> String {
     format!("{name}: punch {diameter} mm from the cavity outwards")
@@ -204,6 +214,10 @@ pub fn into_half(half: &str) -> String {
 /// Load loose.
 pub fn load_loose(name: &str) -> String {
     format!("Put loose piece {name} in place")
+}
+/// Load a core.
+pub fn load_core(name: &str) -> String {
+    format!("Put metal core {name} in place")
 }
 /// Close.
 pub const CLOSE: &str = "Close the halves and tape them, snug and not tight";

@@ -1,9 +1,21 @@
-//! Where the halves cannot come apart as they are labelled.
+//! Rubber that goes through a hole of the part and comes back to itself.
 
+use super::words::{length, place};
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::plan::Half;
-use crate::study::parting::PartingFacts;
-use crate::study::parting::regions::ShapeFault;
+use crate::plan::{Half, PieceOf};
+use crate::study::parting::locked::{LockedCore, Tunnel};
+use crate::study::release::Release;
+use crate::study::release::locks::{Lock, Opened};
+use crate::study::release::wish::{proposed_core, severing_cut};
+
+/// One finding for each locked core: a Stop while it is locked, a note once it is freed.
+pub fn check(look: &Look) -> Vec<Finding> {
+    let (Some(parting), Some(release)) = (&look.facts.parting, &look.facts.release) else { return Vec::new() };
+    let cores = parting.locked.iter().zip(&release.locks);
+    cores
+        .map(|(core, lock)| if lock.left > 0 { locked(look, core, lock) } else { freed(release, core, lock) })
+        .collect()
+}
 
 fn name(half: Half) -> &'static str {
     match half {
@@ -12,82 +24,77 @@ fn name(half: Half) -> &'static str {
     }
 }
 
-/// One finding for each way in which the parting breaks the rule of shape.
-pub fn check(look: &Look) -> Vec<Finding> {
-    let Some(parting) = &look.facts.parting else { return Vec::new() };
-    parting
-        .shape
-        .iter()
-        .map(|fault| Finding { remedies: remedies(look, parting, fault), ..finding(parting, fault) })
-        .collect()
-}
-
-/// Marks that cut this piece off, by their place in the plan.
-fn cut_off_by(parting: &PartingFacts, fault: &ShapeFault) -> Vec<usize> {
-    let ShapeFault::Pieces { body, half, .. } = *fault else { return Vec::new() };
-    parting.cut_off.iter().filter(|c| c.body == body && c.half == half).map(|c| c.mark).collect()
-}
-
-/// What the program can do: take out the hand work that is to blame, else another draw.
-fn remedies(look: &Look, parting: &PartingFacts, fault: &ShapeFault) -> Vec<Remedy> {
-    let hand = &look.plan.parting;
-    let mut remedies: Vec<Remedy> = cut_off_by(parting, fault).into_iter().map(Remedy::RemoveMark).collect();
-    if let ShapeFault::NoLine { half, .. } = *fault {
-        remedies.extend((0..hand.marks.len()).filter(|&m| hand.marks[m].half == half).map(Remedy::RemoveMark));
-    }
-    if hand.plane_mm.is_some() {
-        remedies.push(Remedy::SeekLine);
-    }
-    remedies.push(Remedy::ProposeDraw);
-    remedies
-}
-
-fn finding(parting: &PartingFacts, fault: &ShapeFault) -> Finding {
-    let marks: Vec<String> = cut_off_by(parting, fault).into_iter().map(|m| format!("mark {}", m + 1)).collect();
-    let (severity, code, message, why, remedy, place) = match *fault {
-        ShapeFault::NoLine { half, .. } => (
-            Severity::Stop,
-            "no-line",
-            format!("The whole part lies in {}: there is no parting line", name(half)),
-            "Without a line round it the part never comes out of the rubber",
-            "Choose another draw, or give some of the surface to the other half",
-            None,
+fn locked(look: &Look, core: &LockedCore, lock: &Lock) -> Finding {
+    let frames = &look.facts.setting.frames;
+    let half = name(core.half);
+    let closed = core.tunnels.iter().zip(&lock.opened).find(|(_, o)| !o.is_open());
+    let through = match closed {
+        Some((tunnel, _)) => format!(
+            "a hole {} wide and {} long at {}",
+            length(2.0 * tunnel.radius_mm),
+            length(tunnel.length_mm),
+            place(frames, tunnel.middle)
         ),
-        ShapeFault::Pieces { half, pieces, at, .. } => (
-            // What a hand cut off was not meant so; what the part itself cuts off may be.
-            if marks.is_empty() { Severity::Warn } else { Severity::Stop },
-            "half-in-pieces",
-            match &marks[..] {
-                [] => format!("The surface of {} is in {pieces} pieces", name(half)),
-                marks => {
-                    format!("The surface of {} is in {pieces} pieces, cut off by {}", name(half), marks.join(" and "))
-                }
-            },
-            "A piece that is cut off from its half by the other one has to be pulled through it, or comes as a loose piece",
-            "Look at the island: give it to the half round it, make it a loose piece, or choose another draw",
-            Some(at),
-        ),
-        ShapeFault::LockedCore { half, handles, at, .. } => (
-            Severity::Stop,
-            "core-locked",
-            if handles == 1 {
-                format!("A core of {} goes through the part and is locked", name(half))
-            } else {
-                format!("Cores of {} go through the part in {handles} places and are locked", name(half))
-            },
-            "Rubber that goes through a hole and comes back to itself cannot be drawn out without tearing",
-            "Set a shut-off across the hole by hand, use a metal core, or plan a relief cut",
-            Some(at),
-        ),
+        None => format!("the part at {}", place(frames, core.at)),
     };
+    let short = closed.and_then(|(_, o)| shallow(look, o)).unwrap_or_default();
+    let message = match lock.left {
+        1 => format!("A core of {half} goes through {through} and is locked{short}"),
+        n => format!("Cores of {half} go through the part in {n} places and are locked, one through {through}{short}"),
+    };
+    let mut remedies = closed.map_or(Vec::new(), |(tunnel, _)| choices(look, tunnel));
+    remedies.push(Remedy::ProposeDraw);
     Finding {
-        severity,
-        code,
+        severity: Severity::Stop,
+        code: "core-locked",
         step: Step::Parting,
         message,
-        why: why.to_owned(),
-        remedy: remedy.to_owned(),
-        place,
+        why: "Rubber that goes through a hole and comes back to itself cannot be drawn out without tearing".to_owned(),
+        remedy: if closed.is_some() {
+            "Set a metal core or a loose piece through the hole, sever the rubber in it, or choose another draw"
+                .to_owned()
+        } else {
+            "Choose another draw, or lead the line through the hole by hand".to_owned()
+        },
+        place: Some(closed.map_or(core.at, |(tunnel, _)| tunnel.ring.first().map_or(tunnel.middle, |r| r.0))),
+        remedies,
+    }
+}
+
+/// What is said of relief cuts that do not go through.
+fn shallow(look: &Look, opened: &Opened) -> Option<String> {
+    let &(i, wanted) = opened.shallow.first()?;
+    let cut = look.facts.release.as_ref()?.cuts.get(i)?;
+    Some(format!("; {} goes {} deep round it, {} would sever it", cut.name, length(cut.depth_mm), length(wanted)))
+}
+
+/// What the plan can hold against a locked hole.
+pub fn choices(look: &Look, tunnel: &Tunnel) -> Vec<Remedy> {
+    let setting = &look.facts.setting;
+    let (frames, part) = (&setting.frames, setting.part_at(tunnel.middle));
+    let planned = &look.plan.parting;
+    let of = |of: PieceOf| planned.loose_pieces.iter().filter(|p| p.of == of).count() + 1;
+    let core = proposed_core(tunnel, frames, part, PieceOf::Metal, format!("Core {}", of(PieceOf::Metal)));
+    let piece = proposed_core(tunnel, frames, part, PieceOf::Rubber, format!("Loose piece {}", of(PieceOf::Rubber)));
+    let cut = severing_cut(tunnel, frames, part, format!("Relief cut {}", planned.relief_cuts.len() + 1));
+    vec![Remedy::AddLoosePiece(core), Remedy::AddLoosePiece(piece), Remedy::AddReliefCut(cut)]
+}
+
+fn freed(release: &Release, core: &LockedCore, lock: &Lock) -> Finding {
+    let cuts = lock.opened.iter().flat_map(|o| &o.cuts).filter_map(|&i| release.cuts.get(i)).map(|c| &c.name);
+    let pieces = lock.opened.iter().flat_map(|o| &o.pieces).filter_map(|&i| release.pieces.get(i)).map(|p| &p.name);
+    let mut by: Vec<&str> = pieces.chain(cuts).map(String::as_str).collect();
+    by.dedup();
+    Finding {
+        severity: Severity::Note,
+        code: "core-freed",
+        step: Step::Parting,
+        message: format!("The rubber of {} through the part is freed by {}", name(core.half), by.join(" and ")),
+        why: "Without it the rubber would go through the part and come back to itself, locked".to_owned(),
+        remedy:
+            "Nothing, but do not forget it: a core is drawn before the halves are opened, a cut is made before that"
+                .to_owned(),
+        place: Some(core.at),
         remedies: Vec::new(),
     }
 }

@@ -1,6 +1,6 @@
 //! What a judgement is.
 
-use crate::plan::{Attitude, LoosePiece, ReliefCut, Spot};
+use crate::plan::{Attitude, LoosePiece, PieceOf, ReliefCut, Spot};
 pub use crate::study::report::Severity;
 use glam::Vec3;
 
@@ -126,6 +126,7 @@ impl Remedy {
             Remedy::ProposeFeed => "Propose a gate".into(),
             Remedy::ProposeDraw => "Propose a draw".into(),
             Remedy::AddReliefCut(_) => "Plan a relief cut here".into(),
+            Remedy::AddLoosePiece(piece) if piece.of == PieceOf::Metal => "Plan a metal core here".into(),
             Remedy::AddLoosePiece(_) => "Plan a loose piece here".into(),
             Remedy::LetGoOfLoop(i) => format!("Let go of held loop {}", i + 1),
             Remedy::RemovePin(i) => format!("Take pin {} out", i + 1),

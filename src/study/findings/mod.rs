@@ -12,7 +12,7 @@ mod blade_meets_metal;
 mod bodies_overlap;
 mod cavity_not_united;
 mod channel_off_cut;
-mod core_locked;
+pub mod core_locked;
 mod cure_trial;
 mod cut_missing;
 mod cut_thin;
@@ -21,6 +21,7 @@ mod flow_far;
 mod gate_missing;
 mod gate_off_part;
 mod gate_on_shown;
+mod half_in_pieces;
 mod insert_in_the_way;
 mod insert_outside;
 mod insert_thin_resin;
@@ -83,6 +84,7 @@ const RULES: &[Rule] = &[
     air_trapped::check,
     vent_off_part::check,
     vent_needless::check,
+    half_in_pieces::check,
     core_locked::check,
     undercut::check,
     relief_cut_short::check,

@@ -3,12 +3,15 @@
 use super::words::length;
 use super::{Finding, Look, Severity, Step};
 
-/// One finding for each relief cut that serves no undercut.
+/// One finding for each relief cut that serves no undercut and no locked core.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(release) = &look.facts.release else { return Vec::new() };
     let mut findings = Vec::new();
     for (i, cut) in release.cuts.iter().enumerate() {
-        if release.services.iter().any(|s| s.cuts.contains(&i)) {
+        // What is said of a cut that does not sever a locked core is said with the core.
+        let mut opened = release.locks.iter().flat_map(|l| &l.opened);
+        let at_lock = opened.any(|o| o.cuts.contains(&i) || o.shallow.iter().any(|s| s.0 == i));
+        if at_lock || release.services.iter().any(|s| s.cuts.contains(&i)) {
             continue;
         }
         let short = release.services.iter().flat_map(|s| &s.short).find(|(cut, _, _)| *cut == i);

@@ -279,27 +279,30 @@ pub fn undercut_area_by_raster(mesh: &Mesh, directions: &[Vec3], run: &Run) -> R
 
 /// The best few directions for the draw, best first: little hidden from both halves, a short way out, a short
 /// line, and level (square to `up`) if it costs nothing, since the cut of a level draw stands upright and each half
-/// drains alike. Tried are a spiral over the half sphere (Swinbank & Purser 2006), level directions, the axes, and the
-/// directions that large surfaces face; then the best are moved about in shrinking steps.
+/// drains alike.
+///
+/// The search itself knows nothing of `up`, so that another hang finds the same directions: a spiral over the half sphere
+/// (Swinbank & Purser 2006), the axes, and the directions that large surfaces face, the best of which are moved about in
+/// shrinking steps. Only then are level directions tried besides, and all ranked by how level they are too.
 pub fn propose_draw(mesh: &Mesh, up: Vec3, run: &Run) -> Result<Vec<DrawProposal>, Cancelled> {
     let up = up.normalize_or(Vec3::Z);
     let rasters = Rasters::new(mesh);
-    let score_all = |directions: &[Vec3]| -> Result<Vec<DrawProposal>, Cancelled> {
+    let measured = |directions: &[Vec3]| -> Result<Vec<DrawProposal>, Cancelled> {
         directions
             .par_iter()
             .map(|&d| {
                 run.check()?;
-                let draw = turned_up(d.normalize_or(Vec3::Z), up);
+                // Seen from behind a raster is not quite the same; all are seen from one side.
+                let draw = turned_up(d.normalize_or(Vec3::Z), Vec3::Z);
                 let view = rasters.view(draw);
-                let tilt = 1.0 + TILT * (draw.dot(up) as f64).powi(2);
                 let score_mm =
-                    HIDDEN_MM * view.hidden_from_both_mm2 + view.outline_mm * (tilt + DRAG_MM * view.height_mm);
+                    HIDDEN_MM * view.hidden_from_both_mm2 + view.outline_mm * (1.0 + DRAG_MM * view.height_mm);
                 Ok(DrawProposal { draw, view, score_mm })
             })
             .collect()
     };
-    let mut found = score_all(&candidates(mesh, up))?;
-    run.progress(0.7);
+    let mut found = measured(&candidates(mesh))?;
+    run.progress(0.6);
     let mut step = 0.12f32;
     for round in 0..3 {
         keep_best(&mut found, 3.0 * step);
@@ -313,9 +316,15 @@ pub fn propose_draw(mesh: &Mesh, up: Vec3, run: &Run) -> Result<Vec<DrawProposal
                 })
             })
             .collect();
-        found.extend(score_all(&around)?);
+        found.extend(measured(&around)?);
         step *= 0.4;
-        run.progress(0.8 + 0.06 * round as f32);
+        run.progress(0.7 + 0.06 * round as f32);
+    }
+    keep_best(&mut found, 0.2);
+    found.extend(measured(&level(up))?);
+    for p in &mut found {
+        p.score_mm += TILT * (p.draw.dot(up) as f64).powi(2) * p.view.outline_mm;
+        p.draw = turned_up(p.draw, up);
     }
     keep_best(&mut found, 0.2);
     run.progress(1.0);
@@ -347,22 +356,27 @@ fn keep_best(found: &mut Vec<DrawProposal>, apart: f32) {
     *found = kept;
 }
 
-fn candidates(mesh: &Mesh, up: Vec3) -> Vec<Vec3> {
-    let mut directions = vec![Vec3::Y, Vec3::X, Vec3::Z, up];
+fn candidates(mesh: &Mesh) -> Vec<Vec3> {
+    let mut directions = vec![Vec3::Y, Vec3::X, Vec3::Z];
     directions.extend(faced(mesh));
-    let (u, v) = frame_square_to(up);
-    for i in 0..LEVEL {
-        let (s, c) = (std::f32::consts::PI * i as f32 / LEVEL as f32).sin_cos();
-        directions.push(u * c + v * s);
-    }
     let golden = std::f32::consts::PI * (3.0 - 5f32.sqrt());
     for i in 0..SPIRAL {
         let z = (i as f32 + 0.5) / SPIRAL as f32;
         let (s, c) = (golden * i as f32).sin_cos();
         let r = (1.0 - z * z).sqrt();
-        directions.push(u * (r * c) + v * (r * s) + up * z);
+        directions.push(Vec3::new(r * c, r * s, z));
     }
     directions
+}
+
+/// Directions square to `up`.
+fn level(up: Vec3) -> Vec<Vec3> {
+    let (u, v) = frame_square_to(up);
+    let at = |i: usize| {
+        let (s, c) = (std::f32::consts::PI * i as f32 / LEVEL as f32).sin_cos();
+        u * c + v * s
+    };
+    (0..LEVEL).map(at).collect()
 }
 
 /// The directions that most area faces, opposite ones taken together.

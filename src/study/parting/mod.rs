@@ -20,8 +20,10 @@ pub mod islands;
 pub mod labels;
 pub mod line;
 pub mod live;
+pub mod locked;
 pub mod loops;
 pub mod regions;
+pub mod section;
 pub mod surface;
 pub mod undrafted;
 pub mod visibility;
@@ -37,6 +39,7 @@ use hand_lines::HeldLine;
 use held::{CutOff, HeldGap};
 use islands::Smallest;
 use line::{Split, TrueLine};
+use locked::LockedCore;
 use loops::Loop;
 use regions::{Regions, ShapeFault};
 use std::sync::Arc;
@@ -124,6 +127,8 @@ pub struct PartingFacts {
     pub hidden_from_both_mm2: f64,
     /// Where the rule of shape is broken: bodies without a line, pieces cut off, cores locked through a handle.
     pub shape: Vec<ShapeFault>,
+    /// The locked cores among these, with the holes that they go through.
+    pub locked: Vec<LockedCore>,
     /// Energy of the labels, millimetres of plain line.
     pub energy_mm: f64,
     /// Places where a held loop is open.
@@ -209,6 +214,7 @@ pub fn parting_of(
     let regions = Regions::of(surface, &halves);
     let loops = loops::loops(surface, &halves, &regions, draw);
     let shape = regions::shape_faults(surface, &regions, |f| visibility.from(halves[f])[f]);
+    let locked = locked::locked_cores(surface, &regions, &loops, &shape, |f| visibility.from(halves[f])[f], tree, run)?;
     let sum = |weight: &dyn Fn(usize) -> f32| -> f64 {
         (0..surface.len()).map(|f| (weight(f) * surface.area_mm2[f]) as f64).sum()
     };
@@ -228,6 +234,7 @@ pub fn parting_of(
         halves,
         loops,
         shape,
+        locked,
         visibility,
     };
     run.progress(1.0);

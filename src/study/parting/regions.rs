@@ -96,6 +96,8 @@ pub enum ShapeFault {
         handles: u32,
         /// A point on the piece, where most of it is hidden.
         at: Vec3,
+        /// Which of the [`Regions`].
+        region: u32,
     },
 }
 
@@ -190,7 +192,7 @@ pub fn shape_faults(surface: &Surface, regions: &Regions, hidden: impl Fn(usize)
             for r in pieces() {
                 if handles[r] > 0 {
                     let at = middle_of(surface, regions, r, &hidden);
-                    faults.push(ShapeFault::LockedCore { body, half, handles: handles[r], at });
+                    faults.push(ShapeFault::LockedCore { body, half, handles: handles[r], at, region: r as u32 });
                 }
             }
         }

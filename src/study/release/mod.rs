@@ -11,6 +11,7 @@
 pub mod crossings;
 pub mod cuts;
 pub mod help;
+pub mod locks;
 pub mod patch;
 pub mod pieces;
 pub mod round;
@@ -30,6 +31,7 @@ use crate::study::parting::PartingFacts;
 use crate::study::report::Verdict;
 use crossings::Crossing;
 use cuts::ReliefCut;
+use locks::Lock;
 use pieces::Piece;
 use service::Service;
 use shut_offs::ShutOff;
@@ -49,6 +51,8 @@ pub struct Release {
     pub cuts: Vec<ReliefCut>,
     /// Loose pieces, in plan order.
     pub pieces: Vec<Piece>,
+    /// What was done about each locked core, in the order of [`PartingFacts::locked`].
+    pub locks: Vec<Lock>,
     /// Shut-offs, in the order of the loops.
     pub shut_offs: Vec<ShutOff>,
     /// Shown surfaces that the line crosses.
@@ -79,6 +83,7 @@ impl Release {
             services: service::services(parting, undercuts, &wish.cuts, &wish.pieces),
             undercuts: undercuts.clone(),
             cuts: wish.cuts.clone(),
+            locks: locks::locks(parting, &wish.cuts, &pieces),
             pieces,
             shut_offs: shut_offs::shut_offs(parting, &wish.shut_offs),
             crossings: crossings::crossings(parting, &wish.shown),

@@ -14,6 +14,8 @@ use std::sync::Arc;
 /// How far a loose piece stands out of the undercut, by which it is seated in the block and held: 3 to 6 mm, common
 /// practice, no source.
 pub const SHOULDER_MM: f32 = 4.0;
+/// How far within its far mouth a core ends, millimetres (set here).
+const WITHIN_MM: f32 = 0.02;
 /// Sides of a round piece.
 const SIDES: u32 = 96;
 
@@ -51,10 +53,22 @@ pub struct Piece {
     pub volume_mm3: f64,
     /// Length along the way out, with its shoulder, millimetres.
     pub length_mm: f64,
-    /// Surface of undercuts that it takes along, mm².
+    /// How it was wished.
+    pub wish: PieceWish,
+    /// From where to where along its axis it takes the surface with it, millimetres from its place.
+    pub takes_mm: [f32; 2],
+    /// Surface of undercuts and locked holes that it takes along, mm².
     pub serves_mm2: f64,
     /// Of this, what the piece itself cannot leave along its way out, mm².
     pub held_mm2: f64,
+}
+
+impl Piece {
+    /// True where the piece takes a place of the surface with it.
+    pub fn fills(&self, p: Vec3) -> bool {
+        let along = (p - self.wish.at).dot(self.wish.leaves_along);
+        self.wish.holds(p) && (self.takes_mm[0]..=self.takes_mm[1]).contains(&along)
+    }
 }
 
 /// Makes a loose piece: a round rod about its axis from the bottom of the undercuts that it holds to the shoulder beyond
@@ -63,11 +77,14 @@ pub struct Piece {
 pub fn made(wish: &PieceWish, parting: &PartingFacts, undercuts: &[Undercut], body: &Mesh, tree: &Tree) -> Piece {
     let surface = &*parting.surface;
     let axis = wish.leaves_along;
-    let held: Vec<u32> = undercuts
-        .iter()
-        .flat_map(|u| u.triangles.iter().copied())
-        .filter(|&f| wish.holds(surface.centroid[f as usize]))
-        .collect();
+    let holds = |f: &u32| wish.holds(surface.centroid[*f as usize]);
+    let mut held: Vec<u32> = undercuts.iter().flat_map(|u| u.triangles.iter().copied()).filter(holds).collect();
+    // A locked hole that it goes through is filled from mouth to mouth.
+    let tunnels = parting.locked.iter().flat_map(|core| &core.tunnels);
+    let through: Vec<_> = tunnels.filter(|t| t.wall.iter().all(holds)).collect();
+    held.extend(through.iter().flat_map(|t| &t.wall));
+    held.sort_unstable();
+    held.dedup();
     let place = |p: Vec3| (p - wish.at).dot(axis);
     let corners = || held.iter().flat_map(|&f| surface.mesh.corners(f as usize)).filter(|&p| wish.holds(p));
     let low = corners().map(place).fold(0.0, f32::min);
@@ -84,11 +101,14 @@ pub fn made(wish: &PieceWish, parting: &PartingFacts, undercuts: &[Undercut], bo
         solid: Err(String::new()),
         volume_mm3: 0.0,
         length_mm: (high - low + SHOULDER_MM) as f64,
+        wish: wish.clone(),
+        takes_mm: [low, high],
         serves_mm2: held.iter().map(|&f| area(f)).sum(),
         held_mm2: held.iter().filter(|&&f| stuck(f)).map(|&f| area(f)).sum(),
     };
-    // The rod begins inside the part, so that the recess has its own bottom.
-    let inside = 0.5 + 0.01 * wish.radius_mm;
+    // The rod begins inside the part, so that the recess has its own bottom; in a hole that it goes through it ends a hair
+    // within the mouth, or it would have a second head.
+    let inside = if through.is_empty() { 0.5 + 0.01 * wish.radius_mm } else { -WITHIN_MM };
     let (from, to) = (wish.at + axis * (low - inside), wish.at + axis * (high + SHOULDER_MM));
     let rod = solids::cylinder(from, to, wish.radius_mm, SIDES);
     let left = boolean::subtract(&rod, &[body]).map_err(|e| e.to_string());

@@ -2,53 +2,14 @@
 
 use crate::mesh::tree::Tree;
 use crate::study::parting::aside::{self, Way};
-use crate::study::parting::surface::{NONE, Surface};
+use crate::study::parting::section::section;
+use crate::study::parting::surface::Surface;
 use glam::{DVec2, Vec3};
 
 /// Points of the ring at which the way over the head is sought.
 const POINTS: usize = 96;
 /// Share of the ring that must be held for it to count as closed all round.
 const ALL_ROUND: f64 = 0.95;
-
-/// A section of the surface at one level of the draw.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Section {
-    /// Its points, in order, each on the edge by which the triangle beside it in `triangles` is left.
-    pub points: Vec<Vec3>,
-    /// The triangles that it runs through, one a point.
-    pub triangles: Vec<u32>,
-    /// False where it ran out into an open edge.
-    pub closed: bool,
-}
-
-/// The section of the surface through triangle `f` square to `away`; none where the triangle lies in the level itself.
-pub fn section(surface: &Surface, f: u32, away: Vec3) -> Option<Section> {
-    let level = surface.centroid[f as usize].dot(away);
-    let positions = &surface.mesh.positions;
-    // A corner in the level counts as above it, so that each triangle is left by one edge or not met at all.
-    let above = |f: usize, k: usize| positions[surface.mesh.triangles[f][k % 3] as usize].dot(away) >= level;
-    let leave = |f: usize| (0..3).find(|&k| above(f, k) && !above(f, k + 1));
-    let mut section = Section { points: Vec::new(), triangles: Vec::new(), closed: false };
-    let mut at = f as usize;
-    for _ in 0..surface.len() {
-        let k = leave(at)?;
-        let [a, b] = surface.ends(at, k);
-        let (ha, hb) = (a.dot(away), b.dot(away));
-        let t = if ha > hb { ((ha - level) / (ha - hb)).clamp(0.0, 1.0) } else { 0.5 };
-        section.points.push(a + (b - a) * t);
-        section.triangles.push(at as u32);
-        let next = surface.across[at][k];
-        if next == NONE {
-            break;
-        }
-        if next == f {
-            section.closed = true;
-            break;
-        }
-        at = next as usize;
-    }
-    Some(section)
-}
 
 /// A ring of rubber at one level.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,11 +1,11 @@
 //! Shut-offs: where the halves meet in a through-hole, and how they are kept apart or severed there.
 
 use super::patch::{Patch, patch};
-use super::round;
 use crate::plan::{Half, Separation};
 use crate::shop::{Blade, Limits};
 use crate::study::parting::PartingFacts;
 use crate::study::parting::hand::nearest_triangle;
+use crate::study::parting::section::section;
 use crate::study::parting::surface::NONE;
 use crate::study::report::LoopKind;
 use glam::Vec3;
@@ -168,7 +168,7 @@ pub fn moved(parting: &PartingFacts, shut_off: &ShutOff, by_mm: f32) -> Option<V
     if (surface.centroid[f] - wanted).dot(parting.draw).abs() > 2.0 * surface.edge_mm {
         return None;
     }
-    let section = round::section(surface, f as u32, parting.draw)?;
+    let section = section(surface, f as u32, parting.draw)?;
     let length: f32 = (1..section.points.len()).map(|i| section.points[i].distance(section.points[i - 1])).sum();
     // The outside of the part at that level is no hole.
     if !section.closed || length as f64 > 2.0 * shut_off.length_mm {

@@ -4,10 +4,11 @@ use super::cuts::ReliefCut;
 use super::pieces::PieceWish;
 use super::shut_offs::Choice;
 use super::undercuts::Undercut;
-use crate::plan::{self, Plan};
+use crate::plan::{self, PieceOf, Plan};
 use crate::study::frames::Frames;
 use crate::study::parting::PartingFacts;
 use crate::study::parting::hand::Stroke;
+use crate::study::parting::locked::Tunnel;
 use crate::study::parting_wish;
 use glam::Vec3;
 
@@ -87,5 +88,28 @@ pub fn proposed_piece(undercut: &Undercut, frames: &Frames, part: usize, name: S
         at: frames.spot_from_work(part, undercut.help.piece_at, axis),
         leaves_along: axis.as_dvec3(),
         radius_mm: (undercut.help.piece_radius_mm as f64 * 10.0 + 1.0).ceil() / 10.0,
+        of: PieceOf::Rubber,
+    }
+}
+
+/// A core or loose piece that goes through a locked hole and leaves by its nearer mouth.
+pub fn proposed_core(tunnel: &Tunnel, frames: &Frames, part: usize, of: PieceOf, name: String) -> plan::LoosePiece {
+    let mouth = tunnel.middle + tunnel.axis * (tunnel.length_mm / 2.0) as f32;
+    plan::LoosePiece {
+        name,
+        at: frames.spot_from_work(part, mouth, tunnel.axis),
+        leaves_along: tunnel.axis.as_dvec3(),
+        radius_mm: (tunnel.radius_mm * 10.0 + 1.0).ceil() / 10.0,
+        of,
+    }
+}
+
+/// A relief cut all round inside a locked hole, deep enough for the rubber to part there.
+pub fn severing_cut(tunnel: &Tunnel, frames: &Frames, part: usize, name: String) -> plan::ReliefCut {
+    let closed = tunnel.ring.iter().chain(tunnel.ring.first());
+    plan::ReliefCut {
+        name,
+        points: closed.map(|&(p, n)| frames.spot_from_work(part, p, n)).collect(),
+        depth_mm: (tunnel.radius_mm * 2.0).ceil() / 2.0,
     }
 }
