@@ -17,4 +17,7 @@ fn every_step_has_its_picture() {
     bench.slide_to("Along the cut", 60.0);
     bench.bring_up("Goes in by");
     bench.picture("parting_opened");
+    bench.slide_to("Open the block", 15.0);
+    bench.click("Cut through");
+    bench.picture("parting_opened_cut");
 }
