@@ -139,6 +139,8 @@ impl App {
         self.keeping.drop_unsaved();
         self.worker.cancel();
         self.proposer.cancel();
+        self.filler.cancel();
+        self.fill_times = None;
         self.runners.cancel();
         self.sheet.clear();
         self.document = None;

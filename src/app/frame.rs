@@ -90,6 +90,10 @@ impl App {
                 chosen: self.chosen,
                 lit: self.lit,
                 level: self.level_in_work(),
+                fill: self.fill_times.clone().map(|t| {
+                    let until = t.longest_s * self.fill_share as f32;
+                    (t, until)
+                }),
                 opened: self.opened_block(),
                 live: self.live_line(),
                 dark: ui.visuals().dark_mode,
@@ -116,6 +120,7 @@ impl App {
             }
             known.keep_parting_of(&self.known);
             self.known = Arc::new(known);
+            self.drop_stale_fill();
         }
         if let Some(opening) = &self.opening
             && let Some(outcome) = opening.collect()
@@ -133,6 +138,7 @@ impl App {
         if let Some(proposed) = self.proposer.collect() {
             self.take_in_proposal(proposed);
         }
+        self.take_in_fill();
         if let Some(laid) = self.runners.collect() {
             self.take_in_runner(laid);
         }
@@ -154,6 +160,7 @@ impl App {
         let Some(document) = &self.document else { return };
         if self.asked != document.version() {
             self.asked = document.version();
+            self.filler.cancel_others(document.version());
             self.worker.ask(document.version(), document.shared(), document.folder());
         }
     }
@@ -227,6 +234,7 @@ impl App {
         let waits = [
             (self.opening.is_some(), "a mesh to be read"),
             (self.proposer.doing().is_some(), "a proposal"),
+            (self.is_filling(), "a fill"),
             (self.runners.are_under_way(), "a runner"),
             (self.line_is_settling(), "the line that was let go"),
             (self.worker.doing().is_some(), "facts"),
@@ -244,13 +252,15 @@ impl App {
         let opening = self.opening.as_ref().map(|_| ("Reading the mesh", 0.0));
         let runner = self.runners.are_under_way().then_some(("Laying a runner", 0.0));
         let halves = self.opener.is_under_way().then_some(("Cutting the block open", 0.0));
-        opening.or(self.proposer.doing()).or(runner).or(self.worker.doing()).or(halves)
+        opening.or(self.proposer.doing()).or(self.filler.doing()).or(runner).or(self.worker.doing()).or(halves)
     }
 
     /// Stops the work under way.
     pub fn stop_work(&mut self) {
         if self.proposer.doing().is_some() {
             self.proposer.cancel();
+        } else if self.is_filling() {
+            self.filler.cancel();
         } else {
             self.worker.cancel();
         }

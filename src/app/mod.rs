@@ -18,6 +18,7 @@ pub mod edits;
 pub mod exact;
 pub mod fields;
 mod files;
+pub mod filler;
 mod frame;
 pub mod job_card;
 pub mod keeping;
@@ -55,6 +56,7 @@ use canvas::Canvas;
 use canvas::tool::Tool;
 use document::Document;
 use exact::TypedPlace;
+use filler::{FillTimes, Filler};
 use glam::{DVec3, Vec3};
 use keeping::{Keeping, Recovered};
 use knife_view::KnifeViewer;
@@ -101,6 +103,10 @@ pub struct App {
     opening: Option<Opening>,
     worker: Worker,
     proposer: Proposer,
+    filler: Filler,
+    /// When resin comes where, from the fill that was followed last, and the share of its time that is shown.
+    fill_times: Option<Arc<FillTimes>>,
+    fill_share: f64,
     runners: Runners,
     opener: Opener,
     knife: KnifeViewer,
@@ -151,6 +157,9 @@ impl App {
         let mut app = App {
             worker: Worker::new(bench.clone(), waker.clone()),
             proposer: Proposer::new(bench.clone(), waker.clone()),
+            filler: Filler::new(bench.clone(), waker.clone()),
+            fill_times: None,
+            fill_share: 1.0,
             runners: Runners::new(bench.clone(), waker.clone()),
             opener: Opener::new(bench.clone(), waker.clone()),
             knife: KnifeViewer::new(waker.clone()),

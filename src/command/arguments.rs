@@ -101,6 +101,12 @@ pub struct PlanArguments {
 pub struct CheckArguments {
     /// Plan file.
     pub plan: PathBuf,
+    /// Follow the resin as it fills the cavity too: how long it takes, what it reaches last, what it closes round.
+    #[arg(long)]
+    pub fill: bool,
+    /// Cells that the fill may use; more are finer and take longer.
+    #[arg(long, value_name = "CELLS", requires = "fill", value_parser = clap::value_parser!(u32).range(1000..=5_000_000))]
+    pub fill_cells: Option<u32>,
     /// The shop's own data (RON), over the bundled.
     #[arg(long)]
     pub shop: Option<PathBuf>,

@@ -6,6 +6,7 @@ use crate::plan::{Plan, file};
 use crate::shop::Shop;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, Facts};
+use crate::study::fill::CELL_BUDGET;
 use crate::study::findings::{Severity, judge};
 use crate::study::report::Report;
 use crate::study::report_of::report_of;
@@ -51,13 +52,27 @@ pub fn code(report: &Report) -> u8 {
 }
 
 pub fn run(arguments: &CheckArguments) -> Result<u8, String> {
-    let checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
+    let mut checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
+    if arguments.fill {
+        follow_the_fill(&mut checked, arguments.fill_cells.map_or(CELL_BUDGET, f64::from))?;
+    }
     if arguments.json {
         print_json(&checked.report)?;
     } else {
         print!("{}", in_words(&checked.report));
     }
     Ok(code(&checked.report))
+}
+
+/// Adds the fill to what was checked.
+fn follow_the_fill(checked: &mut Checked, cell_budget: f64) -> Result<(), String> {
+    let Checked { plan, bench, facts, report } = checked;
+    let Some(body) = facts.body.clone() else { return Ok(()) };
+    let filled = bench.fill(plan, &facts.setting, &body, cell_budget, &Run::new(), |_| ());
+    facts.fill = filled.map_err(|e| e.to_string())?;
+    let findings = judge(plan, bench.shop(), facts);
+    *report = report_of(plan, bench.shop(), facts, &findings);
+    Ok(())
 }
 
 /// The report as a few lines for a person.
@@ -79,6 +94,16 @@ pub fn in_words(report: &Report) -> String {
     );
     if let Some(longest) = report.flow.longest_mm {
         text += &format!("Flow: longest path {longest:.1} mm\n");
+    }
+    if let Some(fill) = &report.fill {
+        let time = fill.time_s.map_or("never".to_owned(), |t| format!("{t:.0} s"));
+        text += &format!(
+            "Fill: {time} (±{:.0} % from cells of {:.2} mm), {:.1} % full, {:.0} mm³ of gas closed round\n",
+            100.0 * fill.expected_error,
+            fill.cell_mm,
+            100.0 * fill.stages[0].filled_share,
+            fill.closed_round_mm3
+        );
     }
     text += &format!(
         "Block: {:.0} × {:.0} × {:.0} mm; silicone {:.0} g ({:.0} g A, {:.0} g B)\nResin: {:.0} g a shot ({:.1} g A, {:.1} g B)\n",

@@ -375,6 +375,8 @@ impl Shop {
         check("habits", "casts_a_day", h.casts_a_day as f64, h.casts_a_day >= 1);
         check("habits", "work_day_s", h.work_day_s, h.work_day_s > 0.0 && h.work_day_s <= 86_400.0);
         check("habits", "pot_life_times", h.pot_life_times, h.pot_life_times > 1.0);
+        check("habits", "viscosity_halves_k", h.viscosity_halves_k, h.viscosity_halves_k >= 1.0);
+        check("habits", "pot_life_halves_k", h.pot_life_halves_k, h.pot_life_halves_k >= 1.0);
         check("habits", "rubber_expansion_per_k", h.rubber_expansion_per_k, h.rubber_expansion_per_k >= 0.0);
         check("habits", "rubber_set_c", h.rubber_set_c, (-20.0..=200.0).contains(&h.rubber_set_c));
         check("habits", "master_density_g_cm3", h.master_density_g_cm3, h.master_density_g_cm3 > 0.0);

@@ -256,6 +256,10 @@ figures! {
         work_day_s: f64,
         /// Viscosity of a resin at the end of its pot life over that at mixing.
         pot_life_times: f64,
+        /// Kelvin by which a resin must be warmer for half the viscosity.
+        viscosity_halves_k: f64,
+        /// Kelvin by which a resin must be warmer for half the pot life.
+        pot_life_halves_k: f64,
         /// Linear thermal expansion of the cured rubber, 1/K.
         rubber_expansion_per_k: f64,
         /// Temperature at which the rubber sets, °C.

@@ -60,10 +60,18 @@ impl Creep {
         run: &Run,
     ) -> Result<Creep, Cancelled> {
         let sides = Sides::of(&cells, tree, opening, run)?;
+        Creep::with_sides(cells, &sides, volume_mm3, run)
+    }
+
+    /// The same where what stands beside the cells is known already.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn with_sides(cells: Cells, sides: &Sides, volume_mm3: f64, run: &Run) -> Result<Creep, Cancelled> {
         let mut grid = Multigrid::new(&cells, run)?;
-        let psi = torsion(&cells, &sides, &mut grid, run)?;
+        let psi = torsion(&cells, sides, &mut grid, run)?;
         let columns: Vec<Column> =
-            (0..cells.len()).into_par_iter().map(|c| Column::of(&cells, &sides, &psi, c)).collect();
+            (0..cells.len()).into_par_iter().map(|c| Column::of(&cells, sides, &psi, c)).collect();
         run.check()?;
         let edge = cells.cell_mm();
         let cube = edge.powi(3);
@@ -133,9 +141,36 @@ impl Creep {
         self.touches.iter().filter(through).map(flow).fold(0.0, |a, b| a + b)
     }
 
-    /// The system of links, for other right sides and other weights.
-    pub fn grid(&mut self) -> &mut Multigrid {
-        &mut self.grid
+    /// Potential of the cells that take `part`, joined by the links between them: `held` is the conductance from each to
+    /// potential 0 and `right` what flows in. Those that take no part keep what stands in `x`.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn solve_part(
+        &mut self,
+        part: &[bool],
+        held: &[f32],
+        right: &[f64],
+        x: &mut [f64],
+        tolerance: f64,
+        run: &Run,
+    ) -> Result<Solved, Cancelled> {
+        let (grid, link, neighbours) = (&mut self.grid, &self.link_mm3, self.cells.neighbours());
+        let weight = |c: u32| {
+            let c = c as usize;
+            let mut w = [0.0f32; 6];
+            if part[c] {
+                for side in 0..6 {
+                    let k = neighbours[c][side];
+                    if k != NONE && part[k as usize] {
+                        w[side] = link[c][side];
+                    }
+                }
+            }
+            w
+        };
+        grid.set(weight, |c| held[c as usize]);
+        grid.solve(right, x, tolerance, 100, run)
     }
 }
 

@@ -34,7 +34,7 @@ pub struct Solved {
 }
 
 /// Weighted links between the cells of a solid, with what is needed to solve for the potential on them.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Multigrid {
     /// Row of every cell on the finest level: red cells first.
     row_of: Vec<u32>,
@@ -43,7 +43,7 @@ pub struct Multigrid {
     diagonal: Vec<f64>,
 }
 
-/// A system that is not symmetric: in the row of cell i, `own`[i]·x_i − Σ `other`[i][k]·x_k over its neighbours k.
+/// A system that is not symmetric: in the row of a cell its `own` times x less the sum of `other` times x over its neighbours.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Lopsided {
     /// Diagonal, for each cell.

@@ -74,6 +74,35 @@ impl Sides {
         Ok(Sides { reach, opening })
     }
 
+    /// Lays opening `number` on the one wall of a cell that is nearest to `centre`, at most `limit` away: for openings so
+    /// small that no line between cells goes through them. False where there is no such wall.
+    pub fn lay_opening(&mut self, cells: &Cells, number: u16, centre: Vec3, limit: f32) -> bool {
+        let edge = cells.cell_mm() as f32;
+        let reach = ((limit / edge).ceil() as i32 + 1).min(32);
+        let mut best: Option<(f32, u32, usize)> = None;
+        for c in cells.round(cells.place_of(centre), reach) {
+            for side in 0..6 {
+                let i = c as usize;
+                if cells.neighbours()[i][side] == NONE && self.opening[i][side] == CLOSED {
+                    let wall = cells.centre(c) + SIDES[side] * (edge * self.reach[i][side]);
+                    let far = wall.distance(centre);
+                    if far <= limit && best.is_none_or(|b| (far, c, side) < b) {
+                        best = Some((far, c, side));
+                    }
+                }
+            }
+        }
+        if let Some((_, c, side)) = best {
+            self.opening[c as usize][side] = number;
+        }
+        best.is_some()
+    }
+
+    /// True where opening `number` lies on some cell.
+    pub fn has_opening(&self, number: u16) -> bool {
+        self.opening.iter().any(|o| o.contains(&number))
+    }
+
     /// ψ at cell `c` and along axis `axis` its slope and its second derivative, all in cells; `psi` in cells squared.
     #[inline]
     pub fn along(&self, cells: &Cells, psi: &[f64], c: usize, axis: usize) -> Along {

@@ -14,6 +14,7 @@ use super::channels::{Channels, Rod};
 use super::cut::CutError;
 use super::cut::block_box::BlockBox;
 use super::cut::facts::{self as cut_facts, CutFacts, block_of};
+use super::fill::{self, CELL_BUDGET, Fill, Picture, Pour};
 use super::flow::{self, Flow, FlowError};
 use super::frames::Frames;
 use super::insert_shapes::{InsertShape, insert_shape};
@@ -139,6 +140,8 @@ pub struct Facts {
     pub flow: Option<Arc<Flow>>,
     /// The cavity with its channels.
     pub cavity: Option<Arc<Cavity>>,
+    /// How it fills; only where that was asked for.
+    pub fill: Option<Arc<Fill>>,
     /// The cut through the block.
     pub cut: Option<Arc<CutFacts>>,
     /// What the body's surface adds up to.
@@ -158,6 +161,7 @@ impl Facts {
             walls: None,
             flow: None,
             cavity: None,
+            fill: None,
             cut: None,
             shape: None,
         }
@@ -192,6 +196,8 @@ type UndercutsKey = (PartingKey, f64);
 type ReleaseKey = (UndercutsKey, ReleaseWish);
 /// What the flow depends on: body, gates with radius.
 type FlowKey = (u64, Vec<flow::Gate>);
+/// What the fill depends on: body, and the pour.
+type FillKey = (u64, Pour);
 /// What the cavity depends on: body and rods.
 type CavityKey = (u64, Vec<Rod>);
 /// What the cut depends on: the parting, the block, the channels with how each is made, and the body with the inserts.
@@ -217,6 +223,7 @@ pub struct Bench {
     rubber: Slot<PartingKey, Rubber>,
     walls: Slot<u64, Thickness>,
     flow: Slot<FlowKey, Flow>,
+    fill: Slot<FillKey, Fill>,
     cavity: Slot<CavityKey, Cavity>,
     cut: Slot<CutKey, CutFacts>,
     halves: Slot<CutKey, [Arc<Mesh>; 2]>,
@@ -242,6 +249,7 @@ impl Bench {
             rubber: Slot::default(),
             walls: Slot::default(),
             flow: Slot::default(),
+            fill: Slot::default(),
             cavity: Slot::default(),
             cut: Slot::default(),
             halves: Slot::default(),
@@ -466,6 +474,28 @@ impl Bench {
         Ok(Some(flow))
     }
 
+    /// How the plan's pour fills the body, on at most `cell_budget` cells; none without a gate. Long: nothing else asks for
+    /// it. `watch` is shown pictures on the way.
+    ///
+    /// # Errors
+    /// [`StudyError::Flow`] where the body is not closed, or [`Cancelled`].
+    pub fn fill(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        cell_budget: f64,
+        run: &Run,
+        watch: impl FnMut(Picture),
+    ) -> Result<Option<Arc<Fill>>, StudyError> {
+        let Some(pour) = Pour::of_plan(plan, &self.shop, setting, cell_budget) else { return Ok(None) };
+        let walls = self.walls(body, run)?;
+        let filled = self.fill.get_or((body.id, pour.clone()), || {
+            Ok::<_, StudyError>(fill::fill(&body.mesh, &body.tree, &walls, &pour, run, watch)?)
+        })?;
+        Ok(Some(filled))
+    }
+
     fn cavity_key(setting: &Setting, body: &Body) -> CavityKey {
         let channels = setting.channels.vents.iter().chain(&setting.channels.gates);
         (body.id, channels.flat_map(|c| c.rods.iter().copied()).collect())
@@ -549,6 +579,7 @@ impl Bench {
             rubber: self.rubber.fresh(&self.parting_key(plan, &setting, &body)),
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
+            fill: Pour::of_plan(plan, &self.shop, &setting, CELL_BUDGET).and_then(|p| self.fill.fresh(&(body.id, p))),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
             cut: self.cut.fresh(&self.cut_key(plan, &setting, &body)),
             shape: self.shape.fresh(&Bench::shape_key(plan, &setting, &body)),

@@ -32,6 +32,9 @@ pub struct Report {
     pub inserts: Vec<InsertReport>,
     /// Flow path and walls.
     pub flow: FlowReport,
+    /// How the cavity fills; only where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fill: Option<super::report_fill::FillReport>,
     /// The block.
     pub block: BlockReport,
     /// How the master hangs in liquid rubber.

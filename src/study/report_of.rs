@@ -37,6 +37,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         vents: vents_report(plan, facts),
         inserts: inserts_report(plan, facts),
         flow: flow_report(plan, shop, facts),
+        fill: super::report_fill::fill_report(plan, shop.limits.chamber_pa, facts),
         block: numbers.block,
         hanging: numbers.hanging,
         silicone: numbers.silicone,

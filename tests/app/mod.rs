@@ -3,6 +3,7 @@
 mod bench;
 mod cut;
 mod files;
+mod fill;
 mod findings;
 mod idle;
 mod line;

@@ -57,6 +57,7 @@ fn scene_of(mesh: &Mesh, step: Step, change: impl Fn(&mut Plan)) -> (Scene, f64)
         live: None,
         opened: None,
         level: None,
+        fill: None,
         section: None,
         dark: false,
         px_per_point: 1.0,

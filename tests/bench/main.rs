@@ -3,6 +3,7 @@
 mod air;
 mod check;
 mod drag;
+mod fill;
 mod flow;
 mod mesh;
 mod parting;
@@ -19,6 +20,7 @@ fn main() {
         ("air", air::run),
         ("check", check::run),
         ("drag", drag::run),
+        ("fill", fill::run),
         ("flow", flow::run),
         ("mesh", mesh::run),
         ("parting", parting::run),

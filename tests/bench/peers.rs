@@ -14,7 +14,9 @@ use mouldbench::mesh::tree::Tree;
 use mouldbench::plan::file;
 use mouldbench::solve::cells::Cells;
 use mouldbench::solve::closed_surface::ClosedSurface;
+use mouldbench::solve::creep::Creep;
 use mouldbench::solve::march::{March, start_ball};
+use mouldbench::solve::multigrid::Multigrid;
 use mouldbench::solve::run::Run;
 use mouldbench::solve::surface_tree::SurfaceTree;
 use mouldbench::study::parting::labels::{Task, force_extremes, network};
@@ -102,6 +104,22 @@ pub fn run() {
         .collect();
     std::fs::write(out.join("cells.bin"), places).expect("written");
     std::fs::write(out.join("cells.txt"), format!("{cell_mm}\n")).expect("written");
+
+    // One pressure on the same cells, held at the first hundred and a very little everywhere, with something flowing in everywhere.
+    let volume = measures.volume_mm3;
+    let creep = Creep::new(cells.clone(), &tree, volume, |_| None, &run).expect("not cancelled");
+    let (pressure_s, (solved, most)) = best(3, || {
+        let mut grid = Multigrid::new(&cells, &run).expect("not cancelled");
+        grid.set(|c| creep.link_mm3[c as usize], |c| if c < 100 { 1.0 } else { 1e-6 });
+        let mut x = vec![0.0; cells.len()];
+        let solved = grid.solve(&vec![1e-3; cells.len()], &mut x, 1e-8, 300, &run).expect("not cancelled");
+        (solved, x.iter().fold(0.0f64, |a, b| a.max(*b)))
+    });
+    println!("pressure\t{pressure_s:.4}\t{} steps, highest {most:.3}", solved.steps);
+    let neighbours = cells.neighbours().iter().flatten().flat_map(|n| n.to_le_bytes()).collect::<Vec<u8>>();
+    std::fs::write(out.join("neighbours.bin"), neighbours).expect("written");
+    let links = creep.link_mm3.iter().flatten().flat_map(|w| w.to_le_bytes()).collect::<Vec<u8>>();
+    std::fs::write(out.join("links.bin"), links).expect("written");
 
     let (mesh, tree) = (Arc::new(mesh), Arc::new(tree));
     let (join_s, join) = best(5, || {

@@ -145,3 +145,32 @@ fn a_plan_whose_mesh_is_gone_cannot_run() {
     assert!(output.stdout.is_empty());
     assert_eq!(mouldbench(&["check", "/nowhere/p.ron"]).status.code(), Some(2));
 }
+
+#[test]
+fn the_fill_is_there_where_it_was_asked_for() {
+    let (_dir, plan) = fresh("p.ron");
+    let mesh = file("tests/assets/plate_with_hole.stl");
+    mouldbench(&["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,0,1"]);
+    let bare = json(&mouldbench(&["check", &plan, "--json"]));
+    assert!(bare.get("fill").is_none());
+    let output = mouldbench(&["check", &plan, "--fill", "--fill-cells", "4000", "--json"]);
+    let report = json(&output);
+    assert_eq!(report["fill"]["verdict"], "fills", "{}", report["fill"]);
+    assert!(number(&report, "/fill/time_s") > 0.0);
+    // A mould that is warmer fills sooner.
+    assert!(number(&report, "/fill/time_in_warm_mould_s") < number(&report, "/fill/time_s"));
+    assert!(number(&report, "/fill/closed_round_mm3") >= number(&report, "/fill/after_let_up_mm3"));
+    assert!(!list(&report, "/fill/last_points_mm").is_empty());
+    assert!((0.98..=1.0).contains(&number(&report, "/fill/stages/0/filled_share")));
+    // The last place lies in the part, above the floor of the block and below its top.
+    let z = number(&report, "/fill/last_points_mm/0/2");
+    assert!(z > 0.0 && z < number(&report, "/block/size_mm/2"));
+    // The same bare check says nothing of it in words either.
+    assert!(!String::from_utf8_lossy(&mouldbench(&["check", &plan]).stdout).contains("Fill:"));
+    assert!(
+        String::from_utf8_lossy(&mouldbench(&["check", &plan, "--fill", "--fill-cells", "4000"]).stdout)
+            .contains("Fill:")
+    );
+    // A finer fill must be asked for with the fill.
+    assert_eq!(mouldbench(&["check", &plan, "--fill-cells", "4000"]).status.code(), Some(2));
+}

@@ -238,6 +238,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         vents: found_vents,
         inserts: found_inserts,
         flow: FlowReport { longest_mm: Some(131.0), ..Default::default() },
+        fill: None,
         block: BlockReport {
             size_mm: block,
             volume_mm3: 1.584e6,

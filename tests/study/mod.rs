@@ -14,6 +14,7 @@ mod block;
 mod body;
 mod cut;
 mod cut_plan;
+mod fill;
 mod findings;
 mod flow;
 mod hanging;

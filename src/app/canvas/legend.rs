@@ -139,6 +139,7 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
         }
         Colouring::Walls => entries.extend(seen.walls.map(|scale| Entry::Ramp(scale, "Wall thickness, mm"))),
         Colouring::Flow => entries.extend(ramp("From the gate along the flow, mm")),
+        Colouring::Fill => entries.extend(ramp("Resin comes after, s")),
         Colouring::Height => entries.extend(ramp("Height above the lowest point, mm")),
         _ => {}
     }

@@ -11,6 +11,7 @@ pub mod preview;
 pub mod scenery;
 pub mod tool;
 
+use crate::app::filler::FillTimes;
 use crate::app::known::Known;
 use crate::app::line_drag::{LiveLine, nearest_on_lines};
 use crate::app::opened::Opened;
@@ -85,6 +86,8 @@ pub struct Situation<'a> {
     pub lit: Option<Vec3>,
     /// Height of the resin along up in `work`, where it is shown.
     pub level: Option<f64>,
+    /// When resin comes where, and the time that is shown, seconds.
+    pub fill: Option<(Arc<FillTimes>, f32)>,
     /// The opened block, where it is shown.
     pub opened: Option<Opened>,
     /// The line in the hand.
@@ -375,6 +378,7 @@ impl Canvas {
             chosen: now.chosen,
             lit: now.lit,
             level: now.level,
+            fill: now.fill.clone(),
             opened: now.opened.clone().filter(|_| now.step == Step::Parting),
             live: now.live.clone(),
             section: self.cut_plane(now.known, now.step, &upright_from_work.inverse()),

@@ -1,5 +1,6 @@
 //! The scene that the view draws: made afresh from plan and facts whenever something that is seen has changed.
 
+use crate::app::filler::FillTimes;
 use crate::app::known::Known;
 use crate::app::line_drag::LiveLine;
 use crate::app::opened::Opened;
@@ -52,14 +53,16 @@ pub enum Colouring {
     Walls,
     /// By distance from the gates along the flow.
     Flow,
+    /// By the time at which resin comes.
+    Fill,
     /// By height as the block stands.
     Height,
 }
 
 impl Colouring {
     /// Every colouring, in the order of its list.
-    pub const ALL: [Colouring; 5] =
-        [Colouring::Plain, Colouring::Halves, Colouring::Walls, Colouring::Flow, Colouring::Height];
+    pub const ALL: [Colouring; 6] =
+        [Colouring::Plain, Colouring::Halves, Colouring::Walls, Colouring::Flow, Colouring::Fill, Colouring::Height];
 
     /// What the list says.
     pub fn label(self) -> &'static str {
@@ -68,6 +71,7 @@ impl Colouring {
             Colouring::Halves => "By half",
             Colouring::Walls => "Wall thickness",
             Colouring::Flow => "Flow path",
+            Colouring::Fill => "Fill time",
             Colouring::Height => "Height",
         }
     }
@@ -92,6 +96,8 @@ pub struct Sight {
     pub lit: Option<Vec3>,
     /// Height of the resin along up in `work`.
     pub level: Option<f64>,
+    /// When resin comes where, and the time that is shown, seconds.
+    pub fill: Option<(Arc<FillTimes>, f32)>,
     /// The opened block.
     pub opened: Option<Opened>,
     /// The cut, in `work`.
@@ -114,6 +120,11 @@ impl Sight {
             && self.chosen == other.chosen
             && self.lit == other.lit
             && self.level == other.level
+            && match (&self.fill, &other.fill) {
+                (None, None) => true,
+                (Some(a), Some(b)) => Arc::ptr_eq(&a.0, &b.0) && a.1 == b.1,
+                _ => false,
+            }
             && match (&self.opened, &other.opened) {
                 (None, None) => true,
                 (Some(a), Some(b)) => a.same(b),
@@ -379,6 +390,14 @@ impl Scenery {
                     });
                     Paint::PerVertex { values, scale }
                 }),
+                Colouring::Fill => sight.fill.as_ref().filter(|f| f.0.seconds.len() == body.mesh.positions.len()).map(
+                    |(times, until_s)| {
+                        // Where resin has not come yet the part keeps its own colour.
+                        let shown = times.seconds.iter().map(|&s| if s <= *until_s { s } else { f32::NAN });
+                        let scale = Scale { low: 0.0, high: times.longest_s };
+                        Paint::PerVertex { values: Arc::new(shown.collect()), scale }
+                    },
+                ),
                 Colouring::Height => {
                     let up = facts.setting.frames.cast_up();
                     let (values, scale) = self.heights.get((body.id, up.to_array().map(f32::to_bits)), || {

@@ -42,6 +42,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     }
     cup(app, ui);
     facts(app, ui);
+    fill(app, ui);
 }
 
 fn one(app: &mut App, ui: &mut Ui, number: u32) {
@@ -107,5 +108,36 @@ fn facts(app: &mut App, ui: &mut Ui) {
     fields::fact(ui, "Resin in the feed", volume(facts.setting.channels.feed_mm3()));
     if ui.button("Show where the path ends").clicked() {
         app.fly_to(longest.last(), None);
+    }
+}
+
+/// How the cavity fills: asked for, watched, and what came of it.
+fn fill(app: &mut App, ui: &mut Ui) {
+    if app.plan().is_none_or(|p| p.feed.gates.is_empty()) {
+        return;
+    }
+    fields::heading(ui, "Fill");
+    let hover = "Follows the resin through the cavity: seconds to minutes. The strip below stops it";
+    if ui.add_enabled(!app.is_filling(), egui::Button::new("Follow the fill")).on_hover_text(hover).clicked() {
+        app.follow_the_fill();
+    }
+    if let Some((times, share)) = app.fill_times() {
+        let label = ui.label("Time shown");
+        let longest = times.longest_s as f64;
+        let slider = egui::Slider::new(share, 0.0..=1.0).custom_formatter(move |v, _| format!("{:.1} s", v * longest));
+        ui.add(slider).labelled_by(label.id);
+    }
+    let Some(report) = app.known().report.as_ref().and_then(|r| r.fill.clone()) else { return };
+    let time = |s: Option<f64>| s.map_or("never ends".to_owned(), |s| format!("{s:.0} s"));
+    fields::fact(ui, "The pour takes", time(report.time_s));
+    fields::fact(ui, "In the warm mould", time(report.time_in_warm_mould_s));
+    fields::fact(ui, "Error from the cells", format!("± {:.0} %", 100.0 * report.expected_error));
+    fields::fact(ui, "Gas closed round", volume(report.closed_round_mm3));
+    fields::fact(ui, "Left after let-up", volume(report.after_let_up_mm3));
+    let last = app.known().facts.as_ref().and_then(|f| f.fill.as_ref()).and_then(|f| f.last.first().copied());
+    if let Some(last) = last
+        && ui.button("Show the last place to fill").clicked()
+    {
+        app.fly_to(last.position, None);
     }
 }

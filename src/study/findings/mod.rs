@@ -17,6 +17,7 @@ mod cure_trial;
 mod cut_missing;
 mod cut_thin;
 mod enclosed_void;
+mod fill_poor;
 mod flow_far;
 mod gate_missing;
 mod gate_off_part;
@@ -104,6 +105,7 @@ const RULES: &[Rule] = &[
     gate_on_shown::check,
     part_unreached::check,
     flow_far::check,
+    fill_poor::check,
     wall_thin::check,
     insert_outside::check,
     insert_in_the_way::check,

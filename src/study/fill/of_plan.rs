@@ -1,0 +1,63 @@
+//! The pour that a plan asks for.
+
+use super::front::{Drive, Inlet, Outlet, channel_resistance};
+use super::viscosity::{Pace, STATED_C};
+use super::{Mouth, Pour};
+use crate::plan::Plan;
+use crate::shop::Shop;
+use crate::study::bench::Setting;
+use crate::study::channels::{Channel, Rod};
+use crate::study::quantities::STANDARD_GRAVITY;
+
+/// How full the cup is kept while resin is poured: set here.
+const CUP_SHARE: f64 = 0.5;
+
+impl Pour {
+    /// The pour of `plan`, on at most `cell_budget` cells; none without a gate.
+    pub fn of_plan(plan: &Plan, shop: &Shop, setting: &Setting, cell_budget: f64) -> Option<Pour> {
+        let up = setting.frames.cast_up();
+        let high = |p: glam::Vec3| p.as_dvec3().dot(up.as_dvec3());
+        let (gates, vents) = (&setting.channels.gates, &setting.channels.vents);
+        if gates.is_empty() {
+            return None;
+        }
+        let radius = |c: &Channel| c.rods.first().map_or(0.0, |r| r.radius_mm);
+        let mouth = |c: &Channel| Mouth { centre: c.mouth(), radius_mm: radius(c) };
+        let end = |c: &Channel| c.rods.last().map_or(c.mouth(), |r: &Rod| r.to);
+        let inlet = |(i, c): (usize, &Channel)| {
+            let pipes = c.rods.iter().filter(|r| r.radius_mm > 0.0);
+            Inlet {
+                opening: i as u16,
+                level_mm: high(end(c)) + CUP_SHARE * plan.feed.cup.height_mm,
+                over_pa: 0.0,
+                resistance: pipes
+                    .map(|r| channel_resistance(r.length_mm(), r.radius_mm as f64))
+                    .fold(0.0, |a, b| a + b),
+            }
+        };
+        let outlet = |(i, c): (usize, &Channel)| Outlet {
+            opening: (gates.len() + i) as u16,
+            radius_mm: Some(radius(c) as f64),
+            length_mm: c.length_mm(),
+            rise_mm: high(end(c)) - high(c.mouth()),
+            height_mm: high(c.mouth()),
+        };
+        let resin = plan.resin(shop);
+        let pace = |c: f64| Pace::of(resin, &shop.habits, c);
+        Some(Pour {
+            mouths: gates.iter().chain(vents).map(mouth).collect(),
+            drive: Drive {
+                inlets: gates.iter().enumerate().map(inlet).collect(),
+                outlets: vents.iter().enumerate().map(outlet).collect(),
+                up,
+                weight_pa_mm: resin.density_g_cm3 * STANDARD_GRAVITY,
+                outside_pa: shop.limits.chamber_pa,
+                until: 0.0,
+            },
+            cup: pace(STATED_C),
+            mould: pace(resin.mould_c),
+            cell_budget,
+            bubble_mm: shop.limits.bubble_mm,
+        })
+    }
+}

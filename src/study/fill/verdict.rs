@@ -1,0 +1,108 @@
+//! What a fill comes to, and which lever helps most where it is not good.
+
+use super::front::{End, Front};
+use super::{ClosedRound, Pour};
+use glam::Vec3;
+use std::f64::consts::PI;
+
+/// A fill should be over by this share of the pot life: a third to a half, common practice, no source.
+pub const IN_TIME_SHARE: f64 = 0.5;
+/// Most that a cup is worth raising to, as a multiple of the head there is.
+const MOST_HEAD: f64 = 2.5;
+/// Share of the cavity that may stay open to a vent and still count as full: crumbs in corners.
+const LEFT_OPEN: f64 = 2e-3;
+
+/// What a fill comes to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// It fills in good time.
+    #[default]
+    Fills,
+    /// It fills, but late in the pot life.
+    Late,
+    /// It fills, but for gas that resin closes round.
+    ClosedRound,
+    /// It sets before it is full.
+    Short,
+}
+
+/// What helps.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Lever {
+    /// A vent here lets the gas out that holds resin off.
+    Vent(Vec3),
+    /// Gate and runner eat most of the head: make them this many times as wide.
+    WiderRunner(f64),
+    /// Raise the cup by so many millimetres.
+    RaiseCup(f64),
+    /// A further gate, near here.
+    Gate(Vec3),
+}
+
+/// The verdict on a fill.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Verdict {
+    /// What it comes to.
+    pub outcome: Outcome,
+    /// Share of the pot life that is over at the end, the worse of cup and mould temperature.
+    pub pot_life_share: f64,
+    /// What helps most; none where all is well.
+    pub lever: Option<Lever>,
+}
+
+/// Diameter of a ball of a volume.
+pub fn bubble_mm(volume_mm3: f64) -> f64 {
+    (6.0 * volume_mm3.max(0.0) / PI).cbrt()
+}
+
+/// Judges the front as it came to rest.
+pub fn judge(
+    front: &Front,
+    end: End,
+    pour: &Pour,
+    closed: &[ClosedRound],
+    filled_share: f64,
+    weight_pa_mm: f64,
+) -> Verdict {
+    let share = |pace: &super::viscosity::Pace| pace.seconds(front.now) / pace.pot_life_s;
+    let pot_life_share = share(&pour.cup).max(share(&pour.mould));
+    let open: f64 = front.regions().iter().filter(|r| r.open && !r.crumb).map(|r| r.void_mm3).fold(0.0, |a, b| a + b);
+    let short = end == End::Still && open > LEFT_OPEN * front.volume_mm3();
+    let gas = closed.iter().find(|c| bubble_mm(c.after_let_up_mm3) > pour.bubble_mm);
+    let outcome = match () {
+        () if short => Outcome::Short,
+        () if gas.is_some() => Outcome::ClosedRound,
+        () if pot_life_share > IN_TIME_SHARE => Outcome::Late,
+        () => Outcome::Fills,
+    };
+    let lever = match outcome {
+        Outcome::Fills => None,
+        Outcome::ClosedRound => gas.map(|g| Lever::Vent(g.position)),
+        Outcome::Short | Outcome::Late => Some(what_drives(front, pour, filled_share, pot_life_share, weight_pa_mm)),
+    };
+    Verdict { outcome, pot_life_share, lever }
+}
+
+/// The lever for a fill that takes too long.
+fn what_drives(front: &Front, pour: &Pour, filled_share: f64, pot_life_share: f64, weight_pa_mm: f64) -> Lever {
+    // Time goes as the square of the way, so a front that got half-way has had a quarter of what it needs.
+    let needed = if filled_share < 0.999 { filled_share.max(0.05).powi(-2) } else { 1.0 };
+    let times = needed * (pot_life_share.min(1.0) / IN_TIME_SHARE).max(1.0);
+    if front.lost_in_channels > 0.5 {
+        // Resistance goes as the fourth power of the diameter.
+        return Lever::WiderRunner(times.powf(0.25).max(1.1));
+    }
+    let top = pour.drive.inlets.iter().map(|i| i.level_mm).fold(f64::NEG_INFINITY, f64::max);
+    let empty = super::places::empty_places(front).first().map(|l| l.position);
+    let last = empty.or_else(|| {
+        super::places::last_places(front, front.creep().cells.cell_mm() as f32).first().map(|l| l.position)
+    });
+    let last = last.unwrap_or_default();
+    let head = top - last.as_dvec3().dot(pour.drive.up.as_dvec3());
+    if times < MOST_HEAD && head > 0.0 && weight_pa_mm > 0.0 {
+        Lever::RaiseCup(head * (times - 1.0))
+    } else {
+        Lever::Gate(last)
+    }
+}

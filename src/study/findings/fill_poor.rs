@@ -1,0 +1,53 @@
+//! A fill, where it was computed, that is short, late, or closes round gas.
+
+use super::words::length;
+use super::{Finding, Look, Severity, Step};
+use crate::study::fill::verdict::{IN_TIME_SHARE, Lever, Outcome, bubble_mm};
+use crate::study::report_fill::lever_words;
+
+/// One finding where the fill is not good.
+pub fn check(look: &Look) -> Vec<Finding> {
+    let Some(fill) = look.facts.fill.as_deref() else { return Vec::new() };
+    let verdict = &fill.verdict;
+    let (severity, message) = match verdict.outcome {
+        Outcome::Fills => return Vec::new(),
+        Outcome::Short => {
+            (Severity::Stop, format!("The resin sets when {:.0} % of the cavity is full", 100.0 * fill.filled_share))
+        }
+        Outcome::Late => (
+            Severity::Warn,
+            format!(
+                "The cavity is full after {:.0} % of the pot life; it should be by {:.0} %",
+                100.0 * verdict.pot_life_share,
+                100.0 * IN_TIME_SHARE
+            ),
+        ),
+        Outcome::ClosedRound => {
+            let most = fill.closed.iter().map(|c| bubble_mm(c.after_let_up_mm3)).fold(0.0, f64::max);
+            (
+                Severity::Warn,
+                format!(
+                    "The resin closes round gas that leaves a bubble of {} after let-up; {} is the limit",
+                    length(most),
+                    length(look.shop.limits.bubble_mm)
+                ),
+            )
+        }
+    };
+    let place = match verdict.lever {
+        Some(Lever::Vent(p) | Lever::Gate(p)) => Some(p),
+        _ => fill.last.first().map(|l| l.position),
+    };
+    vec![Finding {
+        severity,
+        code: "fill-poor",
+        step: Step::Feed,
+        message,
+        why: "While the chamber is under vacuum only the head of resin drives the fill, and the mix thickens all the \
+              while; letting the chamber up only squeezes gas that resin has closed round"
+            .to_owned(),
+        remedy: verdict.lever.as_ref().map(lever_words).unwrap_or_default(),
+        place,
+        remedies: Vec::new(),
+    }]
+}

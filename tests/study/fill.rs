@@ -1,0 +1,282 @@
+//! The front of resin against closed forms: slots, discs, weight, gas that is closed in, falls, thickening.
+//!
+//! Times of the front are in ∫dt/μ, so they stand for a viscosity of 1 Pa·s.
+
+use crate::solve::shapes::{band, carried, circle, moved};
+use glam::{DQuat, DVec3, Vec2, Vec3};
+use mouldbench::mesh::measure::Measures;
+use mouldbench::mesh::tree::Tree;
+use mouldbench::mesh::{Mesh, solids};
+use mouldbench::shop::Shop;
+use mouldbench::solve::cells::Cells;
+use mouldbench::solve::creep::Creep;
+use mouldbench::solve::run::Run;
+use mouldbench::study::fill::front::{Drive, End, Front, Inlet, Outlet, channel_resistance};
+use mouldbench::study::fill::places;
+use mouldbench::study::fill::viscosity::Pace;
+use mouldbench::study::flow::reach_mm;
+
+/// Weight of a resin of 1.1 g/cm³, Pa/mm.
+const WEIGHT: f64 = 1.1 * 9.80665;
+const CHAMBER_PA: f64 = 500.0;
+
+fn inlet(opening: u16, level_mm: f64, over_pa: f64) -> Inlet {
+    Inlet { opening, level_mm, over_pa, resistance: 0.0 }
+}
+
+fn open_end(opening: u16) -> Outlet {
+    Outlet { opening, radius_mm: None, length_mm: 0.0, rise_mm: 0.0, height_mm: 0.0 }
+}
+
+fn drive(inlets: Vec<Inlet>, outlets: Vec<Outlet>, weight_pa_mm: f64, up: Vec3) -> Drive {
+    Drive { inlets, outlets, up, weight_pa_mm, outside_pa: CHAMBER_PA, until: 1e4 }
+}
+
+fn creep(mesh: &Mesh, cell_mm: f64, opening: impl Fn(Vec3) -> Option<u16> + Sync) -> Creep {
+    let run = Run::new();
+    let cells = Cells::fill(mesh, cell_mm, &run).expect("closed");
+    Creep::new(cells, &Tree::of(mesh), Measures::of(mesh).volume_mm3, opening, &run).expect("not cancelled")
+}
+
+/// A slot 3 mm high, 30 mm wide and 60 mm long with open ends, along x.
+const LONG: f64 = 60.0;
+/// Share of the flow between plates that goes through a duct 10:1 (series: Shah & London 1978).
+const DUCT_10: f64 = 0.9369751124;
+
+fn slot(turn: DQuat, by: DVec3, cell_mm: f64) -> Creep {
+    let mesh = moved(&solids::cuboid(Vec3::ZERO, Vec3::new(LONG as f32, 30.0, 3.0)), turn, by);
+    creep(&mesh, cell_mm, move |p| {
+        let x = (turn.inverse() * (p.as_dvec3() - by)).x;
+        if x < 1e-3 { Some(0) } else { (x > LONG - 1e-3).then_some(1) }
+    })
+}
+
+fn filled(mut front: Front) -> Front {
+    assert_eq!(front.run(&Run::new(), |_| ()).expect("not cancelled"), End::Full);
+    assert!((front.filled_mm3() / front.volume_mm3() - 1.0).abs() < 1e-6);
+    front
+}
+
+/// t = 6μL²/(h²Δp), derived from slot flow (Bird, Stewart & Lightfoot, section 2.3), less what the sides hold back.
+#[test]
+fn a_slot_fills_as_the_square_of_its_length() {
+    let exact = 6.0 * LONG * LONG / (9.0 * 1000.0 * DUCT_10);
+    let turned = DQuat::from_xyzw(0.31, -0.22, 0.47, 0.79).normalize();
+    for turn in [DQuat::IDENTITY, turned] {
+        let creep = slot(turn, DVec3::new(10.3, -7.1, 3.0), 0.75);
+        let front = filled(Front::new(creep, drive(vec![inlet(0, 0.0, 1000.0)], vec![open_end(1)], 0.0, Vec3::Z)));
+        assert!((front.now / exact - 1.0).abs() < 0.04, "{} {exact}", front.now);
+        // Half-way it has had a quarter of the time.
+        let cells = &front.creep().cells;
+        let at = carried(Vec3::new(30.0, 15.0, 1.5), turn, DVec3::new(10.3, -7.1, 3.0));
+        let half = front.filled_at[cells.at_place(cells.place_of(at)).expect("solid") as usize] as f64;
+        assert!((half / front.now - 0.25).abs() < 0.03, "{half} {}", front.now);
+    }
+}
+
+/// With a constant head H: up t = (12μ/h²ρg)(−L − H ln(1 − L/H)), level 6μL²/(h²ρgH), down (12μ/h²ρg)(L − H ln(1 + L/H)),
+/// derived from slot flow.
+#[test]
+fn weight_holds_back_upwards_and_helps_downwards() {
+    let head = 100.0f64;
+    let pace = 12.0 / (9.0 * WEIGHT * DUCT_10);
+    let up = pace * (-LONG - head * (1.0 - LONG / head).ln());
+    let level = 6.0 * LONG * LONG / (9.0 * WEIGHT * head * DUCT_10);
+    let down = pace * (LONG - head * (1.0 + LONG / head).ln());
+    assert!(down < level && level < up);
+    for (way, exact) in [(Vec3::X, up), (Vec3::NEG_X, down)] {
+        let creep = slot(DQuat::IDENTITY, DVec3::ZERO, 0.75);
+        let front = filled(Front::new(creep, drive(vec![inlet(0, head, 0.0)], vec![open_end(1)], WEIGHT, way)));
+        assert!((front.now / exact - 1.0).abs() < 0.04, "{way}: {} {exact}", front.now);
+    }
+}
+
+/// A disc fed in its middle, t = (6μ/h²Δp)[R² ln(R/r) − (R² − r²)/2], and round its rim, (6μ/h²Δp)[(R² − r²)/2 − r² ln(R/r)]
+/// (derived; Hele-Shaw front, Richardson, J. Fluid Mech. 56, 1972).
+#[test]
+fn a_disc_from_the_middle_and_from_the_rim() {
+    let (rim, hole) = (30.0f64, 5.0f64);
+    let mesh = band(&circle(rim as f32, 120), &circle(hole as f32, 120), 0.0, 3.0);
+    let ln = (rim / hole).ln();
+    let squares = (rim * rim - hole * hole) / 2.0;
+    let out = 6.0 / 9000.0 * (rim * rim * ln - squares);
+    let inn = 6.0 / 9000.0 * (squares - hole * hole * ln);
+    let opening = |p: Vec3| {
+        if p.z < 1e-3 || p.z > 2.999 {
+            return None;
+        }
+        Some((p.truncate().length() > 15.0) as u16)
+    };
+    for (from, exact) in [(0, out), (1, inn)] {
+        let creep = creep(&mesh, 0.75, opening);
+        let ends = drive(vec![inlet(from, 0.0, 1000.0)], vec![open_end(1 - from)], 0.0, Vec3::Z);
+        let front = filled(Front::new(creep, ends));
+        assert!((front.now / exact - 1.0).abs() < 0.04, "from {from}: {} {exact}", front.now);
+    }
+}
+
+/// A slot with a closed end: gas of 500 Pa is squeezed until it stands up to the 1500 Pa that drive, at a third of its
+/// volume (Boyle).
+#[test]
+fn gas_in_a_closed_end_is_squeezed_by_boyle() {
+    let creep = slot(DQuat::IDENTITY, DVec3::ZERO, 0.75);
+    let mut front = Front::new(creep, drive(vec![inlet(0, 0.0, 1000.0)], vec![], 0.0, Vec3::Z));
+    assert_eq!(front.run(&Run::new(), |_| ()).expect("not cancelled"), End::Still);
+    let left: Vec<_> = front.regions().iter().filter(|r| !r.crumb).collect();
+    assert_eq!(left.len(), 1);
+    let gas = left[0].pressure_pa * left[0].void_mm3;
+    assert!((gas / (CHAMBER_PA * front.volume_mm3()) - 1.0).abs() < 0.01, "{gas}");
+    assert!((left[0].pressure_pa / 1500.0 - 1.0).abs() < 0.03, "{}", left[0].pressure_pa);
+    // Let up from all sides, it is squeezed to what the open air leaves of it.
+    front.let_up(101_325.0);
+    front.run(&Run::new(), |_| ()).expect("not cancelled");
+    let share = 1.0 - front.filled_mm3() / front.volume_mm3();
+    assert!(share < 0.01 && share >= 0.0, "{share} against {}", CHAMBER_PA / 102_325.0);
+}
+
+/// Two gates at the ends of a slot: fronts meet in the middle, and the gas between them is caught there.
+#[test]
+fn two_gates_meet_in_the_middle() {
+    let creep = slot(DQuat::IDENTITY, DVec3::ZERO, 0.75);
+    let both = vec![inlet(0, 0.0, 20_000.0), inlet(1, 0.0, 20_000.0)];
+    let mut front = Front::new(creep, drive(both, vec![], 0.0, Vec3::Z));
+    front.run(&Run::new(), |_| ()).expect("not cancelled");
+    assert!(front.filled_mm3() > 0.95 * front.volume_mm3());
+    let mut last: Vec<(f32, f32)> = (0..front.creep().cells.len() as u32)
+        .map(|c| (front.filled_at[c as usize], front.creep().cells.centre(c).x))
+        .collect();
+    last.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let late = &last[..last.len() / 50];
+    assert!(late.iter().all(|l| (l.1 - 30.0).abs() < 3.0), "{:?}", &late[..8]);
+}
+
+/// With a vent in the middle of the long side the fronts close on it and leave a knit line across the slot.
+#[test]
+fn fronts_that_meet_leave_a_knit_line() {
+    let mesh = solids::cuboid(Vec3::ZERO, Vec3::new(60.0, 30.0, 3.0));
+    let vent = Vec3::new(30.0, 15.0, 3.0);
+    let creep = creep(&mesh, 0.75, |p| {
+        if p.x < 1e-3 || p.x > 59.999 {
+            return Some(0);
+        }
+        (p.distance(vent) < 1.5).then_some(1)
+    });
+    let front = filled(Front::new(creep, drive(vec![inlet(0, 0.0, 5000.0)], vec![open_end(1)], 0.0, Vec3::Z)));
+    let knit = places::knit_lines(&front, &Run::new()).expect("not cancelled");
+    assert!(!knit.is_empty());
+    assert!((knit[0].position.x - 30.0).abs() < 2.5 && knit[0].length_mm > 15.0, "{knit:?}");
+}
+
+/// Resin from a gate in the ceiling falls and gathers below: the floor is full first, and the time is what the runner lets
+/// through, its fall being the head over the gate. Nothing is lost or made on the way.
+#[test]
+fn resin_falls_and_gathers_below() {
+    let mesh = solids::cuboid(Vec3::ZERO, Vec3::new(20.0, 10.0, 20.0));
+    let creep = creep(&mesh, 1.0, |p| {
+        let near = |x: f32, r: f32| p.truncate().distance(Vec2::new(x, 5.0)) < r;
+        if p.z < 19.999 {
+            None
+        } else if near(5.0, 2.0) {
+            Some(0)
+        } else {
+            near(15.0, 1.5).then_some(1)
+        }
+    });
+    let resistance = channel_resistance(20.0, 2.0);
+    let feed = Inlet { opening: 0, level_mm: 40.0, over_pa: 0.0, resistance };
+    let mut front = Front::new(creep, drive(vec![feed], vec![open_end(1)], WEIGHT, Vec3::Z));
+    let rate = WEIGHT * 20.0 / resistance;
+    let mut slowest = f64::INFINITY;
+    let mut quickest = 0.0f64;
+    let mut before = (0.0, 0.0);
+    let end = front.run(&Run::new(), |f| {
+        if f.filled_mm3() - before.1 > 400.0 && f.filled_mm3() < 3000.0 {
+            let now = (f.filled_mm3() - before.1) / (f.now - before.0);
+            (slowest, quickest) = (slowest.min(now), quickest.max(now));
+            before = (f.now, f.filled_mm3());
+        }
+    });
+    assert_eq!(end.expect("not cancelled"), End::Full);
+    assert!(slowest > 0.85 * rate && quickest < 1.1 * rate, "{slowest} {quickest} {rate}");
+    let cells = &front.creep().cells;
+    let mean = |low: f32, high: f32| {
+        let of = (0..cells.len() as u32).filter(|&c| (low..high).contains(&cells.centre(c).z));
+        let times: Vec<f32> = of.map(|c| front.filled_at[c as usize]).collect();
+        times.iter().sum::<f32>() / times.len() as f32
+    };
+    assert!(mean(0.0, 3.0) < mean(8.0, 11.0) && mean(8.0, 11.0) < mean(16.0, 20.0));
+}
+
+/// Half full with its far end open: letting the chamber up adds nothing, the front goes on as it would have.
+#[test]
+fn letting_up_with_an_open_end_adds_nothing() {
+    let half = |let_up: bool| {
+        let creep = slot(DQuat::IDENTITY, DVec3::ZERO, 1.0);
+        let mut ends = drive(vec![inlet(0, 100.0, 0.0)], vec![open_end(1)], WEIGHT, Vec3::X);
+        ends.until = 0.8;
+        let mut front = Front::new(creep, ends);
+        assert_eq!(front.run(&Run::new(), |_| ()).expect("not cancelled"), End::Still);
+        let before = front.filled_mm3() / front.volume_mm3();
+        if let_up {
+            front.let_up(101_325.0);
+        }
+        front.go_on_until(1.2);
+        front.run(&Run::new(), |_| ()).expect("not cancelled");
+        (before, front.filled_mm3() / front.volume_mm3())
+    };
+    let (plain, raised) = (half(false), half(true));
+    assert!((0.3..0.8).contains(&plain.0) && plain.1 > plain.0 + 0.05, "{plain:?}");
+    assert!((plain.1 - raised.1).abs() < 1e-4, "{plain:?} {raised:?}");
+}
+
+/// μ = μ₀e^(t/τ) with doubling in 300 s: τ = 432.8085123 s. A slot 3 mm high at 1 kPa and 1 Pa·s is reached to 805.7374 mm
+/// at most, 500 mm in 210.4601 s where 166.6667 s would do without thickening. At the pot life N-fold viscosity has used
+/// √(1 − 1/N) of the reach (derived; t/μ replaced by ∫dt/μ).
+#[test]
+fn thickening_stretches_time_and_ends_the_reach() {
+    let pace = Pace { viscosity_pa_s: 1.0, tau_s: 300.0 / 2f64.ln(), pot_life_s: 300.0 };
+    assert!((pace.tau_s - 432.8085123).abs() < 1e-6);
+    assert!((reach_mm(3.0, 1000.0, pace.tau_s, 1.0) - 805.7374).abs() < 1e-3);
+    let at = |long: f64| 6.0 * long * long / (9.0 * 1000.0);
+    assert!((at(500.0) - 166.6667).abs() < 1e-3);
+    assert!((pace.seconds(at(500.0)) - 210.4601).abs() < 1e-3);
+    assert!(pace.seconds(at(805.0)).is_finite() && pace.seconds(at(806.0)).is_infinite());
+    assert!(((pace.until() / pace.tau_s).sqrt() - 0.5f64.sqrt()).abs() < 1e-9);
+    assert!((pace.seconds(pace.until()) - 300.0).abs() < 1e-9);
+}
+
+/// Warmer is thinner, and sets sooner.
+#[test]
+fn a_warm_mould_is_thinner_and_sets_sooner() {
+    let shop = Shop::bundled();
+    let (cold, warm) = (Pace::of(&shop.resins[0], &shop.habits, 25.0), Pace::of(&shop.resins[0], &shop.habits, 40.0));
+    assert!((cold.viscosity_pa_s - shop.resins[0].viscosity_pa_s).abs() < 1e-12);
+    assert!((warm.viscosity_pa_s / cold.viscosity_pa_s - 0.5).abs() < 1e-9);
+    assert!((0.4..0.6).contains(&(warm.pot_life_s / cold.pot_life_s)));
+}
+
+/// Hagen and Poiseuille: 4 mm by 100 mm at 1 Pa·s and 100 kPa lets 6.283185307 mL/s through; 1 mm by 10 mm with both its
+/// mouths is 5.9 % longer (Sampson 1891).
+#[test]
+fn channels_resist_as_pipes_with_mouths() {
+    let mouth = |r: f64| 1.5 / r.powi(3);
+    assert!((1e5 / (channel_resistance(100.0, 2.0) - mouth(2.0)) - 6283.185307).abs() < 1e-3);
+    let bare = channel_resistance(10.0, 0.5) - mouth(0.5);
+    assert!(((bare + 2.0 * mouth(0.5)) / bare - 1.0589).abs() < 1e-3);
+}
+
+#[test]
+fn a_fill_can_be_cancelled() {
+    let creep = slot(DQuat::IDENTITY, DVec3::ZERO, 1.0);
+    let mut front = Front::new(creep, drive(vec![inlet(0, 0.0, 1000.0)], vec![open_end(1)], 0.0, Vec3::Z));
+    let run = Run::new();
+    let stop = run.clone();
+    let mut steps = 0;
+    let end = front.run(&run, |_| {
+        steps += 1;
+        if steps == 5 {
+            stop.cancel();
+        }
+    });
+    assert!(end.is_err() && steps == 5);
+}
