@@ -5,6 +5,9 @@ use super::{Finding, Look, Severity, Step};
 use crate::study::fill::verdict::{IN_TIME_SHARE, Lever, Outcome, bubble_mm};
 use crate::study::report_fill::lever_words;
 
+/// Cells across the thin wall from which a short fill is a Stop.
+const SURE_ACROSS: f64 = 3.5;
+
 /// One finding where the fill is not good.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(fill) = look.facts.fill.as_deref() else { return Vec::new() };
@@ -12,7 +15,9 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let (severity, message) = match verdict.outcome {
         Outcome::Fills => return Vec::new(),
         Outcome::Short => {
-            (Severity::Stop, format!("The resin sets when {:.0} % of the cavity is full", 100.0 * fill.filled_share))
+            // On coarse cells a thin wall resists too much or too little: that asks for a finer run, not for a Stop.
+            let severity = if fill.across < SURE_ACROSS { Severity::Warn } else { Severity::Stop };
+            (severity, format!("The resin sets when {:.0} % of the cavity is full", 100.0 * fill.filled_share))
         }
         Outcome::Late => (
             Severity::Warn,
@@ -38,6 +43,15 @@ pub fn check(look: &Look) -> Vec<Finding> {
         Some(Lever::Vent(p) | Lever::Gate(p)) => Some(p),
         _ => fill.last.first().map(|l| l.position),
     };
+    let mut remedy = verdict.lever.as_ref().map(lever_words).unwrap_or_default();
+    if fill.across < SURE_ACROSS {
+        let doubt = format!(
+            "The cells are coarse, {:.1} across the thin wall: reckon with {:.0} % error, or follow the fill on finer ones",
+            fill.across,
+            100.0 * fill.expected_error
+        );
+        remedy = if remedy.is_empty() { doubt } else { format!("{remedy}. {doubt}") };
+    }
     vec![Finding {
         severity,
         code: "fill-poor",
@@ -46,7 +60,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
         why: "While the chamber is under vacuum only the head of resin drives the fill, and the mix thickens all the \
               while; letting the chamber up only squeezes gas that resin has closed round"
             .to_owned(),
-        remedy: verdict.lever.as_ref().map(lever_words).unwrap_or_default(),
+        remedy,
         place,
         remedies: Vec::new(),
     }]
