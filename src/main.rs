@@ -6,13 +6,13 @@ use std::process::ExitCode;
 fn main() -> ExitCode {
     match run() {
         Asked::Done(code) => code,
-        Asked::Window(file) => open_window(file),
+        Asked::Window { file, shop } => open_window(file, shop),
     }
 }
 
 #[cfg(feature = "window")]
-fn open_window(file: Option<std::path::PathBuf>) -> ExitCode {
-    match mouldbench::app::run(file) {
+fn open_window(file: Option<std::path::PathBuf>, shop: Option<std::path::PathBuf>) -> ExitCode {
+    match mouldbench::app::run(file, shop) {
         Ok(()) => ExitCode::SUCCESS,
         Err(e) => {
             eprintln!("mouldbench: {e}");
@@ -22,7 +22,7 @@ fn open_window(file: Option<std::path::PathBuf>) -> ExitCode {
 }
 
 #[cfg(not(feature = "window"))]
-fn open_window(_file: Option<std::path::PathBuf>) -> ExitCode {
+fn open_window(_file: Option<std::path::PathBuf>, _shop: Option<std::path::PathBuf>) -> ExitCode {
     eprintln!("mouldbench: this build has no window. See `mouldbench --help` for what it does without one.");
     ExitCode::from(2)
 }

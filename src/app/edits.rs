@@ -139,6 +139,8 @@ impl App {
             stays: true,
             threads,
             half: None,
+            density_g_cm3: None,
+            hottest_c: None,
         };
         self.edit(&format!("Put insert {number}"), |p| p.inserts.push(insert));
         self.chosen = Some(Thing::Insert(number));

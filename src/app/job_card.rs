@@ -255,7 +255,11 @@ fn head(app: &mut App, ui: &mut Ui) {
             ui.label(egui::RichText::new(format!("Revision {revision}")).color(quiet));
         }
         if let Some(stage) = chosen {
-            app.edit(&format!("Set the stage to {}", stage_name(stage).to_lowercase()), |p| p.stage = stage);
+            let shop = app.shop().clone();
+            app.edit(&format!("Set the stage to {}", stage_name(stage).to_lowercase()), |p| {
+                p.keep_materials(&shop);
+                p.stage = stage;
+            });
         }
     });
     ui.add_space(6.0);

@@ -84,11 +84,13 @@ pub struct Setup {
     pub data_folder: Option<PathBuf>,
     /// The shop's data.
     pub shop: Shop,
+    /// Why the shop's own file is not used, in words.
+    pub shop_trouble: Option<String>,
 }
 
 impl Default for Setup {
     fn default() -> Setup {
-        Setup { file: None, data_folder: None, shop: Shop::bundled().clone() }
+        Setup { file: None, data_folder: None, shop: Shop::bundled().clone(), shop_trouble: None }
     }
 }
 
@@ -199,6 +201,9 @@ impl App {
             shop,
             bench,
         };
+        if let Some(trouble) = setup.shop_trouble {
+            app.notices.trouble(trouble);
+        }
         if let Some(file) = setup.file {
             app.open_file(&file);
         }

@@ -1,6 +1,7 @@
 //! Opening the real window, and saying in words why it can't be opened.
 
 use crate::app::{App, Setup};
+use crate::shop::Shop;
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -20,8 +21,13 @@ pub enum AppError {
 ///
 /// # Errors
 /// [`AppError`] where there is no display, no OpenGL, or a library is missing.
-pub fn run(file: Option<PathBuf>) -> Result<(), AppError> {
-    let setup = Setup { file, data_folder: crate::app::keeping::data_folder(), ..Setup::default() };
+pub fn run(file: Option<PathBuf>, shop: Option<PathBuf>) -> Result<(), AppError> {
+    let mut setup = Setup { file, data_folder: crate::app::keeping::data_folder(), ..Setup::default() };
+    match Shop::for_user(shop.as_deref()) {
+        Ok(read) => setup.shop = read,
+        // The window opens all the same; what is wrong stands in it until it is put right.
+        Err(e) => setup.shop_trouble = Some(format!("{e}. The figures that come with the program are used")),
+    }
     let viewport = egui::ViewportBuilder::default()
         .with_title("Mouldbench")
         .with_app_id("mouldbench")

@@ -10,6 +10,9 @@ use std::path::PathBuf;
 pub struct Arguments {
     /// A plan (.ron) or a mesh (.stl) to open in the window.
     pub file: Option<PathBuf>,
+    /// The shop's own data (RON), over the bundled; without it `mouldbench/shop.ron` in the configuration folder counts.
+    #[arg(long)]
+    pub shop: Option<PathBuf>,
     /// What to do without a window.
     #[command(subcommand)]
     pub command: Option<Command>,
@@ -113,6 +116,9 @@ pub struct CheckArguments {
     /// Print JSON on standard output.
     #[arg(long)]
     pub json: bool,
+    /// Say of every figure that the shop's data holds where it comes from.
+    #[arg(long)]
+    pub sources: bool,
 }
 
 /// Paper in the printer.

@@ -6,6 +6,7 @@ use crate::plan::{Plan, file};
 use crate::shop::Shop;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, Facts};
+use crate::study::figure_sources::{self, FigureSource};
 use crate::study::fill::CELL_BUDGET;
 use crate::study::findings::{Severity, judge};
 use crate::study::report::Report;
@@ -20,9 +21,9 @@ pub struct Checked {
     pub report: Report,
 }
 
-/// The shop's data: the bundled, with the shop's own file over it if one is named.
+/// The shop's data: the bundled, with the file over it that is named, else the user's own if there is one.
 pub fn shop(path: Option<&Path>) -> Result<Shop, String> {
-    path.map_or_else(|| Ok(Shop::bundled().clone()), |p| Shop::read(p).map_err(|e| e.to_string()))
+    Shop::for_user(path).map_err(|e| e.to_string())
 }
 
 /// Computes everything of `plan`, whose file lies in `folder`.
@@ -56,10 +57,16 @@ pub fn run(arguments: &CheckArguments) -> Result<u8, String> {
     if arguments.fill {
         follow_the_fill(&mut checked, arguments.fill_cells.map_or(CELL_BUDGET, f64::from))?;
     }
+    let sources = if arguments.sources { figure_sources::of(&checked.plan, checked.bench.shop()) } else { Vec::new() };
     if arguments.json {
-        print_json(&checked.report)?;
+        // The sources stand beside the report, in the same record, where they are asked for.
+        let with = WithSources { report: &checked.report, sources: arguments.sources.then_some(&sources) };
+        print_json(&with)?;
     } else {
         print!("{}", in_words(&checked.report));
+        for s in &sources {
+            println!("{} from {}: {} ({})", s.figure, s.key, s.value, s.source);
+        }
     }
     Ok(code(&checked.report))
 }
@@ -73,6 +80,15 @@ fn follow_the_fill(checked: &mut Checked, cell_budget: f64) -> Result<(), String
     let findings = judge(plan, bench.shop(), facts);
     *report = report_of(plan, bench.shop(), facts, &findings);
     Ok(())
+}
+
+/// The report, and where its figures come from.
+#[derive(serde::Serialize)]
+struct WithSources<'a> {
+    #[serde(flatten)]
+    report: &'a Report,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sources: Option<&'a Vec<FigureSource>>,
 }
 
 /// The report as a few lines for a person.

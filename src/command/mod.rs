@@ -23,8 +23,13 @@ const COULD_NOT_RUN: u8 = 2;
 
 /// What the program was asked to do.
 pub enum Asked {
-    /// Open the window, on a file if one was named.
-    Window(Option<PathBuf>),
+    /// Open the window, on a file if one was named, with the shop's own data if it was named.
+    Window {
+        /// Plan or mesh.
+        file: Option<PathBuf>,
+        /// Shop file.
+        shop: Option<PathBuf>,
+    },
     /// A command was carried out; leave with this code.
     Done(ExitCode),
 }
@@ -41,7 +46,7 @@ pub fn run() -> Asked {
         }
     };
     let done = match arguments.command {
-        None => return Asked::Window(arguments.file),
+        None => return Asked::Window { file: arguments.file, shop: arguments.shop },
         Some(Command::Inspect(a)) => inspect::run(&a),
         Some(Command::Plan(a)) => plan::run(&a),
         Some(Command::Check(a)) => check::run(&a),

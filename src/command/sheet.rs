@@ -21,6 +21,7 @@ pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
     if let Some(date) = &arguments.issue {
         plan.revision = plan.revision.saturating_add(1);
         plan.revision_date = date.clone();
+        plan.keep_materials(shop);
         let job = SheetJob::new(&plan, shop, &checked.facts, &checked.report, None);
         let told = changes::decisions(&job.input(paper));
         changes::keep_issue(&mut plan, told);

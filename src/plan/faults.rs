@@ -119,6 +119,8 @@ impl Look<'_> {
             for size in sizes {
                 self.positive(*size, &format!("a size of {what}"));
             }
+            self.positive(insert.density_g_cm3.unwrap_or(1.0), &format!("the density of {what}"));
+            self.within(insert.hottest_c.unwrap_or(0.0), -273.15, 3000.0, &format!("the hottest that {what} bears"));
         }
         for shown in &plan.shown {
             self.stroke(&shown.stroke, shown.radius_mm, &format!("shown surface {}", shown.name));

@@ -98,4 +98,10 @@ pub struct Insert {
     /// The half that carries it; `None` where the geometry decides.
     #[serde(default)]
     pub half: Option<Half>,
+    /// Density of its material, g/cm³; `None` takes the shop's figure.
+    #[serde(default)]
+    pub density_g_cm3: Option<f64>,
+    /// Hottest that it bears, °C; `None` where that is of no concern.
+    #[serde(default)]
+    pub hottest_c: Option<f64>,
 }

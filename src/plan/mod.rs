@@ -186,6 +186,18 @@ impl Plan {
         self.materials.rod.as_ref().unwrap_or_else(|| &shop.rods[0])
     }
 
+    /// Takes the shop's materials down for good where the plan names none yet, so that it stays true when the shop's
+    /// change.
+    pub fn keep_materials(&mut self, shop: &Shop) {
+        let (silicone, resin) = (self.silicone(shop).clone(), self.resin(shop).clone());
+        let (panel, rod) = (self.panel(shop).clone(), self.rod(shop).clone());
+        let kept = &mut self.materials;
+        kept.silicone.get_or_insert(silicone);
+        kept.resin.get_or_insert(resin);
+        kept.panel.get_or_insert(panel);
+        kept.rod.get_or_insert(rod);
+    }
+
     /// Length of the master over that of the mesh: that of the first part, since one block has one master scale.
     pub fn master_factor(&self) -> f64 {
         match self.parts.first().map(|p| p.scale) {

@@ -25,6 +25,11 @@ pub fn mm(value: f64) -> String {
     told(value, |v| format!("{} mm", bare_mm(v)))
 }
 
+/// A small length in millimetres to a hundredth.
+pub fn fine_mm(value: f64) -> String {
+    told(value, |v| format!("{v:.2} mm"))
+}
+
 /// A diameter.
 pub fn diameter(value: f64) -> String {
     told(value, |v| format!("Ø {}", bare_mm(v)))

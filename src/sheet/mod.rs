@@ -11,6 +11,7 @@ pub mod insert_page;
 pub mod job;
 pub mod layout;
 pub mod lettering;
+pub mod numbers_page;
 pub mod page;
 pub mod parting_page;
 pub mod pdf;

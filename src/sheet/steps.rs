@@ -86,7 +86,12 @@ fn master(input: &SheetInput<'_>) -> Vec<Line> {
     }
     for insert in plan.inserts.iter().filter(|i| i.pocket == PocketMade::DummyOnMaster) {
         let words = step::dummy(&words::insert(insert.number, &insert.name), &words::insert_kind(&insert.kind));
-        lines.push(set(words, step::stands_out(&figures::mm(insert.in_pocket_mm)), String::new(), ""));
+        lines.push(set(
+            words,
+            step::stands_out(&figures::mm(insert.in_pocket_mm), &figures::fine_mm(input.limits.pocket_fit_mm)),
+            String::new(),
+            "",
+        ));
     }
     lines
 }
@@ -94,7 +99,19 @@ fn master(input: &SheetInput<'_>) -> Vec<Line> {
 fn hang(input: &SheetInput<'_>) -> Vec<Line> {
     let (plan, report) = (input.plan, input.report);
     let pot = figures::litres(report.silicone.pot_litres);
-    let mut lines = vec![set(step::BUILD_BOX, step::panels(&pot), figures::box_mm(report.block.size_mm), "")];
+    let block = &report.block;
+    let mut lines: Vec<Line> = block
+        .panels
+        .iter()
+        .map(|panel| {
+            let [long, wide] = panel.size_mm.map(figures::bare_mm);
+            set(step::panel(panel.count, &panel.what, &block.panel), "", format!("{long} × {wide} mm"), "")
+        })
+        .collect();
+    if block.freeboard_mm > 0.0 {
+        lines.push(tick(step::freeboard(&figures::mm(block.freeboard_mm)), block.joint.clone()));
+    }
+    lines.push(set(step::BUILD_BOX, step::panels(&pot), figures::box_mm(block.size_mm), ""));
     for gate in plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled) {
         let words = step::feed_rod(
             &words::gate(gate.number, &gate.name),
@@ -142,7 +159,18 @@ fn hang(input: &SheetInput<'_>) -> Vec<Line> {
 fn rubber(input: &SheetInput<'_>) -> Vec<Line> {
     let s = &input.report.silicone;
     let block = &input.report.block;
-    vec![
+    let mut lines = Vec::new();
+    if s.pours.len() > 1 {
+        lines.extend(s.pours.iter().enumerate().map(|(i, p)| {
+            let words = step::pour(i + 1, &figures::mm(p.up_to_mm), &figures::mass(p.a_g), &figures::mass(p.b_g));
+            tick(words, "")
+        }));
+    }
+    if s.pots > 0 {
+        let (a, b) = (figures::mass(s.pot_a_g), figures::mass(s.pot_b_g));
+        lines.push(tick(step::pots(s.pots, &a, &b, &figures::litres(s.each_pot_litres)), ""));
+    }
+    lines.extend([
         set(step::WEIGH_SILICONE_A, "", figures::mass(s.a_g), step::WRITE_MASS),
         set(step::WEIGH_SILICONE_B, "", figures::mass(s.b_g), step::WRITE_MASS),
         Line::Caution(caution::VACUUM),
@@ -153,8 +181,9 @@ fn rubber(input: &SheetInput<'_>) -> Vec<Line> {
             step::WRITE_TIME,
         ),
         set(step::POUR_SILICONE, step::cover_detail(&figures::mm(block.above_mm)), String::new(), step::WRITE_TIME),
-        set(step::CURE, step::CURE_DETAIL, figures::time(s.cure_s), step::WRITE_TIME),
-    ]
+        set(step::cure(&figures::celsius(s.cure_c)), step::CURE_DETAIL, figures::time(s.cure_at_s), step::WRITE_TIME),
+    ]);
+    lines
 }
 
 fn open(input: &SheetInput<'_>) -> Vec<Line> {
@@ -231,7 +260,10 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
         let words = if piece.of == PieceOf::Metal { step::load_core(&name) } else { step::load_loose(&name) };
         lines.push(tick(words, ""));
     }
-    lines.push(tick(step::CLOSE, step::CLOSE_DETAIL));
+    let closing = report.block.closing.as_ref();
+    let detail = closing
+        .map_or(step::CLOSE_DETAIL.to_owned(), |c| step::close_with(c, &figures::force(report.block.lift_force_n)));
+    lines.push(tick(step::CLOSE, detail));
     let rubber_up = plan.hang.rubber.up.try_normalize();
     let cast_up = plan.hang.cast_attitude().up.try_normalize();
     let turned = match (rubber_up, cast_up) {
@@ -241,11 +273,20 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
     let stand = if turned > 0.5 { step::prop(turned) } else { step::STAND.to_owned() };
     lines.push(tick(stand, step::lean(input.limits.lean_deg)));
     lines.push(Line::Caution(caution::OVEN));
-    lines.push(set(step::PREHEAT, "", figures::celsius(resin.mould_c), step::WRITE_TIME));
+    let days = &report.days;
+    let heat = words::numbers::preheat(&figures::time(days.preheat_s), &figures::time(days.reheat_s));
+    lines.push(set(step::PREHEAT, heat, figures::celsius(resin.mould_c), step::WRITE_TIME));
     lines.push(Line::Caution(caution::ISOCYANATE));
     lines.push(Line::Caution(caution::MOISTURE));
     lines.push(set(step::WEIGH_RESIN_A, "", figures::mass(report.resin.a_g), ""));
-    lines.push(set(step::WEIGH_RESIN_B, "", figures::mass(report.resin.b_g), ""));
+    let within = step::within(&figures::mass(report.resin.tolerance_g));
+    lines.push(set(step::WEIGH_RESIN_B, within, figures::mass(report.resin.b_g), ""));
+    if report.resin.pigment_g > 0.0 {
+        lines.push(set(step::PIGMENT, "", figures::mass(report.resin.pigment_g), ""));
+    }
+    if report.resin.blocks_a_batch > 1 {
+        lines.push(tick(step::batch(report.resin.blocks_a_batch, &figures::mass(report.resin.batch_g)), ""));
+    }
     lines.push(set(step::DEGAS_RESIN, step::ABSOLUTE, figures::pressure(input.limits.chamber_pa), ""));
     let detail = step::mix_detail(&figures::time(report.resin.pot_life_s), &figures::mass(resin.pot_life_batch_g));
     lines.push(set(step::MIX, detail, String::new(), step::WRITE_TIME));

@@ -1,7 +1,10 @@
 //! The shop's data file: the one that comes with the program, and a shop's own that changes it.
 
+use super::sources;
 use super::{Blade, Closing, Habits, HabitsChange, HangRod, Limits, LimitsChange, Panel, Resin, Silicone, Vessel};
 use serde::{Deserialize, Serialize};
+use std::cell::Cell;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
@@ -39,6 +42,35 @@ pub struct Shop {
     pub limits: Limits,
     /// Habits.
     pub habits: Habits,
+    /// Where single figures come from, by their keys (see [`super::sources`]).
+    pub sources: BTreeMap<String, String>,
+}
+
+/// A figure that cannot be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// Its list in the file, such as `resins` or `limits`.
+    pub section: &'static str,
+    /// Its material, where it belongs to one.
+    pub material: Option<String>,
+    /// Its name in the file.
+    pub figure: String,
+    /// What it is, in words.
+    pub words: String,
+}
+
+/// What stands as the source of a figure in the shop's own file that has no comment.
+const OWN: &str = "the shop's own file";
+
+/// The shop's own file in the user's configuration folder, by the XDG base directory rules where they hold; none where no
+/// home is known.
+pub fn user_file() -> Option<PathBuf> {
+    let from = |name: &str| std::env::var_os(name).filter(|v| !v.is_empty()).map(PathBuf::from);
+    from("XDG_CONFIG_HOME")
+        .filter(|p| p.is_absolute())
+        .or_else(|| from("APPDATA"))
+        .or_else(|| from("HOME").map(|h| h.join(".config")))
+        .map(|p| p.join("mouldbench").join("shop.ron"))
 }
 
 /// Why a shop file could not be read.
@@ -77,8 +109,14 @@ pub enum ShopFileError {
         path: PathBuf,
     },
     /// The text is whole, but a figure in it cannot be.
-    #[error("The shop file holds a figure that cannot be: {fault}. Correct it in {path}")]
+    #[error(
+        "The shop file holds a figure that cannot be at line {line}, column {column}: {fault}. Correct it in {path}"
+    )]
     Value {
+        /// Line, from 1; 0 where the file as a whole is meant.
+        line: usize,
+        /// Column, from 1; likewise.
+        column: usize,
         /// What is wrong.
         fault: String,
         /// The file.
@@ -140,10 +178,40 @@ impl Shop {
     pub fn bundled() -> &'static Shop {
         static SHOP: OnceLock<Shop> = OnceLock::new();
         SHOP.get_or_init(|| {
+            let sources = sources::of_text(BUNDLED).into_iter().filter_map(|(key, said)| Some((key, said?))).collect();
             let whole: Whole = options().from_str(BUNDLED).expect("the bundled shop file is whole");
             let Whole { silicones, resins, blades, panels, rods, chambers, ovens, closings, limits, habits, .. } =
                 whole;
-            Shop { silicones, resins, blades, panels, rods, chambers, ovens, closings, limits, habits }
+            Shop { silicones, resins, blades, panels, rods, chambers, ovens, closings, limits, habits, sources }
+        })
+    }
+
+    /// The shop of this user: the file that was named, else the user's own where there is one, else the bundled.
+    ///
+    /// # Errors
+    /// As [`Shop::read`].
+    pub fn for_user(named: Option<&Path>) -> Result<Shop, ShopFileError> {
+        match named.map(Path::to_path_buf).or_else(|| user_file().filter(|p| p.exists())) {
+            Some(path) => Shop::read(&path),
+            None => Ok(Shop::bundled().clone()),
+        }
+    }
+
+    /// Where a figure comes from: what its own line in the file says, else what its material says, else nothing.
+    pub fn source_of(&self, section: &str, material: Option<&str>, figure: &str) -> Option<&str> {
+        let own = self.sources.get(&sources::key(section, material, figure));
+        own.map(String::as_str).or_else(|| {
+            let name = material?;
+            match section {
+                "silicones" => self.silicone(name).map(|s| s.source.as_str()),
+                "resins" => self.resin(name).map(|r| r.source.as_str()),
+                "panels" => self.panels.iter().find(|p| p.name == name).map(|p| p.source.as_str()),
+                "rods" => self.rods.iter().find(|r| r.name == name).map(|r| r.source.as_str()),
+                "chambers" => self.chambers.iter().find(|v| v.name == name).map(|v| v.source.as_str()),
+                "ovens" => self.ovens.iter().find(|v| v.name == name).map(|v| v.source.as_str()),
+                "closings" => self.closings.iter().find(|c| c.name == name).map(|c| c.source.as_str()),
+                _ => None,
+            }
         })
     }
 
@@ -154,7 +222,7 @@ impl Shop {
         let size = std::fs::metadata(path).map_err(unread)?.len();
         if size > LARGEST {
             let fault = format!("{size} bytes are too many for a shop file");
-            return Err(ShopFileError::Value { fault, path: path.to_owned() });
+            return Err(ShopFileError::Value { line: 0, column: 0, fault, path: path.to_owned() });
         }
         Shop::from_text(&std::fs::read_to_string(path).map_err(unread)?, path)
     }
@@ -173,6 +241,13 @@ impl Shop {
             return Err(ShopFileError::Version { format, version, path: path.to_owned() });
         }
         let mut shop = Shop::bundled().clone();
+        let mut given: Vec<(String, String)> = Vec::new();
+        macro_rules! note {
+            ($($list:ident),*) => {
+                $(given.extend(change.$list.iter().map(|m| (stringify!($list).to_owned(), m.name.clone())));)*
+            };
+        }
+        note!(silicones, resins, blades, panels, rods, chambers, ovens, closings);
         replace(&mut shop.silicones, change.silicones, |s| &s.name);
         replace(&mut shop.resins, change.resins, |r| &r.name);
         replace(&mut shop.blades, change.blades, |b| &b.name);
@@ -181,11 +256,29 @@ impl Shop {
         replace(&mut shop.chambers, change.chambers, |m| &m.name);
         replace(&mut shop.ovens, change.ovens, |m| &m.name);
         replace(&mut shop.closings, change.closings, |m| &m.name);
-        change.limits.apply(&mut shop.limits);
-        change.habits.apply(&mut shop.habits);
+        let changed =
+            [("limits", change.limits.apply(&mut shop.limits)), ("habits", change.habits.apply(&mut shop.habits))];
         match shop.fault() {
-            Some(fault) => Err(ShopFileError::Value { fault, path: path.to_owned() }),
-            None => Ok(shop),
+            Some(fault) => {
+                let (line, column) = sources::place_of(text, fault.section, fault.material.as_deref(), &fault.figure);
+                Err(ShopFileError::Value { line, column, fault: fault.words, path: path.to_owned() })
+            }
+            None => {
+                let own = sources::of_text(text);
+                // What stood beside a material that was replaced says nothing of the new one.
+                shop.sources.retain(|key, _| {
+                    let mut words = key.splitn(3, '/');
+                    let material = (words.next(), words.next(), words.next());
+                    !matches!(material, (Some(list), Some(name), Some(_)) if given.contains(&(list.to_owned(), name.to_owned())))
+                });
+                for (section, figures) in changed {
+                    for figure in figures {
+                        shop.sources.insert(sources::key(section, None, figure), OWN.to_owned());
+                    }
+                }
+                shop.sources.extend(own.into_iter().filter_map(|(key, said)| Some((key, said?))));
+                Ok(shop)
+            }
         }
     }
 
@@ -208,7 +301,7 @@ impl Shop {
         let pretty = ron::ser::PrettyConfig::new().depth_limit(12);
         // Plain structs of numbers, strings and lists always serialise.
         let body = ron::ser::to_string_pretty(&whole, pretty).unwrap_or_default();
-        format!("MouldbenchShop{body}\n")
+        sources::written_beside(&format!("MouldbenchShop{body}\n"), &self.sources)
     }
 
     /// The silicone of that name.
@@ -221,11 +314,21 @@ impl Shop {
         self.resins.iter().find(|r| r.name == name)
     }
 
-    /// The first figure that cannot be, in words.
-    pub fn fault(&self) -> Option<String> {
-        let mut checks: Vec<(String, f64, bool)> = Vec::new();
+    /// The first figure that cannot be.
+    pub fn fault(&self) -> Option<Fault> {
+        let mut found: Option<Fault> = None;
+        let section = Cell::new("silicones");
         let mut check = |owner: &str, what: &str, value: f64, fits: bool| {
-            checks.push((format!("{owner}: {what}"), value, fits && value.is_finite()));
+            if found.is_some() || (fits && value.is_finite()) {
+                return;
+            }
+            let (section, material) = match owner {
+                "limits" => ("limits", None),
+                "habits" => ("habits", None),
+                name => (section.get(), Some(name.to_owned())),
+            };
+            let figure = what.split(',').next().unwrap_or(what).to_owned();
+            found = Some(Fault { section, material, figure, words: format!("{owner}: {what} is {value}") });
         };
         for s in &self.silicones {
             for (what, value) in [
@@ -249,6 +352,7 @@ impl Shop {
                 before = (c, cure_s);
             }
         }
+        section.set("resins");
         for r in &self.resins {
             for (what, value) in [
                 ("a_parts", r.a_parts),
@@ -267,19 +371,24 @@ impl Shop {
             check(&r.name, "tool_life, lowest", low as f64, low >= 1);
             check(&r.name, "tool_life, highest", high as f64, high >= low);
         }
+        section.set("blades");
         for b in &self.blades {
             check(&b.name, "width_mm", b.width_mm, b.width_mm > 0.0);
             check(&b.name, "reach_mm", b.reach_mm, b.reach_mm > 0.0);
         }
+        section.set("panels");
         for p in &self.panels {
             check(&p.name, "thickness_mm", p.thickness_mm, p.thickness_mm > 0.0);
             check(&p.name, "modulus_mpa", p.modulus_mpa, p.modulus_mpa > 0.0);
         }
+        section.set("rods");
         for r in &self.rods {
             check(&r.name, "modulus_mpa", r.modulus_mpa, r.modulus_mpa > 0.0);
             check(&r.name, "glue_mpa", r.glue_mpa, r.glue_mpa >= 0.0);
         }
-        for v in self.chambers.iter().chain(&self.ovens) {
+        let vessels = self.chambers.iter().map(|v| ("chambers", v)).chain(self.ovens.iter().map(|v| ("ovens", v)));
+        for (list, v) in vessels {
+            section.set(list);
             for value in v.inside_mm {
                 check(&v.name, "inside_mm", value, value > 0.0);
             }
@@ -289,6 +398,7 @@ impl Shop {
             check(&v.name, "free_above_mm", v.free_above_mm, v.free_above_mm >= 0.0);
             check(&v.name, "hottest_c", v.hottest_c, (0.0..=400.0).contains(&v.hottest_c));
         }
+        section.set("closings");
         for c in &self.closings {
             check(&c.name, "holds_n", c.holds_n, c.holds_n > 0.0);
         }
@@ -325,6 +435,7 @@ impl Shop {
             ("bow_mm", l.bow_mm),
             ("lift_kg", l.lift_kg),
             ("size_spread_mm", l.size_spread_mm),
+            ("pocket_length_mm", l.pocket_length_mm),
             ("thickest_wall_mm", l.thickest_wall_mm),
         ] {
             check("limits", what, value, value > 0.0);
@@ -339,6 +450,7 @@ impl Shop {
             ("freeboard_share", l.freeboard_share),
             ("freeboard_mm", l.freeboard_mm),
             ("ratio_pct", l.ratio_pct),
+            ("pocket_fit_mm", l.pocket_fit_mm),
             ("size_spread_pct", l.size_spread_pct),
         ] {
             check("limits", what, value, value >= 0.0);
@@ -350,6 +462,7 @@ impl Shop {
         for (what, value) in [
             ("pot_litres", h.pot_litres),
             ("rubber_pour_g_s", h.rubber_pour_g_s),
+            ("insert_density_g_cm3", h.insert_density_g_cm3),
             ("rubber_diffusivity_mm2_s", h.rubber_diffusivity_mm2_s),
         ] {
             check("habits", what, value, value > 0.0);
@@ -368,6 +481,8 @@ impl Shop {
         check("habits", "heated_within", h.heated_within, h.heated_within > 0.0 && h.heated_within < 1.0);
         check("habits", "reheat_share", h.reheat_share, (0.0..=1.0).contains(&h.reheat_share));
         check("habits", "rubber_poisson", h.rubber_poisson, (0.0..0.5).contains(&h.rubber_poisson));
+        check("habits", "master_expansion_per_k", h.master_expansion_per_k, h.master_expansion_per_k >= 0.0);
+        check("habits", "rubber_friction", h.rubber_friction, h.rubber_friction >= 0.0);
         check("habits", "reject_share", h.reject_share, (0.0..1.0).contains(&h.reject_share));
         check("habits", "set_up_casts", h.set_up_casts as f64, h.set_up_casts <= 1000);
         check("habits", "master_days", h.master_days as f64, h.master_days <= 1000);
@@ -380,7 +495,7 @@ impl Shop {
         check("habits", "rubber_expansion_per_k", h.rubber_expansion_per_k, h.rubber_expansion_per_k >= 0.0);
         check("habits", "rubber_set_c", h.rubber_set_c, (-20.0..=200.0).contains(&h.rubber_set_c));
         check("habits", "master_density_g_cm3", h.master_density_g_cm3, h.master_density_g_cm3 > 0.0);
-        checks.into_iter().find(|(_, _, fits)| !fits).map(|(what, value, _)| format!("{what} is {value}"))
+        found
     }
 }
 

@@ -4,8 +4,9 @@
 //! (`common practice`, a standard, or `set here`).
 
 mod file;
+pub mod sources;
 
-pub use file::{COLD_CURE_C, Shop, ShopFileError};
+pub use file::{COLD_CURE_C, Shop, ShopFileError, user_file};
 
 use serde::{Deserialize, Serialize};
 
@@ -21,9 +22,22 @@ macro_rules! figures {
         #[serde(deny_unknown_fields, default)]
         struct $change { $($field: Option<$kind>,)* }
 
+        impl $name {
+            /// Names of the figures, as they stand in the file.
+            pub const FIGURES: &'static [&'static str] = &[$(stringify!($field),)*];
+        }
+
         impl $change {
-            fn apply(&self, to: &mut $name) {
-                $(if let Some(value) = self.$field { to.$field = value; })*
+            /// Puts the figures in their places; says which of them are others than before.
+            fn apply(&self, to: &mut $name) -> Vec<&'static str> {
+                let mut changed = Vec::new();
+                $(if let Some(value) = self.$field {
+                    if to.$field != value {
+                        changed.push(stringify!($field));
+                    }
+                    to.$field = value;
+                })*
+                changed
             }
         }
     };
@@ -242,6 +256,10 @@ figures! {
         size_spread_mm: f64,
         /// The same for long dimensions, per cent of the length.
         size_spread_pct: f64,
+        /// How much smaller than the insert its dummy is made, on each side, so that the rubber grips, millimetres.
+        pocket_fit_mm: f64,
+        /// Shortest length of an insert in its pocket, millimetres.
+        pocket_length_mm: f64,
         /// Thickest section that casts without sink and heat, millimetres.
         thickest_wall_mm: f64,
     }
@@ -292,6 +310,12 @@ figures! {
         reheat_share: f64,
         /// Poisson's ratio of the cured rubber.
         rubber_poisson: f64,
+        /// Linear thermal expansion of the master, 1/K.
+        master_expansion_per_k: f64,
+        /// Density of an insert where nobody gave it, g/cm³.
+        insert_density_g_cm3: f64,
+        /// Friction of rubber on an insert.
+        rubber_friction: f64,
         /// Share of the casts that are thrown away, 0 to 1.
         reject_share: f64,
         /// Casts that are made to set the job up, for the whole job.

@@ -3,7 +3,9 @@
 
 pub mod cell_tree;
 pub mod cells;
+pub mod civil_date;
 pub mod closed_surface;
+pub mod conduction;
 pub mod creep;
 pub mod join_tree;
 pub mod level_cut;
@@ -13,6 +15,7 @@ pub mod min_cut;
 pub mod multigrid;
 pub mod outline;
 pub mod planar;
+pub mod plate;
 pub mod relax;
 pub mod run;
 pub mod straight;

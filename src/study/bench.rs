@@ -17,6 +17,7 @@ use super::cut::facts::{self as cut_facts, CutFacts, block_of};
 use super::fill::{self, CELL_BUDGET, Fill, Picture, Pour};
 use super::flow::{self, Flow, FlowError};
 use super::frames::Frames;
+use super::insert_holds::{self, InsertHold};
 use super::insert_shapes::{InsertShape, insert_shape};
 use super::layout::lay_out;
 use super::mesh_store::{LoadedMesh, MeshStore};
@@ -146,6 +147,8 @@ pub struct Facts {
     pub cut: Option<Arc<CutFacts>>,
     /// What the body's surface adds up to.
     pub shape: Option<Arc<BodyShape>>,
+    /// What holds each insert.
+    pub holds: Option<Arc<Vec<InsertHold>>>,
 }
 
 impl Facts {
@@ -164,6 +167,7 @@ impl Facts {
             fill: None,
             cut: None,
             shape: None,
+            holds: None,
         }
     }
 
@@ -179,6 +183,7 @@ impl Facts {
             && self.cavity.is_some()
             && self.cut.is_some()
             && self.shape.is_some()
+            && self.holds.is_some()
     }
 }
 
@@ -228,6 +233,7 @@ pub struct Bench {
     cut: Slot<CutKey, CutFacts>,
     halves: Slot<CutKey, [Arc<Mesh>; 2]>,
     shape: Slot<ShapeKey, BodyShape>,
+    holds: Slot<PartingKey, Vec<InsertHold>>,
 }
 
 impl Bench {
@@ -254,6 +260,7 @@ impl Bench {
             cut: Slot::default(),
             halves: Slot::default(),
             shape: Slot::default(),
+            holds: Slot::default(),
         }
     }
 
@@ -543,6 +550,24 @@ impl Bench {
         })
     }
 
+    /// What holds each insert; the body is keyed by the inserts already.
+    ///
+    /// # Errors
+    /// As [`Bench::parting`].
+    pub fn holds(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<Vec<InsertHold>>, StudyError> {
+        self.holds.get_or(self.parting_key(plan, setting, body), || {
+            let parting = self.parting(plan, setting, body, run)?;
+            let in_pocket: Vec<f64> = plan.inserts.iter().map(|i| i.in_pocket_mm).collect();
+            Ok(insert_holds::holds(&parting, body, &setting.inserts, &in_pocket, run)?)
+        })
+    }
+
     fn shape_key(plan: &Plan, setting: &Setting, body: &Body) -> ShapeKey {
         let frames = &setting.frames;
         let asked = Asked {
@@ -582,6 +607,7 @@ impl Bench {
             fill: Pour::of_plan(plan, &self.shop, &setting, CELL_BUDGET).and_then(|p| self.fill.fresh(&(body.id, p))),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
             cut: self.cut.fresh(&self.cut_key(plan, &setting, &body)),
+            holds: self.holds.fresh(&self.parting_key(plan, &setting, &body)),
             shape: self.shape.fresh(&Bench::shape_key(plan, &setting, &body)),
             air: Some(air),
             body: Some(body),
@@ -600,26 +626,29 @@ impl Bench {
             let setting = &facts.setting;
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
-            let (cavity, parting, release, rubber, cut, shape, walls, flow) = std::thread::scope(|scope| {
+            let (cavity, parting, release, rubber, holds, cut, shape, walls, flow) = std::thread::scope(|scope| {
                 let cavity = scope.spawn(|| self.cavity(setting, &body, run));
                 let parting = scope.spawn(|| {
                     let parting = self.parting(plan, setting, &body, run);
                     let cut = parting.is_ok().then(|| self.cut(plan, setting, &body, run));
-                    (parting, self.release(plan, setting, &body, run), self.rubber(plan, setting, &body, run), cut)
+                    let holds = self.holds(plan, setting, &body, run);
+                    let rubber = self.rubber(plan, setting, &body, run);
+                    (parting, self.release(plan, setting, &body, run), rubber, holds, cut)
                 });
                 let shape = self.shape(plan, setting, &body, run);
                 let walls = self.walls(&body, run);
                 run.progress(0.4);
                 let flow = self.flow(plan, setting, &body, run);
                 run.progress(0.6);
-                let (parting, release, rubber, cut) = done(parting);
-                (done(cavity), parting, release, rubber, cut, shape, walls, flow)
+                let (parting, release, rubber, holds, cut) = done(parting);
+                (done(cavity), parting, release, rubber, holds, cut, shape, walls, flow)
             });
             facts.cavity = Some(cavity?);
             facts.parting = Some(parting?);
             facts.release = Some(release?);
             facts.rubber = Some(rubber?);
             facts.cut = cut.transpose()?;
+            facts.holds = Some(holds?);
             facts.shape = Some(shape?);
             facts.walls = Some(walls?);
             facts.flow = flow?;

@@ -1,13 +1,18 @@
 //! What is weighed and counted at the bench, put together from the plan and its facts.
 
 use super::bench::Facts;
+use super::box_panels;
 use super::hanging;
 use super::insert_shapes::InsertShape;
-use super::quantities::{self, ShotVolumes};
-use super::report::{BlockReport, DaysReport, HangingReport, ResinReport, SiliconeReport};
+use super::quantities::{self, Mix, Rubber, Shot, ShotVolumes};
+use super::report::{
+    BlockReport, CastsReport, DaysReport, HangingReport, PourReport, ResinReport, SiliconeReport, SizeReport,
+};
+use super::schedule;
+use super::size;
 use crate::mesh::measure::Measures;
 use crate::plan::{Insert, Plan, PocketMade};
-use crate::shop::Shop;
+use crate::shop::{COLD_CURE_C, Shop};
 
 /// Block, rubber, resin and days of a plan.
 #[derive(Clone, Debug, Default)]
@@ -20,7 +25,11 @@ pub struct BenchNumbers {
     pub silicone: SiliconeReport,
     /// Resin to weigh for each shot.
     pub resin: ResinReport,
-    /// Casts and days.
+    /// How large the casts come out.
+    pub size: SizeReport,
+    /// Casts and blocks.
+    pub casts: CastsReport,
+    /// The calendar.
     pub days: DaysReport,
 }
 
@@ -55,45 +64,92 @@ impl BenchNumbers {
             pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup)),
         };
         let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);
-        let tool_life = tool_life(plan, shop, facts);
-        let schedule = quantities::schedule(plan.quantity.good, &plan.log, silicone, resin, tool_life.0, &shop.habits);
+        let block =
+            box_panels::block_report(plan, shop, facts, rubber.in_block_g, shot.filled_g, cavity_mm3 - part_mm3);
+        let silicone = silicone_report(plan, shop, facts, &rubber);
+        let resin = resin_report(plan, shop, &volumes, &shot, cavity_mm3);
+        let casts = schedule::casts(plan, shop, facts);
         BenchNumbers {
-            block: BlockReport {
-                size_mm: block.size_mm.to_array(),
-                volume_mm3: block.volume_mm3(),
-                wall_mm: block.wall_mm,
-                below_mm: block.below_mm,
-                above_mm: block.above_mm,
-                channels_mm3: cavity_mm3 - part_mm3,
-            },
             hanging: hanging::hanging(plan, shop, facts, master_mm3),
-            silicone: SiliconeReport {
-                name: silicone.name.clone(),
-                volume_mm3: rubber.volume_mm3,
-                mass_g: rubber.mix.mass_g,
-                a_g: rubber.mix.a_g,
-                b_g: rubber.mix.b_g,
-                pot_litres: rubber.pot_litres,
-                pot_life_s: silicone.pot_life_s,
-                cure_s: silicone.cure_s,
-            },
-            resin: ResinReport {
-                name: resin.name.clone(),
-                part_mm3,
-                cavity_mm3,
-                part_g: shot.part_g,
-                shot_g: shot.mix.mass_g,
-                a_g: shot.mix.a_g,
-                b_g: shot.mix.b_g,
-                pot_life_s: resin.pot_life_s,
-            },
-            days: DaysReport {
-                good: plan.quantity.good,
-                tool_life: [tool_life.0, tool_life.1],
-                tools: schedule.tools,
-                days: schedule.days,
-            },
+            size: size::size(plan, shop),
+            days: schedule::days(plan, shop, &casts, &block, &silicone, &resin),
+            block,
+            silicone,
+            resin,
+            casts,
         }
+    }
+}
+
+fn silicone_report(plan: &Plan, shop: &Shop, facts: &Facts, rubber: &Rubber) -> SiliconeReport {
+    let (silicone, habits, block) = (plan.silicone(shop), &shop.habits, &facts.setting.block);
+    let height_mm = block.size_mm.z;
+    let first_mm = plan.block.first_pour_mm.filter(|mm| *mm < height_mm);
+    let whole = rubber.mix.mass_g;
+    let pour = |up_to_mm: f64, mass_g: f64| {
+        let mix = Mix::by_mass(mass_g, silicone.a_parts, silicone.b_parts);
+        PourReport { up_to_mm, mass_g, a_g: mix.a_g, b_g: mix.b_g }
+    };
+    let pours = match (first_mm, &facts.shape) {
+        (Some(level), Some(shape)) => {
+            // Rods stand above the part, for the most in the second pour.
+            let below =
+                block.size_mm.x * block.size_mm.y * level - shape.below_first_pour_mm3 * plan.master_factor().powi(3);
+            let first_g = whole * (below / rubber.volume_mm3.max(1e-9)).clamp(0.0, 1.0);
+            vec![pour(level, first_g), pour(height_mm, whole - first_g)]
+        }
+        _ => vec![pour(height_mm, whole)],
+    };
+    let largest_g = pours.iter().map(|p| p.mass_g).fold(0.0, f64::max);
+    let litres = |mass_g: f64| mass_g / silicone.density_g_cm3 / 1000.0 * silicone.foam_factor;
+    let pots = quantities::pots(litres(largest_g), habits.pot_litres);
+    let pot = Mix::by_mass(largest_g / f64::from(pots), silicone.a_parts, silicone.b_parts);
+    let cure_c = plan.block.cure_c.unwrap_or(COLD_CURE_C);
+    SiliconeReport {
+        name: silicone.name.clone(),
+        volume_mm3: rubber.volume_mm3,
+        mass_g: whole,
+        a_g: rubber.mix.a_g,
+        b_g: rubber.mix.b_g,
+        pot_litres: rubber.pot_litres,
+        pot_life_s: silicone.pot_life_s,
+        cure_s: silicone.cure_s,
+        pots,
+        pot_a_g: pot.a_g,
+        pot_b_g: pot.b_g,
+        each_pot_litres: litres(pot.mass_g),
+        pot_work_s: quantities::pot_work_s(pot.mass_g, habits),
+        cure_c,
+        cure_at_s: quantities::cure_s(silicone, cure_c) * pours.len() as f64,
+        pours,
+    }
+}
+
+fn resin_report(plan: &Plan, shop: &Shop, volumes: &ShotVolumes, shot: &Shot, cavity_mm3: f64) -> ResinReport {
+    let (resin, habits) = (plan.resin(shop), &shop.habits);
+    let blocks_a_batch = plan.diary.blocks_a_batch.max(1);
+    let batch_g = shot.mix.mass_g * f64::from(blocks_a_batch);
+    ResinReport {
+        name: resin.name.clone(),
+        part_mm3: volumes.part_mm3,
+        cavity_mm3,
+        part_g: shot.part_g,
+        shot_g: shot.mix.mass_g,
+        a_g: shot.mix.a_g,
+        b_g: shot.mix.b_g,
+        pot_life_s: resin.pot_life_s,
+        feed_mm3: volumes.feed_mm3,
+        vents_mm3: volumes.vents_mm3,
+        pool_mm3: volumes.pool_mm3,
+        filled_g: shot.filled_g,
+        loss_g: shot.mix.mass_g - shot.filled_g,
+        tolerance_g: shot.mix.a_g.min(shot.mix.b_g) * shop.limits.ratio_pct / 100.0,
+        pigment_g: shot.mix.mass_g * plan.materials.pigment_pct / 100.0,
+        batch_g,
+        blocks_a_batch,
+        pot_life_batch_g: resin.pot_life_batch_g,
+        cup_litres: batch_g / resin.density_g_cm3 / 1000.0 * habits.resin_foam_factor,
+        work_s: habits.resin_mix_s + habits.resin_degas_s + habits.resin_fill_s * f64::from(blocks_a_batch),
     }
 }
 
@@ -103,10 +159,4 @@ fn pocket_mm3(shape: &InsertShape, insert: &Insert) -> f64 {
         return 0.0;
     }
     Measures::of(&shape.solid).volume_mm3 * (insert.in_pocket_mm / shape.length_mm).clamp(0.0, 1.0)
-}
-
-/// Casts that a block gives, lowest and highest usual: as the resin allows, of which undercuts leave their share.
-pub fn tool_life(plan: &Plan, shop: &Shop, facts: &Facts) -> (u32, u32) {
-    let left = facts.release.as_ref().map_or(1.0, |r| r.life(plan.silicone(shop), &shop.limits));
-    quantities::shortened(plan.resin(shop).tool_life, left)
 }

@@ -1,15 +1,12 @@
-//! What to weigh, how often to cast, how long it takes, what holds the master down and how the cavity grows.
+//! What to weigh, how many pots it takes, how long it works and cures, and what drives a master up.
 
-use crate::plan::CastEntry;
-use crate::shop::{Habits, Resin, Silicone};
+use crate::shop::{COLD_CURE_C, Habits, Resin, Silicone};
 
 /// Standard acceleration of free fall, m/s² (General Conference on Weights and Measures, 1901).
 pub const STANDARD_GRAVITY: f64 = 9.80665;
 
 /// Cubic millimetres in a cubic centimetre.
 const MM3_PER_CM3: f64 = 1000.0;
-/// Seconds in a day.
-const DAY_S: f64 = 86_400.0;
 
 /// Two components that are weighed into one pot.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -60,6 +57,31 @@ pub fn rubber(block_mm3: f64, cavity_mm3: f64, silicone: &Silicone) -> Rubber {
     Rubber { volume_mm3, in_block_g, mix, pot_litres }
 }
 
+/// Pots of at most `pot_litres` in which `litres` fit, all filled alike.
+pub fn pots(litres: f64, pot_litres: f64) -> u32 {
+    // A pot that is full to rounding is no pot too small.
+    (litres / pot_litres - 1e-9).ceil().clamp(1.0, 1e6) as u32
+}
+
+/// Time from mixing one pot of rubber until it is poured, s.
+pub fn pot_work_s(pot_g: f64, habits: &Habits) -> f64 {
+    habits.rubber_mix_s + habits.rubber_degas_s + pot_g / habits.rubber_pour_g_s
+}
+
+/// Cure of a rubber at `at_c`, s: the logarithm of the time runs straight between the temperatures that are known (as
+/// the rate of a reaction does over a short range; Arrhenius 1889), and nothing is reckoned beyond them.
+pub fn cure_s(silicone: &Silicone, at_c: f64) -> f64 {
+    let mut before = (COLD_CURE_C, silicone.cure_s);
+    for &(c, s) in &silicone.warm_cures {
+        if at_c < c {
+            let share = ((at_c - before.0) / (c - before.0)).clamp(0.0, 1.0);
+            return before.1 * (s / before.1).powf(share);
+        }
+        before = (c, s);
+    }
+    before.1
+}
+
 /// What one shot of resin has to fill, mm³.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct ShotVolumes {
@@ -104,65 +126,10 @@ pub fn shot(volumes: &ShotVolumes, resin: &Resin, loss_share: f64) -> Shot {
     Shot { part_g: grams(volumes.part_mm3), filled_g, mix }
 }
 
-/// Casts, tools and days for a quantity.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Schedule {
-    /// Good casts still to be made.
-    pub casts: u32,
-    /// Blocks that have to be poured for them.
-    pub tools: u32,
-    /// Casts that one block gives in a working day.
-    pub casts_a_day: u32,
-    /// Days that the rubber of a block takes from pouring until it can be cut.
-    pub rubber_days: u32,
-    /// Days from pouring the first block to the last cast.
-    pub days: u32,
-}
-
 /// A tool life, lowest and highest usual, of which undercuts leave only a share; one cast at least.
 pub fn shortened(tool_life: (u32, u32), share: f64) -> (u32, u32) {
     let part = |casts: u32| ((casts as f64 * share).round() as u32).max(1);
     (part(tool_life.0), part(tool_life.1))
-}
-
-/// Plans `good` casts, less the good ones in `log`.
-///
-/// Assumed: every block gives `life` casts; all casts are good; one block is in use at a time, with as many
-/// casts a day as the shop's habit and the resin's time in the oven allow, one at least; rubber cures overnight, so a
-/// block is ready after whole days; the master goes back into a box as soon as its block is cut, so the next block cures
-/// while the one before is in use. Every day is a working day.
-pub fn schedule(
-    good: u32,
-    log: &[CastEntry],
-    silicone: &Silicone,
-    resin: &Resin,
-    life: u32,
-    habits: &Habits,
-) -> Schedule {
-    let made = log.iter().filter(|c| c.good).count() as u32;
-    let casts = good.saturating_sub(made);
-    let life = life.max(1);
-    // What the block in use has already given counts against its life.
-    let used = if log.is_empty() { life } else { log.len() as u32 % life };
-    let left_in_block = if log.is_empty() || used == 0 { 0 } else { life - used };
-    let oven = (habits.work_day_s / resin.demould_s).floor().clamp(1.0, f64::from(u32::MAX)) as u32;
-    let casts_a_day = habits.casts_a_day.min(oven).max(1);
-    let rubber_days = (silicone.cure_s / DAY_S).ceil().clamp(1.0, 1000.0) as u32;
-
-    let first = casts.min(left_in_block);
-    let mut days = first.div_ceil(casts_a_day);
-    let rest = casts - first;
-    let tools = rest.div_ceil(life);
-    // Blocks that are full all take the same time; only the last may have fewer casts.
-    let full = life.div_ceil(casts_a_day);
-    if tools > 0 {
-        // Ready: each block a cure after the one before. In use: after the one before, and not before it is ready.
-        let between = full.max(rubber_days);
-        let last = (rest - (tools - 1) * life).div_ceil(casts_a_day);
-        let start = days.max(rubber_days).saturating_add(between.saturating_mul(tools - 1));
-        days = start.saturating_add(last);
-    }
-    Schedule { casts, tools, casts_a_day, rubber_days, days }
 }
 
 /// Force with which a master of `mass_g` is driven up in liquid rubber when all of it is wetted, N; negative where it
@@ -185,20 +152,4 @@ pub fn rod_diameter_mm(force_n: f64, rods: u32, length_mm: f64, modulus_mpa: f64
     let each = force_n.max(0.0) * safety / f64::from(rods.max(1));
     let second_moment = each * (2.0 * length_mm).powi(2) / (std::f64::consts::PI.powi(2) * modulus_mpa);
     (64.0 * second_moment / std::f64::consts::PI).powf(0.25)
-}
-
-/// Factor by which a block that is free to grow, and its cavity with it, is larger at `cast_c` than it set at `set_c`:
-/// 1 + α·ΔT. Stiff box walls and a mould cooler than its oven make it less.
-pub fn growth(expansion_per_k: f64, set_c: f64, cast_c: f64) -> f64 {
-    1.0 + expansion_per_k * (cast_c - set_c)
-}
-
-/// Length of the cast over that of the master: growth of the cavity, then shrinkage of the resin.
-pub fn cast_over_master(resin: &Resin, habits: &Habits) -> f64 {
-    growth(habits.rubber_expansion_per_k, habits.rubber_set_c, resin.mould_c) * (1.0 - resin.shrinkage_pct / 100.0)
-}
-
-/// Master length over part length that cancels [`cast_over_master`].
-pub fn master_factor(resin: &Resin, habits: &Habits) -> f64 {
-    1.0 / cast_over_master(resin, habits)
 }

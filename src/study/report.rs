@@ -4,7 +4,8 @@
 //! frame: Z up as the block stands while rubber is poured, origin at the middle of the block's floor.
 
 pub use super::report_bench::{
-    BlockReport, DaysReport, HangDirection, HangingReport, HangingRodReport, ResinReport, SiliconeReport,
+    BlockReport, CastsReport, DaysReport, DimensionReport, EventReport, HangDirection, HangingReport, HangingRodReport,
+    PanelReport, PourReport, ResinReport, SiliconeReport, SizeReport,
 };
 use crate::plan::{PieceOf, Separation};
 use serde::Serialize;
@@ -43,7 +44,11 @@ pub struct Report {
     pub silicone: SiliconeReport,
     /// Resin to weigh for each shot.
     pub resin: ResinReport,
-    /// Days and casts.
+    /// How large the casts come out.
+    pub size: SizeReport,
+    /// Casts and blocks for the quantity.
+    pub casts: CastsReport,
+    /// The calendar.
     pub days: DaysReport,
     /// Judgements, worst first.
     pub findings: Vec<FindingReport>,
@@ -479,6 +484,22 @@ pub struct InsertReport {
     pub in_pocket_mm: f64,
     /// Resin that it displaces.
     pub displaced_mm3: f64,
+    /// Half whose rubber holds it, 1 or 2; none where that is not known.
+    pub half: Option<u8>,
+    /// How much smaller than the insert its dummy is made, on each side.
+    pub fit_mm: f64,
+    /// Its weight.
+    pub weight_n: f64,
+    /// What of its weight pulls it out of its pocket as the block stands for casting.
+    pub pull_n: f64,
+    /// What the pocket grips it with.
+    pub grip_n: f64,
+    /// Rubber in front of its inner end when the tool is open; none where that side is open.
+    pub room_mm: Option<f64>,
+    /// How deep it locks its half, where its axis does not run along the draw.
+    pub lock_mm: f64,
+    /// From its rim to the nearest line between the halves; none where there is none.
+    pub to_line_mm: Option<f64>,
 }
 
 /// Flow path and walls.

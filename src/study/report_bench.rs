@@ -19,6 +19,45 @@ pub struct BlockReport {
     pub above_mm: f64,
     /// Room that gates, runners and vents take from the rubber up to the block's top.
     pub channels_mm3: f64,
+    /// Outside of the box with its floor and free wall.
+    pub outside_mm: [f64; 3],
+    /// Free wall over the rubber.
+    pub freeboard_mm: f64,
+    /// Board of the box.
+    pub panel: String,
+    /// Its thickness.
+    pub panel_mm: f64,
+    /// What is cut from it.
+    pub panels: Vec<PanelReport>,
+    /// How the panels are joined.
+    pub joint: String,
+    /// Largest bow of a wall under liquid rubber.
+    pub bow_mm: f64,
+    /// What is lifted while casting: rubber and resin, kilograms.
+    pub mass_kg: f64,
+    /// What the closed block takes up as it stands for casting, with its cup.
+    pub standing_mm: [f64; 3],
+    /// First chamber of the shop that holds it; none where none does.
+    pub chamber: Option<String>,
+    /// First oven likewise.
+    pub oven: Option<String>,
+    /// Head of resin over the lowest point of the cavity, with a full cup.
+    pub joint_head_mm: f64,
+    /// Force of that resin on half 1 along the draw.
+    pub lift_force_n: f64,
+    /// Weakest closing of the shop that holds it with the shop's safety; none where none does.
+    pub closing: Option<String>,
+}
+
+/// Panels of one size.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct PanelReport {
+    /// Which they are.
+    pub what: String,
+    /// How many.
+    pub count: u32,
+    /// Length and height or width.
+    pub size_mm: [f64; 2],
 }
 
 /// Which way the master is driven.
@@ -107,6 +146,35 @@ pub struct SiliconeReport {
     pub pot_life_s: f64,
     /// Cure at 23 °C.
     pub cure_s: f64,
+    /// Pots that it takes, mixed one after the other.
+    pub pots: u32,
+    /// Component A in each pot.
+    pub pot_a_g: f64,
+    /// Component B in each pot.
+    pub pot_b_g: f64,
+    /// Room that each pot must have, with that for the foam, litres.
+    pub each_pot_litres: f64,
+    /// Time from mixing one pot until it is poured.
+    pub pot_work_s: f64,
+    /// Temperature at which it cures, °C.
+    pub cure_c: f64,
+    /// Cure at that temperature, all pours.
+    pub cure_at_s: f64,
+    /// Its pours, lowest first.
+    pub pours: Vec<PourReport>,
+}
+
+/// One pour of rubber.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct PourReport {
+    /// Height over the floor up to which it goes.
+    pub up_to_mm: f64,
+    /// Mass to mix, with what stays in the pots.
+    pub mass_g: f64,
+    /// Component A.
+    pub a_g: f64,
+    /// Component B.
+    pub b_g: f64,
 }
 
 /// Resin to weigh for each shot.
@@ -128,17 +196,149 @@ pub struct ResinReport {
     pub b_g: f64,
     /// Pot life.
     pub pot_life_s: f64,
+    /// Resin in cup foot, runners and gates.
+    pub feed_mm3: f64,
+    /// Resin in the vents.
+    pub vents_mm3: f64,
+    /// Resin in the pools left over every mouth.
+    pub pool_mm3: f64,
+    /// What cavity, channels and pools hold.
+    pub filled_g: f64,
+    /// What stays in pots and cup.
+    pub loss_g: f64,
+    /// How far the mass of the smaller component may be off.
+    pub tolerance_g: f64,
+    /// Pigment beside A and B.
+    pub pigment_g: f64,
+    /// One batch, for as many blocks as are filled from it.
+    pub batch_g: f64,
+    /// Blocks that it fills.
+    pub blocks_a_batch: u32,
+    /// Mass at which the pot life was stated.
+    pub pot_life_batch_g: f64,
+    /// Room that its cup must have, with that for the foam, litres.
+    pub cup_litres: f64,
+    /// Time from mixing until it stands in every vent.
+    pub work_s: f64,
 }
 
-/// Casts and days.
+/// Casts and blocks for the quantity.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct CastsReport {
+    /// Good casts wanted.
+    pub good: u32,
+    /// Good ones in the log.
+    pub made_good: u32,
+    /// Share of the casts that is thrown away.
+    pub reject_share: f64,
+    /// Casts still to be made to set the job up.
+    pub set_up: u32,
+    /// All casts still to be made.
+    pub to_make: u32,
+    /// Casts that one block gives, lowest and highest usual.
+    pub tool_life: [u32; 2],
+    /// Share of the tool life that undercuts leave.
+    pub undercut_share: f64,
+    /// Share of the tool life that slender cores of rubber leave.
+    pub core_share: f64,
+    /// Blocks still to be poured, at the highest and at the lowest usual life.
+    pub tools: [u32; 2],
+}
+
+/// The calendar.
 #[derive(Clone, Debug, Default, Serialize)]
 pub struct DaysReport {
     /// Good casts wanted.
     pub good: u32,
     /// Casts that one block gives, lowest and highest usual.
     pub tool_life: [u32; 2],
-    /// Blocks needed at the lowest usual life.
+    /// Blocks still to be poured at the lowest usual life.
     pub tools: u32,
-    /// Working days from pouring the rubber to the last cast, one block at a time in use, with two casts a day.
+    /// Working days from the first to the last cast.
     pub days: u32,
+    /// All days between them.
+    pub calendar_days: u32,
+    /// Masters that are made.
+    pub masters: u32,
+    /// Time to heat a cold block through.
+    pub preheat_s: f64,
+    /// Time in the oven between two casts.
+    pub reheat_s: f64,
+    /// One cast: back to heat, mixing and filling, oven.
+    pub cycle_s: f64,
+    /// Casts that a block gives in a working day.
+    pub casts_a_day: u32,
+    /// Blocks that the oven holds side by side.
+    pub oven_places: u32,
+    /// Days from pour to cut where no day off comes between.
+    pub cure_days: u32,
+    /// Share of the oven's places and hours that is taken on days of casting.
+    pub oven_share: f64,
+    /// Share of the places that hold a block on those days.
+    pub fixture_share: f64,
+    /// Date of the last cast; none where no first day is given.
+    pub finish_date: Option<String>,
+    /// Date from which all casts have their full strength.
+    pub full_strength_date: Option<String>,
+    /// What keeps the job from being done sooner.
+    pub bottleneck: String,
+    /// Days that one more of it saves.
+    pub one_more_saves_days: u32,
+    /// What happens when.
+    pub events: Vec<EventReport>,
+}
+
+/// Something that happens on a day.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct EventReport {
+    /// Day from the start, 1 for the first.
+    pub day: u32,
+    /// Its date; none where no first day is given.
+    pub date: Option<String>,
+    /// What happens.
+    pub what: String,
+}
+
+/// How large the casts come out.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct SizeReport {
+    /// Temperature at which the rubber sets, °C.
+    pub set_c: f64,
+    /// Temperature of the mould while casting, °C.
+    pub cast_c: f64,
+    /// Factors by which the cavity grows: along length, width and height of the box.
+    pub growth: [f64; 3],
+    /// Shrinkage of the resin, per cent of the length.
+    pub shrinkage_pct: f64,
+    /// Length of the cast over that of the master, likewise.
+    pub net: [f64; 3],
+    /// What is assumed of the block, in words.
+    pub assumption: String,
+    /// Master length over part length that cancels it.
+    pub cancelling_factor: f64,
+    /// Master length over part length of the plan.
+    pub master_over_part: f64,
+    /// Dimensions that somebody cares for.
+    pub dimensions: Vec<DimensionReport>,
+}
+
+/// A dimension before and after.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct DimensionReport {
+    /// Its name.
+    pub name: String,
+    /// Wanted on the part.
+    pub wanted_mm: f64,
+    /// On the master.
+    pub master_mm: f64,
+    /// On the cast, as expected, with flash of middling thickness.
+    pub cast_mm: f64,
+    /// Least that practice lets it be.
+    pub least_mm: f64,
+    /// Most.
+    pub most_mm: f64,
+    /// Spread to either side.
+    pub spread_mm: f64,
+    /// Flash across the cut, thinnest and thickest; nothing where it does not run across.
+    pub flash_mm: [f64; 2],
 }

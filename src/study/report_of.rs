@@ -6,13 +6,15 @@ use super::cut::block_box::Wall;
 use super::cut::marks::MarkedLine;
 use super::findings::Finding;
 use super::frames::Frames;
+use super::insert_holds;
 use super::reach::reach_mm;
 use super::report::{
     AirReport, CutReport, EntryReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport,
     LoopReport, PartReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport, WallName,
 };
 use super::report_release;
-use crate::plan::Plan;
+use crate::mesh::measure::Measures;
+use crate::plan::{Half, Plan};
 use crate::shop::Shop;
 use crate::study::air::MouthOf;
 use crate::study::channels::Channel;
@@ -35,13 +37,15 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
             volume_mm3: facts.setting.channels.feed_mm3(),
         },
         vents: vents_report(plan, facts),
-        inserts: inserts_report(plan, facts),
+        inserts: inserts_report(plan, shop, facts),
         flow: flow_report(plan, shop, facts),
         fill: super::report_fill::fill_report(plan, shop.limits.chamber_pa, facts),
         block: numbers.block,
         hanging: numbers.hanging,
         silicone: numbers.silicone,
         resin: numbers.resin,
+        size: numbers.size,
+        casts: numbers.casts,
         days: numbers.days,
         findings: findings.iter().map(|f| finding_report(f, frames)).collect(),
     }
@@ -198,20 +202,43 @@ fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
         .collect()
 }
 
-fn inserts_report(plan: &Plan, facts: &Facts) -> Vec<InsertReport> {
+/// The inserts as they stand, and what holds them.
+pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertReport> {
     let frames = &facts.setting.frames;
     let displaced = |i: usize| facts.body.as_ref().and_then(|b| b.displaced_mm3.get(i)).copied().unwrap_or(0.0);
     plan.inserts
         .iter()
         .zip(facts.setting.inserts.iter())
         .enumerate()
-        .map(|(i, (insert, shape))| InsertReport {
-            number: insert.number,
-            position_mm: in_box(frames, shape.foot),
-            axis: direction_in_box(frames, shape.axis),
-            kind: shape.words.clone(),
-            in_pocket_mm: insert.in_pocket_mm,
-            displaced_mm3: displaced(i),
+        .map(|(i, (insert, shape))| {
+            let hold = facts.holds.as_ref().and_then(|h| h.get(i)).copied().unwrap_or_default();
+            let half = insert.half.or(hold.half);
+            let density = insert.density_g_cm3.unwrap_or(shop.habits.insert_density_g_cm3);
+            let weight_n = insert_holds::weight_n(Measures::of(&shape.solid).volume_mm3.abs(), density);
+            let fit_mm = shop.limits.pocket_fit_mm;
+            // The axis points into the pocket: where it points upwards the insert hangs in it.
+            let hangs = shape.axis.dot(frames.cast_up()).max(0.0) as f64;
+            let draw = facts.parting.as_ref().map(|p| p.draw);
+            let off_draw = draw.map_or(0.0, |d| shape.axis.cross(d).length() as f64);
+            let rubber = insert_holds::modulus_mpa(plan.silicone(shop));
+            InsertReport {
+                number: insert.number,
+                position_mm: in_box(frames, shape.foot),
+                axis: direction_in_box(frames, shape.axis),
+                kind: shape.words.clone(),
+                in_pocket_mm: insert.in_pocket_mm,
+                displaced_mm3: displaced(i),
+                half: half.map(|h| if h == Half::One { 1 } else { 2 }),
+                fit_mm,
+                weight_n,
+                pull_n: weight_n * hangs,
+                grip_n: insert_holds::grip_n(rubber, fit_mm, insert.in_pocket_mm, shop.habits.rubber_friction),
+                room_mm: hold.room_mm,
+                lock_mm: insert.in_pocket_mm * off_draw,
+                to_line_mm: Some(hold.to_line_mm - shape.radius_mm)
+                    .filter(|_| hold.half.is_some())
+                    .filter(|mm| mm.is_finite()),
+            }
         })
         .collect()
 }

@@ -1,6 +1,6 @@
 //! `check` on the demo plans and on plans that say Stop.
 
-use super::{file, fresh, json, list, mouldbench, number, said, write_stl};
+use super::{file, fresh, in_configuration, json, list, mouldbench, number, said, write_stl};
 use glam::Vec3;
 use mouldbench::mesh::solids;
 use mouldbench::plan::file as plan_file;
@@ -173,4 +173,45 @@ fn the_fill_is_there_where_it_was_asked_for() {
     );
     // A finer fill must be asked for with the fill.
     assert_eq!(mouldbench(&["check", &plan, "--fill-cells", "4000"]).status.code(), Some(2));
+}
+
+#[test]
+fn the_users_own_shop_file_counts_and_sources_are_told() {
+    let (dir, path) = fresh("p.ron");
+    let mesh = file("tests/assets/tied_towers.stl");
+    let plan = mouldbench::study::propose::bare_plan("Towers", &mesh, "", mouldbench::plan::Unit::Millimetre);
+    plan_file::save(&plan, path.as_ref()).expect("saved");
+    let own = dir.path().join("mouldbench");
+    std::fs::create_dir(&own).expect("a folder");
+    let text = r#"MouldbenchShop(
+    format: "mouldbench-shop",
+    version: 1,
+    limits: (
+        above_mm: 44.0, // the tall cup
+    ),
+)
+"#;
+    std::fs::write(own.join("shop.ron"), text).expect("written");
+    let output = in_configuration(dir.path(), &["check", &path, "--json", "--sources"]);
+    let report = json(&output);
+    assert_eq!(number(&report, "/block/above_mm"), 44.0);
+    let sources = list(&report, "/sources");
+    let above = sources.iter().find(|s| s["figure"] == "block.above_mm").expect("told");
+    assert_eq!(above["key"], "limits/above_mm");
+    assert_eq!((above["value"].as_str(), above["source"].as_str()), (Some("44.0"), Some("the tall cup")));
+    // Every figure that is named stands in the report, and every one has a source.
+    for s in sources {
+        let pointer = format!("/{}", s["figure"].as_str().expect("a name").replace('.', "/"));
+        assert!(report.pointer(&pointer).is_some(), "{pointer}");
+        assert!(!s["source"].as_str().expect("words").is_empty() && s["value"] != "null", "{s}");
+    }
+    // Without it, or with another file named, that one does not count.
+    let plain = json(&mouldbench(&["check", &path, "--json"]));
+    assert_eq!(number(&plain, "/block/above_mm"), 30.0);
+    assert!(plain.get("sources").is_none());
+    let other = dir.path().join("other.ron").to_string_lossy().into_owned();
+    std::fs::write(&other, text.replace("44.0", "-44.0")).expect("written");
+    let refused = in_configuration(dir.path(), &["check", &path, "--shop", &other]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(said(&refused).contains("line 5, column 9"), "{}", said(&refused));
 }

@@ -64,6 +64,8 @@ fn handle() -> (Plan, Given) {
             stays: true,
             threads: Threads::Plug,
             half: Some(Half::Two),
+            density_g_cm3: None,
+            hottest_c: None,
         });
     }
     // Stood on its cable end and leaned so that bosses and ribs rise towards the show face: their air goes on into the

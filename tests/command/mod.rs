@@ -14,7 +14,17 @@ use std::process::{Command, Output};
 
 /// The program with these arguments.
 fn mouldbench(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_mouldbench")).args(arguments).output().expect("the program starts")
+    // No file of whoever runs the tests counts.
+    in_configuration(std::path::Path::new("/nowhere"), arguments)
+}
+
+/// The program with the user's configuration in `folder`.
+fn in_configuration(folder: &std::path::Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_mouldbench"))
+        .env("XDG_CONFIG_HOME", folder)
+        .args(arguments)
+        .output()
+        .expect("the program starts")
 }
 
 /// Standard output as JSON, and nothing but JSON.

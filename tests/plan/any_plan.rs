@@ -107,6 +107,8 @@ fn insert() -> impl Strategy<Value = Insert> {
             stays,
             threads: Threads::Plug,
             half,
+            density_g_cm3: stays.then_some(in_pocket_mm),
+            hottest_c: stays.then_some(in_pocket_mm),
         }
     })
 }

@@ -122,6 +122,8 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             stays: true,
             threads: plan::Threads::Screw,
             half: Some(plan::Half::One),
+            density_g_cm3: None,
+            hottest_c: None,
         });
         found_inserts.push(InsertReport {
             number,
@@ -130,6 +132,14 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             kind: "bush".into(),
             in_pocket_mm: 3.0,
             displaced_mm3: 98.0,
+            half: Some(1),
+            fit_mm: 0.05,
+            weight_n: 0.01,
+            pull_n: 0.0,
+            grip_n: 0.5,
+            room_mm: None,
+            lock_mm: 0.0,
+            to_line_mm: None,
         });
         things.push(Thing {
             tag: Some(Tag { kind: TagKind::Insert, number }),
@@ -246,6 +256,10 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             below_mm: 25.0,
             above_mm: 40.0,
             channels_mm3: 8000.0,
+            freeboard_mm: 30.0,
+            panel: "board".into(),
+            joint: "butt joint".into(),
+            panels: vec![PanelReport { what: "long side".into(), count: 2, size_mm: [178.0, 140.0] }],
             ..Default::default()
         },
         hanging: HangingReport { net_force_n: 0.4, direction: HangDirection::Up, ..Default::default() },
@@ -258,6 +272,12 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             pot_litres: 6.0,
             pot_life_s: 4500.0,
             cure_s: 57600.0,
+            pots: 1,
+            pot_a_g: 1498.7,
+            pot_b_g: 149.9,
+            each_pot_litres: 6.0,
+            cure_c: 23.0,
+            cure_at_s: 57600.0,
             ..Default::default()
         },
         resin: ResinReport {
@@ -271,7 +291,37 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             pot_life_s: 360.0,
             ..Default::default()
         },
-        days: DaysReport { good: 30, tool_life: [15, 25], tools: 2, days: 17, ..Default::default() },
+        size: SizeReport {
+            cancelling_factor: 0.991,
+            assumption: "the block grows the same in all directions".into(),
+            dimensions: vec![DimensionReport {
+                name: "Over all".into(),
+                wanted_mm: 120.0,
+                master_mm: 120.48,
+                cast_mm: 121.3,
+                least_mm: 121.0,
+                most_mm: 121.6,
+                spread_mm: 0.3,
+                flash_mm: [0.02, 0.15],
+            }],
+            ..Default::default()
+        },
+        casts: CastsReport { good: 30, to_make: 36, tool_life: [15, 25], tools: [2, 3], ..Default::default() },
+        days: DaysReport {
+            good: 30,
+            tool_life: [15, 25],
+            tools: 2,
+            days: 17,
+            preheat_s: 9000.0,
+            reheat_s: 2250.0,
+            casts_a_day: 2,
+            bottleneck: "masters".into(),
+            events: vec![
+                EventReport { day: 1, date: Some("2026-05-04".into()), what: "block 1 boxed and poured".into() },
+                EventReport { day: 2, date: None, what: "block 1 cut, master out".into() },
+            ],
+            ..Default::default()
+        },
         findings,
     };
     let silicone = Silicone {

@@ -54,6 +54,47 @@ fn each_thing_of_the_plan_has_its_line() {
 }
 
 #[test]
+fn the_bench_numbers_have_their_lines() {
+    use mouldbench::study::report::{HangDirection, PourReport};
+    let mut job = sample(2, 1, 0);
+    assert!(has(&job, "Cut 2 long sides from board |  | 178.0 × 140.0 mm") && has(&job, "30.0 mm of wall stay free"));
+    assert!(has(&job, "Liquid rubber lifts it with 0.40 N: tie it down") && has(&job, "Lay a beam"));
+    assert!(has(&job, "In 1 pot of at least 6.0 l") && !has(&job, "Pour 2"));
+    assert!(has(&job, "From cold 2.5 h, between two casts 38 min"));
+    assert!(
+        !has(&job, "Weigh pigment")
+            && !has(&job, "blocks at once")
+            && !has(&job, "holding rod")
+            && !has(&job, "Open the hollow")
+    );
+    let hanging = &mut job.report.hanging;
+    (hanging.direction, hanging.net_force_n, hanging.stuck_to_floor) = (HangDirection::Down, -6.35, true);
+    hanging.sealed_hollow = true;
+    assert!(
+        has(&job, "presses it on the floor with 6.35 N") && !has(&job, "Lay a beam") && has(&job, "Open the hollow")
+    );
+    let pour = |up_to_mm, a_g| PourReport { up_to_mm, mass_g: a_g * 1.1, a_g, b_g: a_g / 10.0 };
+    job.report.silicone.pours = vec![pour(40.0, 600.0), pour(110.0, 898.7)];
+    (job.report.silicone.pots, job.report.silicone.cure_c) = (3, 40.0);
+    assert!(has(&job, "Pour 1: up to 40.0 mm above the floor, 600 g of A and 60.0 g of B"));
+    assert!(has(&job, "In 3 pots of at least") && has(&job, "Let it cure at 40 °C"));
+    job.report.resin.pigment_g = 3.2;
+    (job.report.resin.blocks_a_batch, job.report.resin.batch_g) = (3, 534.6);
+    assert!(has(&job, "Weigh pigment into A and stir |  | 3.2 g") && has(&job, "For 3 blocks at once: 535 g in all"));
+    (job.report.block.closing, job.report.block.lift_force_n) = (Some("Two straps".into()), 41.0);
+    assert!(has(&job, "Two straps; resin pushes the halves apart with 41 N"));
+    job.plan.master.plugged_rods = 2;
+    assert!(has(&job, "2 further rods Ø 3.0 mm") && has(&job, "Plug the holes of the 2 holding rods"));
+    job.plan.master.cure_trial = true;
+    assert!(has(&job, "Made: it set dry"));
+    // Sizes and calendar are printed, with the words that they rest on.
+    let text = make_pages(&job.input(), &Run::new()).expect("pages").words();
+    for words in ["Over all", "121.30", "121.00", "2026-05-04", "Day 2", "block 1"] {
+        assert!(text.contains(words), "{words}");
+    }
+}
+
+#[test]
 fn cautions_stand_before_what_they_belong_to() {
     let all = lines(&sample(2, 1, 0));
     assert!(place(&all, caution::VACUUM) < place(&all, "Degas until"));

@@ -1,6 +1,6 @@
 //! The shop file: bundled, changed by a shop's own, broken.
 
-use mouldbench::shop::{Shop, ShopFileError};
+use mouldbench::shop::{Habits, Limits, Shop, ShopFileError};
 use std::path::Path;
 
 fn read(text: &str) -> Result<Shop, ShopFileError> {
@@ -45,6 +45,76 @@ fn the_bundled_shop_is_sound_and_inside_the_usual_ranges() {
 }
 
 #[test]
+fn every_figure_says_where_it_comes_from() {
+    let shop = Shop::bundled();
+    for (section, figures) in [("limits", Limits::FIGURES), ("habits", Habits::FIGURES)] {
+        for figure in figures {
+            let source = shop.source_of(section, None, figure).unwrap_or_default();
+            let known = ["ommon practice", "set here", "handbook", "ISO", "EN "];
+            assert!(known.iter().any(|k| source.contains(k)), "{section}/{figure}: {source:?}");
+        }
+    }
+    // A figure of a material has its own comment, else what its material says.
+    let (silicone, resin) = (&shop.silicones[0].name, &shop.resins[0].name);
+    let cure = shop.source_of("silicones", Some(silicone), "cure_s").expect("a source");
+    assert!(cure.contains("12 to 24 hours"), "{cure}");
+    let filled = &shop.silicones[3].name;
+    assert!(shop.source_of("silicones", Some(filled), "viscosity_pa_s").expect("one").contains("set here"));
+    assert!(shop.source_of("resins", Some(resin), "pot_life_batch_g").expect("one").contains("EN 14022"));
+    assert_eq!(shop.source_of("resins", Some("nothing of that name"), "pot_life_s"), None);
+}
+
+#[test]
+fn a_shops_own_figures_say_so() {
+    let own = Shop::bundled().resins[0].name.clone();
+    let text = format!(
+        r#"MouldbenchShop(
+    format: "mouldbench-shop",
+    version: 1,
+    limits: (lean_deg: 1.0, pool_mm: 5.0),
+    habits: (
+        pot_litres: 4.0, // the large bucket
+    ),
+    resins: [
+        (
+            name: "{own}", a_parts: 1.0, b_parts: 2.0, density_g_cm3: 1.2, viscosity_pa_s: 1.0,
+            pot_life_s: 300.0, // timed here
+            pot_life_batch_g: 100.0, shrinkage_pct: 0.2, mould_c: 60.0, demould_s: 1000.0,
+            tool_life: (5, 6), source: "data sheet of May",
+        ),
+    ],
+)"#
+    );
+    let shop = read(&text).expect("reads");
+    assert_eq!(shop.source_of("limits", None, "lean_deg"), Some("the shop's own file"));
+    assert_eq!(shop.source_of("limits", None, "pool_mm"), Some("set here"), "the same figure as before");
+    assert_eq!(shop.source_of("habits", None, "pot_litres"), Some("the large bucket"));
+    assert_eq!(shop.source_of("resins", Some(&own), "pot_life_s"), Some("timed here"));
+    assert_eq!(shop.source_of("resins", Some(&own), "density_g_cm3"), Some("data sheet of May"));
+    // Written and read again it is the same, sources and all.
+    assert_eq!(read(&shop.to_text()).expect("reads"), shop);
+}
+
+#[test]
+fn a_figure_that_cannot_be_is_named_with_line_and_column() {
+    let place = |text: &str| match read(text) {
+        Err(ShopFileError::Value { line, column, fault, .. }) => (line, column, fault),
+        other => panic!("{other:?}"),
+    };
+    let head = "MouldbenchShop(\n  format: \"mouldbench-shop\",\n  version: 1,\n";
+    let (line, column, fault) = place(&format!("{head}  limits: (\n    pool_mm: 2.0,\n    lean_deg: -1.0,\n  ),\n)"));
+    assert_eq!((line, column), (6, 5));
+    assert!(fault.contains("lean_deg is -1"), "{fault}");
+    let message = read(&format!("{head}  habits: (casts_a_day: 0))")).expect_err("refused").to_string();
+    assert!(message.contains("line 4, column 12"), "{message}");
+    let panel = |t: f64| format!("(name: \"P {t}\", thickness_mm: {t:.1}, modulus_mpa: 1.0, source: \"\")");
+    let text = format!("{head}  panels: [\n    {},\n    {},\n  ],\n)", panel(2.0), panel(-2.0));
+    let (line, column, fault) = place(&text);
+    assert_eq!((line, column), (6, 20), "the second, not the first");
+    assert!(fault.contains("P -2: thickness_mm is -2"), "{fault}");
+}
+
+#[test]
 fn what_is_written_reads_back_equal() {
     let mut shop = Shop::bundled().clone();
     shop.limits.lean_deg = 1.25;
@@ -63,7 +133,10 @@ fn a_shops_own_file_changes_single_figures_and_adds_materials() {
     expected.limits.lean_deg = 1.5;
     expected.limits.wall_mm = [12.0, 20.0, 30.0];
     expected.habits.casts_a_day = 1;
-    assert_eq!(shop, expected);
+    for key in ["limits/lean_deg", "limits/wall_mm", "habits/casts_a_day"] {
+        expected.sources.insert(key.to_owned(), "the shop's own file".to_owned());
+    }
+    assert!(shop == expected);
 
     let resin = |name: &str, density: f64| {
         format!(

@@ -2,6 +2,8 @@
 
 mod by_libraries;
 mod cells;
+mod civil_date;
+mod conduction;
 mod creep;
 mod join_tree;
 mod level_cut;
@@ -11,6 +13,7 @@ mod min_cut;
 mod multigrid;
 mod outline;
 mod planar;
+mod plate;
 mod reference_distance;
 mod reference_max_flow;
 mod reference_persistence;

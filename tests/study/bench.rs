@@ -91,6 +91,8 @@ fn edit(plan: &mut Plan, kind: usize, n: f64) {
                 stays: true,
                 threads: Threads::None,
                 half: None,
+                density_g_cm3: None,
+                hottest_c: None,
             }];
         }
         11 => plan.inserts.clear(),

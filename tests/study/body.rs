@@ -38,6 +38,8 @@ fn with_pins(at: &[(f64, f64)]) -> (f64, Vec<f64>) {
             stays: true,
             threads: Threads::None,
             half: None,
+            density_g_cm3: None,
+            hottest_c: None,
         });
     }
     let setting = bench.setting(&plan).expect("a setting");

@@ -65,6 +65,8 @@ impl Job {
             stays: true,
             threads: Threads::None,
             half: None,
+            density_g_cm3: None,
+            hottest_c: None,
         });
         self
     }

@@ -252,6 +252,8 @@ fn inserts_outside_in_the_way_and_too_near_the_wall() {
         stays: true,
         threads: Threads::None,
         half: None,
+        density_g_cm3: None,
+        hottest_c: None,
     };
     let job = |inserts: Vec<Insert>| Job::new(&block).vent(DVec3::new(20.0, 15.0, 20.0)).with(|p| p.inserts = inserts);
     let sound = job(vec![insert(34.0, 15.0, 4.0)]).codes();

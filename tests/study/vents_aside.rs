@@ -128,6 +128,8 @@ fn a_vent_keeps_its_distance_from_an_insert() {
                 stays: true,
                 threads: Threads::None,
                 half: None,
+                density_g_cm3: None,
+                hottest_c: None,
             });
             let (vents, reasons) = job.proposed();
             let top: Vec<&DVec3> = vents.iter().filter(|p| p.z > 18.0).collect();

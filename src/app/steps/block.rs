@@ -2,7 +2,8 @@
 
 use crate::app::App;
 use crate::app::fields::{self, mass, short, time};
-use crate::plan::BlockPlan;
+use crate::plan::{BlockPlan, Held};
+use crate::shop::COLD_CURE_C;
 use egui::Ui;
 
 /// The controls.
@@ -37,6 +38,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
             format!("{} × {} × {} mm", short(b.size_mm.x), short(b.size_mm.y), short(b.size_mm.z)),
         );
     }
+    board(app, ui);
     fields::heading(ui, "Silicone");
     let silicones = app.shop().silicones.clone();
     let names: Vec<&str> = silicones.iter().map(|s| s.name.as_str()).collect();
@@ -50,14 +52,73 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     {
         app.edit(&format!("Take {name}"), |p| p.materials.silicone = Some(chosen));
     }
+    pouring(app, ui);
     let Some(report) = app.known().report.clone() else { return };
     let s = &report.silicone;
     fields::fact(ui, "Rubber in the block", fields::volume(s.volume_mm3));
     fields::fact(ui, "Mix, with what stays in the pots", mass(s.mass_g));
     fields::fact(ui, "Component A", mass(s.a_g));
     fields::fact(ui, "Component B", mass(s.b_g));
-    fields::fact(ui, "Pot for degassing, at least", format!("{} litres", short(s.pot_litres)));
+    for (i, pour) in s.pours.iter().enumerate().filter(|_| s.pours.len() > 1) {
+        let name = format!("Pour {} up to {} mm", i + 1, short(pour.up_to_mm));
+        fields::fact(ui, &name, format!("{} A, {} B", mass(pour.a_g), mass(pour.b_g)));
+    }
+    let each = format!("{} of at least {} litres", s.pots, short(s.each_pot_litres));
+    fields::fact(ui, "Pots for degassing", each);
+    if s.pots > 1 {
+        fields::fact(ui, "In each pot", format!("{} A, {} B", mass(s.pot_a_g), mass(s.pot_b_g)));
+    }
     fields::fact(ui, "Pot life", time(s.pot_life_s));
-    fields::fact(ui, "Cure at 23 °C", time(s.cure_s));
+    fields::fact(ui, "One pot mixed, degassed, poured", time(s.pot_work_s));
+    fields::fact(ui, &format!("Cure at {} °C", short(s.cure_c)), time(s.cure_at_s));
     fields::hint(ui, "Read the safety data sheets of both components. A vacuum vessel must be made for it and sound");
+}
+
+/// The board of the box, what is cut from it, and where the block fits.
+fn board(app: &mut App, ui: &mut Ui) {
+    let Some(plan) = app.plan() else { return };
+    let (now, mut in_box) = (plan.panel(app.shop()).name.clone(), plan.block.degas_in_box);
+    let panels = app.shop().panels.clone();
+    let mut all: Vec<&str> = panels.iter().map(|p| p.name.as_str()).collect();
+    if !all.contains(&now.as_str()) {
+        all.insert(0, &now);
+    }
+    fields::heading(ui, "Box");
+    let chosen = fields::choice(ui, "Board", now.as_str(), &all, str::to_owned).map(str::to_owned);
+    if let Some(panel) = chosen.and_then(|name| panels.iter().find(|p| p.name == name).cloned()) {
+        app.edit(&format!("Take {}", panel.name), |p| p.materials.panel = Some(panel));
+    }
+    if ui.checkbox(&mut in_box, "The box goes into the chamber to degas").changed() {
+        app.edit("Change where the rubber is degassed", |p| p.block.degas_in_box = in_box);
+    }
+    let Some(b) = app.known().report.as_ref().map(|r| r.block.clone()) else { return };
+    let size = |mm: &[f64]| format!("{} mm", mm.iter().map(|v| short(*v)).collect::<Vec<_>>().join(" × "));
+    for panel in &b.panels {
+        fields::fact(ui, &format!("{} of {}", panel.count, panel.what), size(&panel.size_mm));
+    }
+    fields::fact(ui, "Outside, with free wall", size(&b.outside_mm));
+    fields::fact(ui, "Free wall over the rubber", format!("{} mm", short(b.freeboard_mm)));
+    fields::fact(ui, "Longest wall bows", format!("{} mm", short(b.bow_mm)));
+    fields::fact(ui, "Filled block weighs", format!("{} kg", short(b.mass_kg)));
+    fields::fact(ui, "Chamber", b.chamber.unwrap_or_else(|| "None is large enough".into()));
+    fields::fact(ui, "Oven", b.oven.unwrap_or_else(|| "None is large enough".into()));
+    fields::fact(ui, "Resin pushes the halves apart", format!("{} N", short(b.lift_force_n)));
+    fields::fact(ui, "Closed by", b.closing.unwrap_or_else(|| "Nothing here holds it".into()));
+    fields::hint(ui, "Short sides stand between the long ones, all four on the floor, corners sealed");
+}
+
+/// Pours and cure.
+fn pouring(app: &mut App, ui: &mut Ui) {
+    let Some(block) = app.plan().map(|p| p.block) else { return };
+    let mut cure = block.cure_c.unwrap_or(COLD_CURE_C);
+    let response = fields::number(ui, "Cures at", &mut cure, "°C", 10.0..=100.0, 0.5);
+    app.after(&response, "Change the cure", |p| p.block.cure_c = Some(cure).filter(|c| *c != COLD_CURE_C));
+    let mut first = block.first_pour_mm.unwrap_or(0.0);
+    let response = fields::length(ui, "First pour up to, 0 for one", &mut first, 0.0..=2000.0);
+    app.after(&response, "Change the pours", |p| p.block.first_pour_mm = Some(first).filter(|mm| *mm > 0.0));
+    let held = [Held::Free, Held::FourSides];
+    let held_name = |h: Held| if h == Held::Free { "Nothing".to_owned() } else { "Stiff walls, four sides".to_owned() };
+    if let Some(held) = fields::choice(ui, "Hot block held by", block.held, &held, held_name) {
+        app.edit("Change what holds the block", |p| p.block.held = held);
+    }
 }

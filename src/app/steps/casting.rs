@@ -1,7 +1,7 @@
 //! Resin, shots, days, and the casts that were made.
 
 use crate::app::App;
-use crate::app::fields::{self, mass, time, volume};
+use crate::app::fields::{self, mass, short, time, volume};
 use crate::plan::CastEntry;
 use egui::Ui;
 
@@ -21,6 +21,15 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     }
     let response = fields::whole(ui, "Good casts wanted", &mut good, 1.0..=100_000.0);
     app.after(&response, "Change the quantity", |p| p.quantity.good = good.round().max(1.0) as u32);
+    let Some((mut pigment, mut blocks)) =
+        app.plan().map(|p| (p.materials.pigment_pct, f64::from(p.diary.blocks_a_batch)))
+    else {
+        return;
+    };
+    let response = fields::number(ui, "Pigment", &mut pigment, "%", 0.0..=50.0, 0.05);
+    app.after(&response, "Change the pigment", |p| p.materials.pigment_pct = pigment);
+    let response = fields::whole(ui, "Blocks filled from one batch", &mut blocks, 1.0..=50.0);
+    app.after(&response, "Change the batch", |p| p.diary.blocks_a_batch = blocks.round().clamp(1.0, 50.0) as u32);
     if let Some(report) = app.known().report.clone() {
         let r = &report.resin;
         fields::heading(ui, "One shot");
@@ -28,13 +37,17 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         fields::fact(ui, "Cavity with feed and vents", volume(r.cavity_mm3));
         fields::fact(ui, "Mix, with pool and losses", mass(r.shot_g));
         fields::fact(ui, "Component A", mass(r.a_g));
-        fields::fact(ui, "Component B", mass(r.b_g));
-        fields::fact(ui, "Pot life", time(r.pot_life_s));
-        let d = &report.days;
-        fields::heading(ui, "Days");
-        fields::fact(ui, "Casts from one block", format!("{} to {}", d.tool_life[0], d.tool_life[1]));
-        fields::fact(ui, "Blocks needed", d.tools.to_string());
-        fields::fact(ui, "Working days", d.days.to_string());
+        fields::fact(ui, "Component B", format!("{}, within {}", mass(r.b_g), mass(r.tolerance_g)));
+        if r.pigment_g > 0.0 {
+            fields::fact(ui, "Pigment", mass(r.pigment_g));
+        }
+        fields::fact(ui, "Of it, lost in pots and cup", mass(r.loss_g));
+        if r.blocks_a_batch > 1 {
+            fields::fact(ui, &format!("Batch for {} blocks", r.blocks_a_batch), mass(r.batch_g));
+        }
+        fields::fact(ui, "Cup, at least", format!("{} litres", short(r.cup_litres)));
+        fields::fact(ui, &format!("Pot life, for {}", mass(r.pot_life_batch_g)), time(r.pot_life_s));
+        fields::fact(ui, "From mixing to the last vent", time(r.work_s));
     } else {
         fields::hint(ui, "Still working on the numbers…");
     }
@@ -43,6 +56,8 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         "Polyurethane resins hold isocyanates: extraction, gloves, eye protection, and the safety data sheets first. A \
          person who is sensitised must not work with them",
     );
+    super::size::show(app, ui);
+    super::days::show(app, ui);
     log(app, ui);
     fields::heading(ui, "Notes on the sheet");
     let mut notes = app.plan().map(|p| p.notes.clone()).unwrap_or_default();

@@ -153,6 +153,16 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
         Remedy::ProposeVents => app.propose(Wanted::Vents),
         Remedy::ProposeFeed => app.propose(Wanted::Feed),
         Remedy::ProposeDraw => app.propose(Wanted::Draw),
+        Remedy::ScaleMaster(factor) => {
+            let factor = *factor;
+            app.edit(&remedy.label(), |p| {
+                for part in &mut p.parts {
+                    if let crate::plan::Scale::Nominal { master_factor } = &mut part.scale {
+                        *master_factor = factor;
+                    }
+                }
+            });
+        }
         Remedy::SwitchUnit(part) => {
             let part = *part;
             app.edit("Switch the unit", |p| {

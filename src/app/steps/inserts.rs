@@ -128,6 +128,13 @@ fn one(app: &mut App, ui: &mut Ui, number: u32) {
     if let Some(half) = fields::choice(ui, "Carried by", insert.half, &halves, half_name) {
         app.edit(&what, |p| change(p, &|i| i.half = half));
     }
+    let usual = app.shop().habits.insert_density_g_cm3;
+    let mut density = insert.density_g_cm3.unwrap_or(usual);
+    let response = fields::number(ui, "Density of the insert", &mut density, "g/cm³", 0.1..=25.0, 0.05);
+    app.after(&response, &what, |p| change(p, &|i| i.density_g_cm3 = Some(density)));
+    let mut hottest = insert.hottest_c.unwrap_or(0.0);
+    let response = fields::number(ui, "Bears at most, 0 for any", &mut hottest, "°C", 0.0..=1000.0, 1.0);
+    app.after(&response, &what, |p| change(p, &|i| i.hottest_c = Some(hottest).filter(|c| *c > 0.0)));
     let mut stays = insert.stays;
     if ui.checkbox(&mut stays, "Stays in the cast").changed() {
         app.edit(&what, |p| change(p, &|i| i.stays = stays));
@@ -135,6 +142,12 @@ fn one(app: &mut App, ui: &mut Ui, number: u32) {
     let displaced = app.known().report.as_ref().and_then(|r| r.inserts.iter().find(|i| i.number == number).cloned());
     if let Some(report) = displaced {
         fields::fact(ui, "Resin displaced", format!("{} mm³", short(report.displaced_mm3)));
+        fields::fact(ui, "Dummy smaller, each side", format!("{} mm", short(report.fit_mm)));
+        fields::fact(ui, "Held by", report.half.map_or("–".into(), |h| format!("Half {h}")));
+        fields::fact(ui, "Hangs in it, pocket grips", format!("{:.3} N, {:.2} N", report.pull_n, report.grip_n));
+        if let Some(mm) = report.to_line_mm {
+            fields::fact(ui, "From its rim to the cut", format!("{} mm", short(mm)));
+        }
     }
     placed::exact_place(app, ui, Thing::Insert(number));
 }

@@ -5,6 +5,7 @@ use crate::app::App;
 use crate::app::fields::{self, short};
 use crate::app::theme::look;
 use crate::plan::Half;
+use crate::study::bench_numbers::BenchNumbers;
 use crate::study::findings::core_locked::choices;
 use crate::study::findings::{Look, Remedy};
 use egui::Ui;
@@ -13,7 +14,8 @@ use egui::Ui;
 pub fn show(app: &mut App, ui: &mut Ui) {
     let Some(facts) = app.known().facts.clone() else { return };
     let (Some(parting), Some(release), Some(plan)) = (&facts.parting, &facts.release, app.plan()) else { return };
-    let look_at = Look { plan, shop: app.shop(), facts: &facts };
+    let numbers = BenchNumbers::of(plan, app.shop(), &facts);
+    let look_at = Look { plan, shop: app.shop(), facts: &facts, numbers: &numbers };
     let mut holes = Vec::new();
     for (core, lock) in parting.locked.iter().zip(&release.locks) {
         let half = if core.half == Half::One { "half 1" } else { "half 2" };

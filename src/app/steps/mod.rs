@@ -2,6 +2,7 @@
 
 mod block;
 mod casting;
+mod days;
 mod feed;
 pub mod findings;
 mod hang;
@@ -15,6 +16,7 @@ mod parting;
 pub mod parting_lines;
 pub mod placed;
 mod sheet;
+mod size;
 mod undercuts;
 mod vents;
 

@@ -11,6 +11,7 @@ pub mod field;
 pub mod heading;
 pub mod inserts;
 pub mod label;
+pub mod numbers;
 pub mod parting;
 pub mod step;
 pub mod template;

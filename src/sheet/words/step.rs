@@ -46,14 +46,48 @@ pub fn dummy(insert: &str, what: &str) -> String {
     format!("{insert}: fix its dummy on the master ({what})")
 }
 /// Dummy's detail.
-pub fn stands_out(length: &str) -> String {
-    format!("Stands {length} out of the part")
+pub fn stands_out(length: &str, smaller: &str) -> String {
+    format!("Stands {length} out of the part, {smaller} smaller on each side so that the rubber grips")
 }
 /// Box.
 pub const BUILD_BOX: &str = "Build the box, seal its corners";
 /// Detail.
 pub fn panels(pot: &str) -> String {
     format!("Inside, length × width × height. Leave head-room above. Degas in a pot of at least {pot}.")
+}
+/// Panels of one size.
+pub fn panel(count: u32, what: &str, board: &str) -> String {
+    if count == 1 { format!("Cut 1 {what} from {board}") } else { format!("Cut {count} {what}s from {board}") }
+}
+/// Free wall.
+pub fn freeboard(height: &str) -> String {
+    format!("{height} of wall stay free over the rubber")
+}
+/// Pots.
+pub fn pots(count: u32, a: &str, b: &str, litres: &str) -> String {
+    if count == 1 {
+        format!("In 1 pot of at least {litres}")
+    } else {
+        format!("In {count} pots of at least {litres}, each with {a} of A and {b} of B, one after the other")
+    }
+}
+/// One of several pours.
+pub fn pour(number: usize, up_to: &str, a: &str, b: &str) -> String {
+    format!("Pour {number}: up to {up_to} above the floor, {a} of A and {b} of B; let it set before the next")
+}
+/// Tolerance.
+pub fn within(grams: &str) -> String {
+    format!("Within {grams}")
+}
+/// Pigment.
+pub const PIGMENT: &str = "Weigh pigment into A and stir";
+/// Batch.
+pub fn batch(blocks: u32, mass: &str) -> String {
+    format!("For {blocks} blocks at once: {mass} in all, so many times each of these weights")
+}
+/// Closing.
+pub fn close_with(closing: &str, newtons: &str) -> String {
+    format!("{closing}; resin pushes the halves apart with {newtons}, and too tight bulges the cavity")
 }
 /// Feed rod.
 pub fn feed_rod(gate: &str, part: &str, runner: &str) -> String {
@@ -142,7 +176,9 @@ pub fn cover_detail(above: &str) -> String {
     format!("Until it stands {above} above the part. Watch for air under the part.")
 }
 /// Cure.
-pub const CURE: &str = "Let it cure at 23 °C";
+pub fn cure(celsius: &str) -> String {
+    format!("Let it cure at {celsius}")
+}
 /// Detail.
 pub const CURE_DETAIL: &str = "Warmer is quicker, but a block set warm comes out another size";
 /// Unbox.

@@ -111,6 +111,8 @@ pub enum Remedy {
     SeekLine,
     /// Read the mesh as inches, or as millimetres again.
     SwitchUnit(usize),
+    /// Make the master so many times as long as the part.
+    ScaleMaster(f64),
 }
 
 impl Remedy {
@@ -133,6 +135,7 @@ impl Remedy {
             Remedy::RemoveMark(i) => format!("Take mark {} out", i + 1),
             Remedy::SeekLine => "Seek the line again".into(),
             Remedy::SwitchUnit(_) => "Switch the unit".into(),
+            Remedy::ScaleMaster(f) => format!("Make the master {:.2} %", f * 100.0),
         }
     }
 }

@@ -2,13 +2,12 @@
 
 use super::{Finding, Look, Severity, Step};
 use crate::plan::MasterCore;
-use crate::study::bench_numbers::BenchNumbers;
 use crate::study::report::HangDirection;
 
 /// Findings on what holds the master; nothing before the body is known.
 pub fn check(look: &Look) -> Vec<Finding> {
     let (Some(_), Some(shape)) = (&look.facts.body, &look.facts.shape) else { return Vec::new() };
-    let hanging = BenchNumbers::of(look.plan, look.shop, look.facts).hanging;
+    let hanging = &look.numbers.hanging;
     let wanted = look.shop.limits.holding_safety;
     let mut findings = Vec::new();
     let mut say = |severity, message: String, why: &str, remedy: &str| {

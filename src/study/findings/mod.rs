@@ -10,6 +10,7 @@ mod air_on_cells;
 mod air_trapped;
 mod blade_meets_metal;
 mod bodies_overlap;
+mod box_unfit;
 mod cavity_not_united;
 mod channel_off_cut;
 pub mod core_locked;
@@ -23,6 +24,7 @@ mod gate_missing;
 mod gate_off_part;
 mod gate_on_shown;
 mod half_in_pieces;
+mod insert_held;
 mod insert_in_the_way;
 mod insert_outside;
 mod insert_thin_resin;
@@ -41,19 +43,23 @@ mod part_unreached;
 mod pin_missed;
 mod relief_cut_short;
 mod rubber_slender;
+mod rubber_slow;
 mod rubber_thin;
 mod shot_over_pot_life_batch;
 mod shut_off;
+mod size_off;
 mod tools_several;
 mod undercut;
 mod unit_doubtful;
 mod vent_needless;
 mod vent_off_part;
+mod wall_thick;
 mod wall_thin;
 
 pub use finding::{Finding, Remedy, Severity, Step};
 
 use super::bench::Facts;
+use super::bench_numbers::BenchNumbers;
 use crate::mesh::check::ProblemKind;
 use crate::plan::Plan;
 use crate::shop::Shop;
@@ -67,6 +73,8 @@ pub struct Look<'a> {
     pub shop: &'a Shop,
     /// The facts that are there.
     pub facts: &'a Facts,
+    /// The numbers of the bench that follow from them.
+    pub numbers: &'a BenchNumbers,
 }
 
 /// One rule.
@@ -109,6 +117,7 @@ const RULES: &[Rule] = &[
     wall_thin::check,
     insert_outside::check,
     insert_in_the_way::check,
+    insert_held::check,
     insert_thin_resin::check,
     rubber_slender::check,
     rubber_thin::check,
@@ -116,13 +125,18 @@ const RULES: &[Rule] = &[
     master_sealed::check,
     master_held::check,
     cavity_not_united::check,
+    box_unfit::check,
+    rubber_slow::check,
+    wall_thick::check,
     shot_over_pot_life_batch::check,
+    size_off::check,
     tools_several::check,
 ];
 
 /// Every finding on a plan, worst first, then in the order of the bench.
 pub fn judge(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<Finding> {
-    let look = Look { plan, shop, facts };
+    let numbers = BenchNumbers::of(plan, shop, facts);
+    let look = Look { plan, shop, facts, numbers: &numbers };
     let mut findings: Vec<Finding> = RULES.iter().flat_map(|rule| rule(&look)).collect();
     findings.sort_by_key(|f| (f.severity, f.step));
     findings

@@ -11,7 +11,8 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let block = &look.facts.setting.block;
     let mut findings = Vec::new();
     for (mm, place) in [(block.wall_mm, "at the sides"), (block.below_mm, "below"), (block.above_mm, "above")] {
-        if mm < limit {
+        // Stuck flat to the floor there is to be none below.
+        if mm < limit && !(place == "below" && look.plan.master.stuck_to_floor) {
             findings.push(finding(
                 Severity::Stop,
                 Step::Block,

@@ -50,8 +50,7 @@ pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Pr
     let mut reasons = Vec::new();
     plan.vents.clear();
     plan.feed.gates.clear();
-    plan.materials.silicone.get_or_insert_with(|| bench.shop().silicones[0].clone());
-    plan.materials.resin.get_or_insert_with(|| bench.shop().resins[0].clone());
+    plan.keep_materials(bench.shop());
 
     run.progress(0.05);
     match given.up {

@@ -1,0 +1,168 @@
+//! Casts, blocks and days of a plan.
+
+use super::bench::Facts;
+use super::diary::{Bottleneck, Event, Route, casts_to_make};
+use super::quantities::{cure_s, shortened};
+use super::report::{BlockReport, CastsReport, DaysReport, EventReport, ResinReport, SiliconeReport};
+use crate::plan::{Plan, Stage};
+use crate::shop::{Shop, Vessel};
+use crate::solve::{civil_date, conduction};
+
+/// Seconds in a day.
+const DAY_S: f64 = 86_400.0;
+/// What a slender core of rubber leaves of the tool life: it halves it (common practice, no source).
+const CORES_LEAVE: f64 = 0.5;
+
+/// Shares of the resin's tool life that undercuts and slender cores leave.
+pub fn life_shares(plan: &Plan, shop: &Shop, facts: &Facts) -> [f64; 2] {
+    let undercuts = facts.release.as_ref().map_or(1.0, |r| r.life(plan.silicone(shop), &shop.limits));
+    let slender =
+        facts.rubber.as_ref().is_some_and(|r| r.pieces.iter().any(|p| p.slenderness() > shop.limits.slenderness[1]));
+    [undercuts, if slender { CORES_LEAVE } else { 1.0 }]
+}
+
+/// Casts that a block gives, lowest and highest usual: as the resin allows, of which the worse of undercuts and slender
+/// cores leaves its share.
+pub fn tool_life(plan: &Plan, shop: &Shop, facts: &Facts) -> (u32, u32) {
+    let [undercuts, cores] = life_shares(plan, shop, facts);
+    shortened(plan.resin(shop).tool_life, undercuts.min(cores))
+}
+
+/// Casts and blocks for the quantity.
+pub fn casts(plan: &Plan, shop: &Shop, facts: &Facts) -> CastsReport {
+    let (low, high) = tool_life(plan, shop, facts);
+    let [undercut_share, core_share] = life_shares(plan, shop, facts);
+    let reject_share = plan.quantity.reject_share.unwrap_or(shop.habits.reject_share);
+    let made_good = plan.log.iter().filter(|c| c.good).count() as u32;
+    let set_up = plan.quantity.set_up.unwrap_or(shop.habits.set_up_casts).saturating_sub(plan.log.len() as u32);
+    let to_make = casts_to_make(plan.quantity.good.saturating_sub(made_good), reject_share, set_up);
+    let tools = |life: u32| to_make.saturating_sub(left_in_block(plan, life)).div_ceil(life.max(1));
+    CastsReport {
+        good: plan.quantity.good,
+        made_good,
+        reject_share,
+        set_up,
+        to_make,
+        tool_life: [low, high],
+        undercut_share,
+        core_share,
+        tools: [tools(high), tools(low)],
+    }
+}
+
+/// Casts that the block in use still gives.
+fn left_in_block(plan: &Plan, life: u32) -> u32 {
+    let made = plan.log.len() as u32;
+    if made == 0 {
+        return if plan.stage >= Stage::Cut { life } else { 0 };
+    }
+    match made % life.max(1) {
+        0 => 0,
+        used => life - used,
+    }
+}
+
+/// Blocks of this size that stand in a vessel side by side, each turned the same way.
+pub fn places(vessel: &Vessel, [wide, deep, _]: [f64; 3]) -> u32 {
+    let [room_wide, room_deep, _] = vessel.inside_mm;
+    let grid = |w: f64, d: f64| (room_wide / w).floor() * (room_deep / d).floor();
+    grid(wide.max(1.0), deep.max(1.0)).max(grid(deep.max(1.0), wide.max(1.0))).clamp(0.0, 1000.0) as u32
+}
+
+/// The calendar of a plan.
+pub fn days(
+    plan: &Plan,
+    shop: &Shop,
+    casts: &CastsReport,
+    block: &BlockReport,
+    silicone: &SiliconeReport,
+    resin: &ResinReport,
+) -> DaysReport {
+    let habits = &shop.habits;
+    let preheat_s = conduction::time_to_heat(block.size_mm, habits.rubber_diffusivity_mm2_s, habits.heated_within);
+    let reheat_s = preheat_s * habits.reheat_share;
+    let demould_s = plan.resin(shop).demould_s;
+    let cycle_s = reheat_s + resin.work_s + demould_s;
+    let by_oven = (habits.work_day_s / cycle_s + 1e-9).floor().clamp(1.0, 1e6) as u32;
+    let casts_a_day = habits.casts_a_day.min(by_oven).max(1);
+    let oven_places = shop
+        .ovens
+        .iter()
+        .find(|o| Some(&o.name) == block.oven.as_ref())
+        .map_or(1, |o| places(o, block.standing_mm).max(1));
+    let start = civil_date::read(&plan.diary.start);
+    // Days are counted from Monday where no date is given.
+    let first = start.map_or(0, civil_date::weekday);
+    let one_pour_s = cure_s(plan.silicone(shop), silicone.cure_c);
+    let pours = silicone.pours.len().max(1) as u32;
+    let nights = |s: f64| (s / DAY_S - 1e-9).ceil().clamp(1.0, 1000.0) as u32;
+    let life = casts.tool_life[0];
+    let route = Route {
+        casts: casts.to_make,
+        life,
+        left_in_block: left_in_block(plan, life),
+        masters: plan.diary.masters,
+        master_days: if plan.stage >= Stage::Poured || !plan.log.is_empty() { 0 } else { habits.master_days },
+        cure_days: nights(one_pour_s) * pours,
+        heat_days: nights(preheat_s),
+        casts_a_day,
+        oven_places,
+        rest_days: habits.rest_days,
+        works: std::array::from_fn(|i| plan.diary.works[(first + i) % 7]),
+    };
+    let calendar = route.calendar();
+    let (bottleneck, saves_days) = route.bottleneck();
+    let date = |day: u32| start.map(|s| civil_date::write(s + i64::from(day)));
+    let finish = |wanted: Event| calendar.events.iter().find(|e| e.1 == wanted).and_then(|e| date(e.0));
+    let oven_s = f64::from(calendar.casting_days) * f64::from(oven_places) * habits.work_day_s;
+    DaysReport {
+        good: casts.good,
+        tool_life: casts.tool_life,
+        tools: calendar.tools,
+        days: calendar.working_days,
+        calendar_days: calendar.days,
+        masters: plan.diary.masters,
+        preheat_s,
+        reheat_s,
+        cycle_s,
+        casts_a_day,
+        oven_places,
+        cure_days: route.cure_days,
+        oven_share: if oven_s > 0.0 { f64::from(casts.to_make) * (reheat_s + demould_s) / oven_s } else { 0.0 },
+        fixture_share: if calendar.casting_days > 0 {
+            f64::from(calendar.places_taken) / f64::from(calendar.casting_days * oven_places)
+        } else {
+            0.0
+        },
+        finish_date: finish(Event::LastCast),
+        full_strength_date: finish(Event::FullStrength),
+        bottleneck: said(bottleneck).to_owned(),
+        one_more_saves_days: saves_days,
+        events: calendar
+            .events
+            .iter()
+            .map(|(day, event)| EventReport { day: day + 1, date: date(*day), what: words(*event) })
+            .collect(),
+    }
+}
+
+fn said(bottleneck: Bottleneck) -> &'static str {
+    match bottleneck {
+        Bottleneck::Masters => "masters",
+        Bottleneck::CastsADay => "casts a day from one block",
+        Bottleneck::OvenPlaces => "places in the oven",
+        Bottleneck::Life => "tool life",
+        Bottleneck::Waiting => "cure, cut and heating through",
+    }
+}
+
+fn words(event: Event) -> String {
+    match event {
+        Event::MastersDone => "masters finished".into(),
+        Event::Poured(n) => format!("block {n} boxed and poured"),
+        Event::Cut(n) => format!("block {n} cut, master out"),
+        Event::FirstCast(n) => format!("first cast from block {n}"),
+        Event::LastCast => "last cast".into(),
+        Event::FullStrength => "last cast at full strength".into(),
+    }
+}
