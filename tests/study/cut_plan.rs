@@ -120,7 +120,7 @@ fn a_runner_in_the_plane_of_the_line_lies_in_the_cut() {
     // The block round it, from this wall to the far one.
     let far = through.block.iter().flatten().map(|p| p.x).fold(f64::NEG_INFINITY, f64::max);
     let near = through.block.iter().flatten().map(|p| p.x).fold(f64::INFINITY, f64::min);
-    assert!(near.abs() < 1e-2 && (far - 2.0 * middle.x).abs() < 0.6, "from {near} to {far}");
+    assert!(near.abs() < 1e-2 && far > high.x + 5.0, "from {near} to {far}");
     // Along all entry lines: from the first place to the last, and never beyond.
     let lines: f64 = cut.marks.iter().flat_map(|w| &w.lines).map(|l| l.line.length_mm()).sum();
     assert!((cut.entry_mm() - lines).abs() < 1e-9);

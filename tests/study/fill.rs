@@ -131,7 +131,7 @@ fn gas_in_a_closed_end_is_squeezed_by_boyle() {
     front.let_up(101_325.0);
     front.run(&Run::new(), |_| ()).expect("not cancelled");
     let share = 1.0 - front.filled_mm3() / front.volume_mm3();
-    assert!(share < 0.01 && share >= 0.0, "{share} against {}", CHAMBER_PA / 102_325.0);
+    assert!((0.0..0.01).contains(&share), "{share} against {}", CHAMBER_PA / 102_325.0);
 }
 
 /// Two gates at the ends of a slot: fronts meet in the middle, and the gas between them is caught there.
