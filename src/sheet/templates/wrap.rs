@@ -48,8 +48,7 @@ pub fn marks(input: &SheetInput<'_>) -> Vec<Template> {
 
 fn strip(input: &SheetInput<'_>, [length, width]: [f64; 2], height: f64) -> Template {
     let round = 2.0 * (length + width);
-    let edges = ["", "", say::EDGE_FLOOR, ""];
-    let mut strip = Template::panel("knife", say::KNIFE.into(), DVec2::new(round, height), edges);
+    let mut strip = Template::panel("knife", say::KNIFE.into(), DVec2::new(round, height), [""; 4]);
     strip.note = say::DEPTHS.into();
     strip.edges.clear();
     let mut from = 0.0;
@@ -59,7 +58,8 @@ fn strip(input: &SheetInput<'_>, [length, width]: [f64; 2], height: f64) -> Temp
             let fold = vec![DVec2::new(from, 0.0), DVec2::new(from, height)];
             strip.lines.push(Line { layer: Layer::Mark, points: fold });
         }
-        for (y, inward, words) in [(0.0, DVec2::Y, say::on_floor(name)), (height, DVec2::NEG_Y, say::TOP_EDGE.into())] {
+        for (y, inward, words) in [(0.0, DVec2::Y, say::LOWER_EDGE), (height, DVec2::NEG_Y, say::UPPER_EDGE)] {
+            let words = say::edge_of(name, words);
             strip.edges.push(super::EdgeWords { at: DVec2::new(from + wide / 2.0, y), inward, words });
         }
         draw(&mut strip, input, wall, DVec2::new(from, 0.0));
@@ -78,11 +78,13 @@ fn draw(template: &mut Template, input: &SheetInput<'_>, wall: WallName, from: D
         }
         template.lines.push(Line { layer: Layer::Knife, points });
         let at: Vec<DVec2> = entry.stations.iter().map(|s| from + master.place(s.at_mm)).collect();
+        let mut side = DVec2::Y;
         for (i, station) in entry.stations.iter().enumerate() {
-            // Square to the way between the neighbours, so that the wave does not turn the figures; upwards.
+            // Square to the way between the neighbours, so that the wave does not turn the figures; all on one side.
             let way = at[(i + 1).min(at.len() - 1)] - at[i.saturating_sub(1)];
             let across = way.perp().normalize_or(DVec2::Y);
-            let out = if across.y < 0.0 { -across } else { across };
+            let out = if across.dot(side) < 0.0 { -across } else { across };
+            side = out;
             let depth = if station.to_part { master.depth(station.depth_mm) } else { station.depth_mm };
             let words = say::depth(&figures::whole_depth(depth), station.to_part);
             template.lines.push(Line { layer: Layer::Mark, points: vec![at[i], at[i] + out * TICK_MM] });

@@ -31,11 +31,13 @@ pub fn depth(figure: &str, to_part: bool) -> String {
     if to_part { figure.into() } else { format!("({figure})") }
 }
 /// Below a side of the strip.
-pub fn on_floor(side: &str) -> String {
-    format!("{side}: this edge at the block's lower edge")
+pub const LOWER_EDGE: &str = "lower edge";
+/// Above it.
+pub const UPPER_EDGE: &str = "upper edge";
+/// An edge of a side of the strip.
+pub fn edge_of(side: &str, edge: &str) -> String {
+    format!("{side}, {edge}")
 }
-/// Above a side of the strip.
-pub const TOP_EDGE: &str = "upper edge of the block";
 
 /// How the lid and the floor are looked at.
 pub const FROM_ABOVE: &str = "from above";
