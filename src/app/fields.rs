@@ -99,7 +99,11 @@ pub fn choice<T: PartialEq + Copy>(
     let mut chosen = None;
     row(ui, name, |ui, id| {
         let shown = label(value);
-        let combo = egui::ComboBox::from_id_salt(name).width(VALUE - 16.0).selected_text(shown);
+        // No wider than what the name leaves.
+        let font = egui::TextStyle::Button.resolve(ui.style());
+        let words = ui.painter().layout_no_wrap(shown.clone(), font, look(ui).ink).size().x + 40.0;
+        let width = words.min(ui.available_width() - 8.0).max(VALUE - 16.0);
+        let combo = egui::ComboBox::from_id_salt(name).width(width).truncate().selected_text(shown);
         let combo = combo.show_ui(ui, |ui| {
             for &one in all {
                 if ui.selectable_label(one == value, label(one)).clicked() && one != value {

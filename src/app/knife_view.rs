@@ -34,7 +34,8 @@ pub struct Seen {
 /// Looks along the cut.
 #[derive(Debug)]
 pub struct KnifeViewer {
-    along_mm: f64,
+    /// Where a hand put it; none while it stands at the first place that shows the part.
+    along_mm: Option<f64>,
     requests: Mailbox<Request>,
     done: Mailbox<Seen>,
     asked: Option<Request>,
@@ -45,7 +46,7 @@ impl KnifeViewer {
     /// Starts the thread; the window is woken when a picture is done.
     pub fn new(waker: Waker) -> KnifeViewer {
         let viewer = KnifeViewer {
-            along_mm: 0.0,
+            along_mm: None,
             requests: Mailbox::default(),
             done: Mailbox::default(),
             asked: None,
@@ -63,12 +64,16 @@ impl KnifeViewer {
         viewer
     }
 
+    fn at_mm(&self, cut: &CutFacts) -> f64 {
+        self.along_mm.unwrap_or_else(|| cut.first_at_part_mm()).min(cut.entry_mm())
+    }
+
     /// Takes in what is done and asks for the picture of this cut at the place that is looked at.
     fn look_into(&mut self, cut: &Arc<CutFacts>, setting: &Setting) {
         if let Some(seen) = self.done.take() {
             self.last = Some(Arc::new(seen));
         }
-        let request = Request { cut: cut.clone(), setting: setting.clone(), along_mm: self.along_mm };
+        let request = Request { cut: cut.clone(), setting: setting.clone(), along_mm: self.at_mm(cut) };
         let same = |r: &Request| r.same_cut(&request) && r.along_mm == request.along_mm;
         if cut.surface.is_ok() && !self.asked.as_ref().is_some_and(same) {
             self.asked = Some(request.clone());
@@ -115,13 +120,13 @@ fn look(first: Request, requests: &Mailbox<Request>, done: &Mailbox<Seen>, waker
 
 impl App {
     /// Where along the cut one looks through the knife, millimetres.
-    pub fn knife_at_mm(&self) -> f64 {
-        self.knife.along_mm
+    pub fn knife_at_mm(&self, cut: &CutFacts) -> f64 {
+        self.knife.at_mm(cut)
     }
 
     /// Looks through the knife there.
     pub fn set_knife_at_mm(&mut self, along_mm: f64) {
-        self.knife.along_mm = along_mm.max(0.0);
+        self.knife.along_mm = Some(along_mm.max(0.0));
     }
 
     /// The picture through the knife, asked for by whoever shows it; none while it is made or there is no cut.

@@ -114,7 +114,8 @@ fn pouring(app: &mut App, ui: &mut Ui) {
     let response = fields::number(ui, "Cures at", &mut cure, "°C", 10.0..=100.0, 0.5);
     app.after(&response, "Change the cure", |p| p.block.cure_c = Some(cure).filter(|c| *c != COLD_CURE_C));
     let mut first = block.first_pour_mm.unwrap_or(0.0);
-    let response = fields::length(ui, "First pour up to, 0 for one", &mut first, 0.0..=2000.0);
+    let response =
+        fields::length(ui, "First pour up to", &mut first, 0.0..=2000.0).on_hover_text("0 where all is poured in one");
     app.after(&response, "Change the pours", |p| p.block.first_pour_mm = Some(first).filter(|mm| *mm > 0.0));
     let held = [Held::Free, Held::FourSides];
     let held_name = |h: Held| if h == Held::Free { "Nothing".to_owned() } else { "Stiff walls, four sides".to_owned() };

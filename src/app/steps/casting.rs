@@ -28,7 +28,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     };
     let response = fields::number(ui, "Pigment", &mut pigment, "%", 0.0..=50.0, 0.05);
     app.after(&response, "Change the pigment", |p| p.materials.pigment_pct = pigment);
-    let response = fields::whole(ui, "Blocks filled from one batch", &mut blocks, 1.0..=50.0);
+    let response = fields::whole(ui, "Blocks from one batch", &mut blocks, 1.0..=50.0);
     app.after(&response, "Change the batch", |p| p.diary.blocks_a_batch = blocks.round().clamp(1.0, 50.0) as u32);
     if let Some(report) = app.known().report.clone() {
         let r = &report.resin;

@@ -4,6 +4,7 @@ use crate::app::App;
 use crate::app::fields::{self, short};
 use crate::app::theme;
 use crate::sheet::section::hatched;
+use crate::study::cut::facts::CutFacts;
 use crate::study::cut::through::Through;
 use egui::{Color32, Pos2, Rect, Sense, Stroke, Ui, pos2, vec2};
 use glam::DVec2;
@@ -40,13 +41,13 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     }
     fields::fact(ui, "Keys", cut.keys.len().to_string());
     fields::fact(ui, "Tape on the master", format!("{} mm", short(cut.tape_mm)));
-    through(app, ui, cut.entry_mm());
+    through(app, ui, &cut);
 }
 
 /// The section square to the wall at a place along the knife's way.
-fn through(app: &mut App, ui: &mut Ui, length_mm: f64) {
+fn through(app: &mut App, ui: &mut Ui, cut: &CutFacts) {
     fields::heading(ui, "Through the knife");
-    let mut along = app.knife_at_mm().min(length_mm);
+    let (mut along, length_mm) = (app.knife_at_mm(cut), cut.entry_mm());
     let slider = fields::row(ui, "Along the cut", |ui, label| {
         ui.add(egui::Slider::new(&mut along, 0.0..=length_mm).suffix(" mm").fixed_decimals(0)).labelled_by(label)
     });

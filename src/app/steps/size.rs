@@ -12,14 +12,24 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     let size = app.known().report.as_ref().map(|r| r.size.clone());
     if let Some(s) = &size {
         let percent = |f: f64| format!("{:+.2}", (f - 1.0) * 100.0);
-        let all = |f: [f64; 3]| format!("{} %", f.map(percent).join(" · "));
-        let from_to = format!("Cavity at {} °C, set at {} °C", short(s.cast_c), short(s.set_c));
-        fields::fact(ui, &from_to, all(s.growth));
+        // Once where it is the same all ways, so that it fits beside its name.
+        let all = |f: [f64; 3]| {
+            let [a, b, c] = f.map(percent);
+            if a == b && b == c { format!("{a} %") } else { format!("{a} · {b} · {c} %") }
+        };
+        fields::fact(ui, &format!("Cavity at {} °C", short(s.cast_c)), all(s.growth));
         fields::fact(ui, "Resin shrinks by", format!("{} %", short(s.shrinkage_pct)));
-        fields::fact(ui, "Cast against master", all(s.net));
+        fields::fact(ui, "Cast to master", all(s.net));
         fields::fact(ui, "Master that cancels it", format!("{:.2} %", s.cancelling_factor * 100.0));
         fields::fact(ui, "Master of this plan", format!("{:.2} %", s.master_over_part * 100.0));
-        fields::hint(ui, &format!("By length · width · height of the box, where {}", s.assumption));
+        fields::hint(
+            ui,
+            &format!(
+                "By length · width · height of the box, rubber set at {} °C, where {}",
+                short(s.set_c),
+                s.assumption
+            ),
+        );
     }
     for (i, dimension) in dimensions.iter().enumerate() {
         ui.push_id(("dimension", i), |ui| {

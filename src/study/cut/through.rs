@@ -92,6 +92,18 @@ impl CutFacts {
         self.marks.iter().flat_map(|w| &w.lines).map(|l| l.line.length_mm()).fold(0.0, |a, b| a + b)
     }
 
+    /// How far along all entry lines the first station lies where the knife ends at the part; 0 where none does.
+    pub fn first_at_part_mm(&self) -> f64 {
+        let mut before = 0.0;
+        for marked in self.marks.iter().flat_map(|w| &w.lines) {
+            if let Some(station) = marked.stations.iter().find(|s| s.to_part) {
+                return before + station.along_mm;
+            }
+            before += marked.line.length_mm();
+        }
+        0.0
+    }
+
     /// The wall and the place on it so far along all entry lines.
     pub fn entry_at(&self, along_mm: f64) -> Option<(Wall, DVec2)> {
         let mut left = along_mm.max(0.0);
