@@ -11,6 +11,19 @@ export XDG_DATA_HOME=$work/data XDG_CONFIG_HOME=$work/config XDG_STATE_HOME=$wor
 unset WAYLAND_DISPLAY
 fail() { echo "drive: $*" >&2; [ -s "$work/log" ] && cat "$work/log" >&2; exit 1; }
 
+# Asks again until the window is there. A search walks all windows, and dies when one of them goes while it looks (the one that was
+# just closed, or one of the window manager's), so one that failed says nothing.
+window_named() {
+  local found
+  for _ in $(seq 120); do
+    found=$(xdotool search --onlyvisible --name "$1" 2>/dev/null | head -1) || found=
+    if [ -n "$found" ]; then echo "$found"; return; fi
+    kill -0 $window_program 2>/dev/null || return 1
+    sleep 0.5
+  done
+  return 1
+}
+
 Xvfb -displayfd 3 -screen 0 1440x960x24 -nolisten tcp 3>"$work/display" 2>/dev/null &
 server=$!
 trap 'kill $window_program $manager $server 2>/dev/null || true; rm -rf "$work"' EXIT
@@ -27,7 +40,7 @@ cp -r "$(dirname "$0")/../../assets/demo" "$work/demo"
 sed 's|\.\./assets/demo/|demo/|' "$(dirname "$0")/../../projects/cap.ron" > "$work/cap.ron"
 "$program" "$work/cap.ron" 2>"$work/log" &
 window_program=$!
-window=$(timeout 60 xdotool search --sync --onlyvisible --name Mouldbench | head -1) || fail "no window came"
+window=$(window_named Mouldbench) || fail "no window came"
 xdotool windowsize --sync "$window" 1400 900 || true
 xdotool windowfocus "$window" || true
 sleep 8
@@ -56,7 +69,7 @@ kill $window_program; wait $window_program 2>/dev/null || true
 # Reopened: the saved plan is read, checked and put on a sheet.
 "$program" "$work/cap.ron" 2>"$work/log" &
 window_program=$!
-timeout 60 xdotool search --sync --onlyvisible --name 'Probe cap' >/dev/null || fail "the saved plan did not reopen"
+window_named 'Probe cap' >/dev/null || fail "the saved plan did not reopen"
 "$program" sheet "$work/cap.ron" --out "$work/cap.pdf" 2>>"$work/log" || [ $? -eq 1 ] || fail "no sheet was written"
 [ "$(head -c 5 "$work/cap.pdf")" = "%PDF-" ] || fail "the sheet is no PDF"
 echo "drive: opened, vent placed, undone, redone, saved, reopened, sheet written"
