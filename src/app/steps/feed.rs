@@ -24,7 +24,7 @@ pub const MADE: [Made; 3] = [Made::RodPulled, Made::PunchedFromCavity, Made::Gro
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     tools(app, ui, &[Tool::Gate]);
-    if ui.button("Propose the feed").on_hover_text("The lowest thick place that is not shown").clicked() {
+    if !app.hides_answers() && ui.button("Propose the feed").on_hover_text("The lowest thick place that is not shown").clicked() {
         app.propose(Wanted::Feed);
     }
     let Some(plan) = app.plan() else { return };
@@ -42,7 +42,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     }
     cup(app, ui);
     facts(app, ui);
-    fill(app, ui);
+    if !app.hides_answers() {
+        fill(app, ui);
+    }
 }
 
 fn one(app: &mut App, ui: &mut Ui, number: u32) {
