@@ -92,7 +92,11 @@ pub fn closer_look(facts: &Facts, finding: &Finding) -> Option<CloserLook> {
         None => widest * REACH,
     };
     let reach_mm = reach_mm.clamp(LEAST_REACH_MM, (widest * MOST_REACH).max(LEAST_REACH_MM));
-    let planes = planes(origin, up, normal);
+    let planes = match mouth_that_serves(facts, finding) {
+        // A vent that sits too low is to be seen beside the air that it leaves.
+        Some(mouth) => planes(origin, up, mouth.as_dvec3() - origin),
+        None => planes(origin, up, normal),
+    };
     let views = planes.into_iter().map(|plane| view(facts, &plane, upright, reach_mm, level_mm));
     // Of several, the one that shows most air; where there is none, most of the part's outline.
     views.max_by(|a, b| a.tells().total_cmp(&b.tells()))
@@ -122,9 +126,17 @@ fn level_below(facts: &Facts, finding: &Finding) -> Option<f64> {
     own.map(|p| p.level).min_by(f64::total_cmp)
 }
 
-/// The sections that are tried: through the normal where it leans away from up, else some round up.
-fn planes(origin: DVec3, up: DVec3, normal: DVec3) -> Vec<Plane> {
-    let level = normal - up * normal.dot(up);
+/// The mouth in the pocket that a finding is about.
+fn mouth_that_serves(facts: &Facts, finding: &Finding) -> Option<Vec3> {
+    let air = facts.air.as_ref().filter(|_| finding.step == Step::Vents)?;
+    let at = air.high_points.iter().position(|p| Some(p.position) == finding.place)?;
+    let by = air.served.get(at)?.by?;
+    air.mouths.iter().find(|m| m.of == by).map(|m| m.centre)
+}
+
+/// The sections that are tried: through `towards` where it leans away from up, else some round up.
+fn planes(origin: DVec3, up: DVec3, towards: DVec3) -> Vec<Plane> {
+    let level = towards - up * towards.dot(up);
     if level.length() > LEVEL_NORMAL {
         return vec![Plane { origin, right: level.normalize(), up }];
     }

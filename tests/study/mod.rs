@@ -13,6 +13,7 @@ mod bench;
 mod block;
 mod body;
 mod box_panels;
+mod channels;
 mod closer_look;
 mod cut;
 mod cut_plan;

@@ -28,7 +28,8 @@ pub fn show(ui: &mut Ui, closer: &CloserLook) {
     let reach = paper.reach_mm(rect);
     paper.lines(&painter, &hatched(&outline, &[], f64::from(HATCH / paper.scale), reach), 0.6, look.rule);
     let air = theme::on_screen(palette::VERMILION);
-    let thick = (closer.air_step_mm as f32 * paper.scale).max(1.0);
+    // A little wider than the step, so that no ground shines through between the lines.
+    let thick = closer.air_step_mm as f32 * paper.scale + 1.0;
     paper.lines(&painter, &closer.air, thick, air.gamma_multiply(0.75));
     for rod in &closer.rods {
         let colour = theme::on_screen(if rod.vent { palette::VENT } else { palette::FEED });

@@ -196,7 +196,7 @@ pub fn elsewhere(app: &mut App, ui: &mut Ui) {
         })
         .collect();
     ui.add_space(4.0);
-    if app.hides_answers() {
+    if app.practice().is_some() {
         crate::app::fields::hint(ui, "Practice: findings are shown after the pour");
     } else if steps.is_empty() {
         let words = if app.known().complete { "Nothing open elsewhere" } else { "Still looking elsewhere…" };
