@@ -1,6 +1,7 @@
 //! Where resin should come in: the lowest thick place that is not shown.
 
 use super::runner;
+use super::widths::Widths;
 use crate::plan::{Gate, GateKind, Made, Plan, usual_land_mm};
 use crate::shop::Shop;
 use crate::study::bench::Setting;
@@ -22,8 +23,6 @@ const WALL_BESIDE_MM: f32 = 3.0;
 const TRIED: usize = 60;
 /// Cost of a millimetre between gate and parting line against a millimetre of height.
 const LINE_COST: f64 = 0.5;
-/// Gate diameter, millimetres: common practice, no source (2 to 6, usually 3 to 4).
-const GATE_MM: std::ops::RangeInclusive<f64> = 2.0..=4.0;
 
 /// A proposed gate and why it is there.
 #[derive(Clone, Debug)]
@@ -73,7 +72,9 @@ pub fn propose_gate(
         })
         .collect();
     ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let made = |position: Vec3, normal: Vec3, wall_mm: f32, corners: Vec<Vec3>, runner_mm: f64| {
+    let widths = Widths::of(plan, shop, setting, body);
+    let made = |position: Vec3, normal: Vec3, wall_mm: f32, corners: Vec<Vec3>| {
+        let (diameter_mm, runner_diameter_mm) = widths.at(wall_mm as f64);
         let part = setting.part_at(position);
         let above = position.dot(up) as f64 - low;
         FoundGate {
@@ -82,10 +83,10 @@ pub fn propose_gate(
                 name: String::new(),
                 at: setting.frames.spot_from_work(part, position, normal),
                 kind: if corners.is_empty() { GateKind::Top } else { GateKind::Bottom },
-                diameter_mm: (wall_mm as f64).clamp(*GATE_MM.start(), *GATE_MM.end()),
+                diameter_mm,
                 runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
                 land_mm: usual_land_mm(),
-                runner_diameter_mm: runner_mm,
+                runner_diameter_mm,
                 made: Made::RodPulled,
                 lets_air_out: false,
             },
@@ -95,7 +96,6 @@ pub fn propose_gate(
             ),
         }
     };
-    let runner_mm = runner_diameter_mm(shop, plan, body);
     let clear_mm = shop.limits.least_rubber_mm;
     let usable = |at: Vec3| !shown(plan, setting, at) && !at_insert(shop, setting, at);
     // On the line first: a bent runner comes out of the rubber only where the block is cut through it.
@@ -103,17 +103,19 @@ pub fn propose_gate(
         if !usable(at) {
             continue;
         }
+        let runner_mm = widths.at(wall_mm as f64).1;
         if let Some(corners) = runner::in_cut(body, setting, at, normal, parting.draw, runner_mm, clear_mm) {
-            return Some(made(at, normal, wall_mm, corners, runner_mm));
+            return Some(made(at, normal, wall_mm, corners));
         }
     }
     let mut bent = None;
     for (_, wall) in ranked.into_iter().take(TRIED) {
         let normal = body.mesh.unit_normal(wall.triangle as usize);
+        let runner_mm = widths.at(wall.thickness_mm as f64).1;
         let way = runner::route(body, setting, wall.position, normal, parting.draw, runner_mm, clear_mm);
         let Some(corners) = way else { continue };
         let straight = corners.is_empty();
-        let found = made(wall.position, normal, wall.thickness_mm, corners, runner_mm);
+        let found = made(wall.position, normal, wall.thickness_mm, corners);
         if straight {
             return Some(found);
         }
@@ -140,16 +142,6 @@ fn on_line(parting: &PartingFacts, walls: &Thickness, up: Vec3, thick_mm: f32) -
         .map(|&(at, normal)| (at, normal, wall_at(at)))
         .filter(|p| p.2 >= thick_mm * THIN_SHARE);
     thick_enough.take(TRIED).collect()
-}
-
-/// Usual runner for the mass of the part: common practice, no source (5–8 mm up to 50 g, 8–12 to 300 g, 12–20 above).
-fn runner_diameter_mm(shop: &Shop, plan: &Plan, body: &Body) -> f64 {
-    let mass_g = body.measures.volume_mm3.abs() / 1000.0 * plan.resin(shop).density_g_cm3;
-    match mass_g {
-        m if m <= 50.0 => 6.0,
-        m if m <= 300.0 => 10.0,
-        _ => 14.0,
-    }
 }
 
 fn heights(body: &Body, up: Vec3) -> (f64, f64) {

@@ -6,6 +6,7 @@ pub mod feed;
 pub mod hang;
 pub mod runner;
 pub mod vents;
+pub mod widths;
 
 pub use vents::propose_vents_into;
 
