@@ -11,6 +11,7 @@ mod air_trapped;
 mod blade_meets_metal;
 mod bodies_overlap;
 mod box_unfit;
+mod cast_light;
 mod cavity_not_united;
 mod channel_off_cut;
 pub mod core_locked;
@@ -48,6 +49,7 @@ mod rubber_thin;
 mod shot_over_pot_life_batch;
 mod shut_off;
 mod size_off;
+mod tool_worn;
 mod tools_several;
 mod undercut;
 mod unit_doubtful;
@@ -131,6 +133,8 @@ const RULES: &[Rule] = &[
     shot_over_pot_life_batch::check,
     size_off::check,
     tools_several::check,
+    tool_worn::check,
+    cast_light::check,
 ];
 
 /// Every finding on a plan, worst first, then in the order of the bench.
