@@ -12,6 +12,7 @@ pub mod block;
 pub mod body;
 pub mod body_shape;
 pub mod box_panels;
+pub mod came_out_wrong;
 pub mod cast_log;
 pub mod cavity;
 pub mod channels;
