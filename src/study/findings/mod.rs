@@ -4,14 +4,17 @@
 //! fact is still being computed it says nothing. It computes nothing of its own beyond comparing with a limit.
 
 pub mod finding;
-mod words;
+pub(in crate::study) mod words;
 
+mod air_in_rubber;
 mod air_on_cells;
 mod air_trapped;
+mod basin_second;
 mod blade_meets_metal;
 mod bodies_overlap;
 mod box_unfit;
 mod cavity_not_united;
+mod ceiling_level;
 mod channel_off_cut;
 pub mod core_locked;
 mod cure_trial;
@@ -55,6 +58,7 @@ mod vent_needless;
 mod vent_off_part;
 mod wall_thick;
 mod wall_thin;
+mod wedge_helps;
 
 pub use finding::{Finding, Remedy, Severity, Step};
 
@@ -93,6 +97,9 @@ const RULES: &[Rule] = &[
     air_trapped::check,
     vent_off_part::check,
     vent_needless::check,
+    ceiling_level::check,
+    air_in_rubber::check,
+    wedge_helps::check,
     half_in_pieces::check,
     core_locked::check,
     undercut::check,
@@ -112,6 +119,7 @@ const RULES: &[Rule] = &[
     gate_off_part::check,
     gate_on_shown::check,
     part_unreached::check,
+    basin_second::check,
     flow_far::check,
     fill_poor::check,
     wall_thin::check,
