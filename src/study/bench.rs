@@ -620,7 +620,7 @@ impl Bench {
             cut: self.cut.fresh(&self.cut_key(plan, &setting, &body)),
             holds: self.holds.fresh(&self.parting_key(plan, &setting, &body)),
             shape: self.shape.fresh(&Bench::shape_key(plan, &setting, &body)),
-            standing: self.fresh_standing(plan, &setting, &body, &air),
+            standing: self.quick_standing(plan, &setting, &body, &air, run)?,
             air: Some(air),
             body: Some(body),
             setting,

@@ -43,7 +43,7 @@ pub struct Tilt {
 pub struct Ceiling {
     /// Area, mm².
     pub area_mm2: f64,
-    /// Its triangles in the body.
+    /// Its triangles in the body, in rising order.
     pub triangles: Vec<u32>,
     /// The place of it nearest to its middle.
     pub position: Vec3,
@@ -52,8 +52,6 @@ pub struct Ceiling {
     /// The least tilt that makes it steep enough without another ceiling coming level for it; none where none up to 30°
     /// does, as on a dome.
     pub tilt: Option<Tilt>,
-    /// The longest way from a place of it to the nearest mouth on it, as the crow flies, millimetres; none without one.
-    pub run_mm: Option<f64>,
 }
 
 /// All near-level ceilings of a body.
@@ -68,11 +66,11 @@ pub struct Ceilings {
 }
 
 impl Ceilings {
-    /// Finds them for `up`, within `near_deg` of level, with these mouths.
+    /// Finds them for `up`, within `near_deg` of level.
     ///
     /// # Errors
     /// [`Cancelled`].
-    pub fn of(body: &Body, up: Vec3, near_deg: f64, mouths: &[Mouth], run: &Run) -> Result<Ceilings, Cancelled> {
+    pub fn of(body: &Body, up: Vec3, near_deg: f64, run: &Run) -> Result<Ceilings, Cancelled> {
         let mesh = &*body.mesh;
         let flags = near_level(mesh, up, near_deg);
         run.check()?;
@@ -84,27 +82,45 @@ impl Ceilings {
             .collect();
         patches.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1[0].cmp(&b.1[0])));
         patches.truncate(MOST);
-        let on: Vec<(Vec3, u32)> =
-            mouths.iter().filter_map(|m| body.tree.nearest(m.centre)).map(|n| (n.point, n.triangle)).collect();
         let all = facings(mesh, 0..mesh.triangles.len() as u32);
         let patches = patches
             .into_par_iter()
             .map(|(area_mm2, triangles)| {
                 run.check()?;
                 let (position, normal) = middle(mesh, &triangles, area_mm2);
-                let own: Vec<Vec3> = on.iter().filter(|m| triangles.contains(&m.1)).map(|m| m.0).collect();
                 Ok(Ceiling {
                     area_mm2,
                     position,
                     normal,
                     tilt: freeing(&facings(mesh, triangles.iter().copied()), &all, up, near_deg, area_mm2),
-                    run_mm: (!own.is_empty()).then(|| longest_run(mesh, &triangles, area_mm2, &own)),
                     triangles,
                 })
             })
             .collect::<Result<_, Cancelled>>()?;
         let area_mm2 = (0..mesh.triangles.len() as u32).filter(|t| flags[*t as usize]).map(|t| area(&t)).sum();
         Ok(Ceilings { area_mm2, flags: Arc::new(flags), patches })
+    }
+}
+
+impl Ceilings {
+    /// For each patch the longest way from a place of it to the nearest of `mouths` on it, as the crow flies, millimetres;
+    /// none without one.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn runs_mm(&self, body: &Body, mouths: &[Mouth], run: &Run) -> Result<Vec<Option<f64>>, Cancelled> {
+        let on: Vec<(Vec3, u32)> =
+            mouths.iter().filter_map(|m| body.tree.nearest(m.centre)).map(|n| (n.point, n.triangle)).collect();
+        self.patches
+            .par_iter()
+            .map(|patch| {
+                run.check()?;
+                let is_own = |m: &&(Vec3, u32)| patch.triangles.binary_search(&m.1).is_ok();
+                let own: Vec<Vec3> = on.iter().filter(is_own).map(|m| m.0).collect();
+                let longest = || longest_run(&body.mesh, &patch.triangles, patch.area_mm2, &own);
+                Ok((!own.is_empty()).then(longest))
+            })
+            .collect()
     }
 }
 

@@ -72,16 +72,17 @@ pub fn standing_report(facts: &Facts) -> StandingReport {
     let standing = &facts.standing;
     let in_box = |at: Vec3| frames.point_in_box(at).to_array();
     let ceilings = standing.ceilings.as_deref();
-    let ceiling = |c: &super::ceilings::Ceiling| CeilingReport {
+    let runs = standing.runs_mm.as_deref();
+    let ceiling = |(i, c): (usize, &super::ceilings::Ceiling)| CeilingReport {
         area_mm2: c.area_mm2,
         position_mm: in_box(c.position),
         tilt_deg: c.tilt.map(|t| t.degrees),
         tilt_towards: c.tilt.map(|t| frames.box_from_work.transform_vector3(t.towards.as_dvec3()).to_array()),
-        run_mm: c.run_mm,
+        run_mm: runs.and_then(|r| r.get(i)).copied().flatten(),
     };
     StandingReport {
         near_level_mm2: ceilings.map_or(0.0, |c| c.area_mm2),
-        ceilings: ceilings.map_or_else(Vec::new, |c| c.patches.iter().map(ceiling).collect()),
+        ceilings: ceilings.map_or_else(Vec::new, |c| c.patches.iter().enumerate().map(ceiling).collect()),
         second_basins: pockets(standing.basins.as_ref().map_or(&[], |b| b.as_slice()), frames),
         in_rubber_mm3: standing.rubber_air.as_ref().map_or(0.0, |a| a.total_mm3),
         rubber_recesses: pockets(standing.rubber_air.as_ref().map_or(&[], |a| a.recesses.as_slice()), frames),

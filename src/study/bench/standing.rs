@@ -14,8 +14,10 @@ use crate::study::wedge::{self, Wedge};
 use glam::Vec3;
 use std::sync::Arc;
 
-/// What ceilings depend on: body, up, mouths.
-type CeilingsKey = (u64, Vec3, Vec<Mouth>);
+/// What ceilings depend on: body, up.
+type CeilingsKey = (u64, Vec3);
+/// What the ways under them depend on besides: mouths.
+type RunsKey = (CeilingsKey, Vec<Mouth>);
 /// What the air in the rubber depends on: what the body does, and up.
 type RubberAirKey = (BodyKey, Vec3);
 /// What second basins depend on: the trees, and the gates.
@@ -29,6 +31,7 @@ type HangKey = (u64, hang_search::Asked);
 #[derive(Debug, Default)]
 pub(super) struct Standing {
     ceilings: Slot<CeilingsKey, Ceilings>,
+    runs: Slot<RunsKey, Vec<Option<f64>>>,
     rubber_air: Slot<RubberAirKey, RubberAir>,
     basins: Slot<BasinsKey, Vec<Pocket>>,
     wedge: Slot<WedgeKey, Option<Wedge>>,
@@ -41,6 +44,8 @@ pub(super) struct Standing {
 pub struct StandingFacts {
     /// Near-level ceilings.
     pub ceilings: Option<Arc<Ceilings>>,
+    /// For each of their patches the longest way under it to a mouth on it, millimetres; none without one.
+    pub runs_mm: Option<Arc<Vec<Option<f64>>>>,
     /// Air that liquid rubber shuts in.
     pub rubber_air: Option<Arc<RubberAir>>,
     /// Basins without a gate; none of them where the plan has no gate.
@@ -52,19 +57,32 @@ pub struct StandingFacts {
 impl StandingFacts {
     /// True where nothing is still being computed.
     pub fn are_complete(&self) -> bool {
-        self.ceilings.is_some() && self.rubber_air.is_some() && self.basins.is_some() && self.wedge.is_some()
+        self.ceilings.is_some()
+            && self.runs_mm.is_some()
+            && self.rubber_air.is_some()
+            && self.basins.is_some()
+            && self.wedge.is_some()
     }
 }
 
 impl Bench {
-    /// Those that stand already.
-    pub(super) fn fresh_standing(&self, plan: &Plan, setting: &Setting, body: &Body, air: &AirFacts) -> StandingFacts {
-        StandingFacts {
-            ceilings: self.standing.ceilings.fresh(&Bench::ceilings_key(plan, setting, body)),
+    /// The quick one, and of the others those that stand already.
+    pub(super) fn quick_standing(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        air: &AirFacts,
+        run: &Run,
+    ) -> Result<StandingFacts, StudyError> {
+        let ceilings = self.ceilings(setting, body, run)?;
+        Ok(StandingFacts {
+            ceilings: Some(ceilings),
+            runs_mm: self.standing.runs.fresh(&Bench::runs_key(plan, setting, body)),
             rubber_air: self.standing.rubber_air.fresh(&self.rubber_air_key(plan, setting)),
             basins: self.standing.basins.fresh(&Bench::basins_key(plan, setting, &air.trees)),
             wedge: self.standing.wedge.fresh(&Bench::wedge_key(plan, setting, &air.trees)),
-        }
+        })
     }
 
     /// All of them.
@@ -76,33 +94,42 @@ impl Bench {
         run: &Run,
     ) -> Result<StandingFacts, StudyError> {
         Ok(StandingFacts {
-            ceilings: Some(self.ceilings(plan, setting, body, run)?),
+            ceilings: Some(self.ceilings(setting, body, run)?),
+            runs_mm: Some(self.ceiling_runs_mm(plan, setting, body, run)?),
             rubber_air: Some(self.rubber_air(plan, setting, body, run)?),
             basins: Some(self.basins(plan, setting, body, run)?),
             wedge: Some(self.wedge(plan, setting, body, run)?),
         })
     }
 
-    fn ceilings_key(plan: &Plan, setting: &Setting, body: &Body) -> CeilingsKey {
-        (body.id, setting.frames.cast_up(), Bench::mouths(plan, setting))
-    }
-
     /// Near-level ceilings as resin is poured.
     ///
     /// # Errors
-    /// [`Cancelled`].
-    pub fn ceilings(
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn ceilings(&self, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Ceilings>, StudyError> {
+        let key = (body.id, setting.frames.cast_up());
+        self.standing.ceilings.get_or(key, || Ok(Ceilings::of(body, key.1, self.shop().limits.near_level_deg, run)?))
+    }
+
+    fn runs_key(plan: &Plan, setting: &Setting, body: &Body) -> RunsKey {
+        ((body.id, setting.frames.cast_up()), Bench::mouths(plan, setting))
+    }
+
+    /// For each patch of near-level ceiling the longest way under it to a mouth on it, millimetres.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn ceiling_runs_mm(
         &self,
         plan: &Plan,
         setting: &Setting,
         body: &Body,
         run: &Run,
-    ) -> Result<Arc<Ceilings>, StudyError> {
-        let key = Bench::ceilings_key(plan, setting, body);
-        let (up, mouths) = (key.1, key.2.clone());
-        self.standing
-            .ceilings
-            .get_or(key, || Ok(Ceilings::of(body, up, self.shop.limits.near_level_deg, &mouths, run)?))
+    ) -> Result<Arc<Vec<Option<f64>>>, StudyError> {
+        let ceilings = self.ceilings(setting, body, run)?;
+        let key = Bench::runs_key(plan, setting, body);
+        let mouths = key.1.clone();
+        self.standing.runs.get_or(key, || Ok(ceilings.runs_mm(body, &mouths, run)?))
     }
 
     fn rubber_air_key(&self, plan: &Plan, setting: &Setting) -> RubberAirKey {
@@ -112,7 +139,7 @@ impl Bench {
     /// Air that liquid rubber shuts in.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`Cancelled`](crate::solve::run::Cancelled).
     pub fn rubber_air(
         &self,
         plan: &Plan,
@@ -132,7 +159,7 @@ impl Bench {
     /// Basins without a gate; nothing where the plan has none.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`Cancelled`](crate::solve::run::Cancelled).
     pub fn basins(
         &self,
         plan: &Plan,
@@ -162,7 +189,7 @@ impl Bench {
     /// The wedge under the closed block that helps, if one does.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`Cancelled`](crate::solve::run::Cancelled).
     pub fn wedge(
         &self,
         plan: &Plan,
@@ -192,7 +219,7 @@ impl Bench {
     /// Many ways up, measured; seconds. Nothing else waits for it. `watch` is shown what is known on the way.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`Cancelled`](crate::solve::run::Cancelled).
     pub fn hang_search(
         &self,
         plan: &Plan,

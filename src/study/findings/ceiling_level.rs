@@ -15,31 +15,35 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let limits = &look.shop.limits;
     // A bubble that is a fault on a shown surface is smaller, and so is the ceiling that holds one.
     let stricter = (limits.bubble_shown_mm / limits.bubble_mm).powi(2).min(1.0);
-    let mut told: Vec<(bool, &Ceiling)> = ceilings
+    let runs = look.facts.standing.runs_mm.as_deref();
+    let mut told: Vec<(bool, &Ceiling, Option<Option<f64>>)> = ceilings
         .patches
         .iter()
-        .map(|c| (is_shown(look, c), c))
-        .filter(|(shown, c)| c.area_mm2 >= limits.ceiling_mm2 * if *shown { stricter } else { 1.0 })
+        .enumerate()
+        .map(|(i, c)| (is_shown(look, c), c, runs.and_then(|r| r.get(i)).copied()))
+        .filter(|(shown, c, _)| c.area_mm2 >= limits.ceiling_mm2 * if *shown { stricter } else { 1.0 })
         .collect();
     // The shown ones first, each kind by size.
-    told.sort_by_key(|(shown, _)| !shown);
+    told.sort_by_key(|(shown, ..)| !shown);
     told.truncate(MOST);
-    told.into_iter().map(|(shown, c)| finding(look, shown, c)).collect()
+    told.into_iter().map(|(shown, c, run)| finding(look, shown, c, run)).collect()
 }
 
-fn finding(look: &Look, shown: bool, c: &Ceiling) -> Finding {
+/// `run` is the longest way under it to a mouth, where that is known already.
+fn finding(look: &Look, shown: bool, c: &Ceiling, run: Option<Option<f64>>) -> Finding {
     let near = look.shop.limits.near_level_deg;
     let surface = if shown { "A shown surface" } else { "A ceiling" };
-    let run = match c.run_mm {
-        Some(mm) => format!("the longest way under it to a vent is {}", length(mm)),
-        None => "no vent opens on it".to_owned(),
+    let run = match run {
+        Some(Some(mm)) => format!("; the longest way under it to a vent is {}", length(mm)),
+        Some(None) => "; no vent opens on it".to_owned(),
+        None => String::new(),
     };
     let tilt = c.tilt.map(|t| format!("{}, or ", tilt_in_words(look, &t))).unwrap_or_default();
     Finding {
         severity: if shown { Severity::Warn } else { Severity::Note },
         code: "ceiling-level",
         step: Step::Hang,
-        message: format!("{surface} of {} lies within {near}° of level as resin is poured; {run}", area(c.area_mm2)),
+        message: format!("{surface} of {} lies within {near}° of level as resin is poured{run}", area(c.area_mm2)),
         why: "Nothing drives a bubble along under a level ceiling: it stays where it comes up, and is a dimple in the cast"
             .to_owned(),
         remedy: upper_first(&format!("{tilt}brush the first resin onto it, or hang the part another way")),

@@ -7,7 +7,7 @@ use crate::plan::HangWeights;
 pub struct Criteria {
     /// High points that matter; none where the body is not closed.
     pub high_points: Option<usize>,
-    /// The most air that stays within the shop's lean with one vent at each high point, mm³; see
+    /// The most air that stays within the shop's lean at the high points, with one vent at each, mm³; see
     /// [`super::measure::leaning_mm3`]. None where the body is not closed.
     pub air_mm3: Option<f64>,
     /// Diameter of the bubble that air leaves after let-up, as if it were one body, millimetres.
@@ -94,6 +94,34 @@ impl Criterion {
             Criterion::UndercutLevel => "Undercut, level draw, mm²",
             Criterion::UndercutUpright => "Undercut, upright draw, mm²",
             Criterion::Shown => "Shown surface facing up, %",
+        }
+    }
+
+    /// Its name for scripts: that of its weight in the plan.
+    pub fn key(self) -> &'static str {
+        match self {
+            Criterion::HighPoints => "high_point",
+            Criterion::Air => "air",
+            Criterion::Ceiling => "ceiling",
+            Criterion::Height => "height",
+            Criterion::Block => "block",
+            Criterion::UndercutLevel => "undercut_level",
+            Criterion::UndercutUpright => "undercut_upright",
+            Criterion::Shown => "shown",
+        }
+    }
+
+    /// What its weight stands for, in words.
+    pub fn weighed(self) -> &'static str {
+        match self {
+            Criterion::HighPoints => "One high point",
+            Criterion::Air => "Air for a faulty bubble",
+            Criterion::Ceiling => "Upper side all level",
+            Criterion::Height => "Tall as its diagonal",
+            Criterion::Block => "Block of a cube of that",
+            Criterion::UndercutLevel => "All undercut, level draw",
+            Criterion::UndercutUpright => "All undercut, upright",
+            Criterion::Shown => "Shown face straight up",
         }
     }
 

@@ -199,11 +199,12 @@ impl<'a> Measurer<'a> {
     }
 }
 
-/// The most air that stays when the block leans by `lean_deg`, with a vent of no width at each high point, mm³.
+/// The most air that stays when the block leans by `lean_deg`, with a vent of no width at each high point, mm³: in each
+/// pocket all above the leaning plane through its vent.
 ///
-/// In each pocket all above the leaning plane through its vent stays: exact where the pocket is a whole body, and at most
-/// too much where pockets are joined, since air that could go over into the next pocket is counted too. That needs the
-/// level tree alone, not one for each lean.
+/// Exact where the pocket is a whole body with nothing level below its top. Air that could go over into the next pocket
+/// is counted too; what a lean shuts in under a ledge further down is not, that is what near-level ceilings are measured
+/// for. It needs the level tree alone, not one for each lean, so that hundreds of ways up can be compared.
 pub fn leaning_mm3(tree: &SurfaceTree, points: &[HighPoint], lean_deg: f64) -> f64 {
     if lean_deg <= 0.0 {
         return 0.0;
