@@ -97,7 +97,8 @@ impl Ceilings {
                 })
             })
             .collect::<Result<_, Cancelled>>()?;
-        let area_mm2 = (0..mesh.triangles.len() as u32).filter(|t| flags[*t as usize]).map(|t| area(&t)).sum();
+        let area_mm2 =
+            (0..mesh.triangles.len() as u32).filter(|t| flags[*t as usize]).fold(0.0, |sum, t| sum + area(&t));
         Ok(Ceilings { area_mm2, flags: Arc::new(flags), patches })
     }
 }

@@ -186,7 +186,7 @@ pub fn rubber_air(
     };
     let recesses = largest_first(recesses.into_iter(), least_mm3);
     Ok(RubberAir {
-        total_mm3: recesses.iter().map(|r| r.volume_mm3).sum(),
+        total_mm3: recesses.iter().fold(0.0, |sum, r| sum + r.volume_mm3),
         recesses,
         on_cells: exact.is_none(),
         without_inserts,

@@ -21,6 +21,8 @@ const STEP_DEG: f64 = 2.5;
 /// here).
 const FEWER_POINTS: usize = 1;
 const SHARE: f64 = 0.5;
+/// High points that a wedge steeper by a degree is put up with for: cup and vents lean with it (set here).
+const PER_DEGREE: f64 = 0.03;
 
 /// What one attitude of the closed block gives.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -161,16 +163,18 @@ pub fn wedge(
 }
 
 impl Wedge {
-    /// High points, ceiling and air that go, each as a share or count; once the block is cut only what its vents leave
-    /// counts.
+    /// High points, ceiling and air that go, each as a count or share, less what its steepness costs; once the block is cut
+    /// only the ceiling and what its vents leave count.
     fn gain(&self, cut: bool) -> f64 {
         let gone = |now: f64, with: f64| if now > 0.0 { (now - with) / now } else { 0.0 };
         let ceiling = gone(self.now.ceiling_mm2, self.with.ceiling_mm2);
-        if cut {
-            return 2.0 * gone(self.now.trapped_mm3, self.with.trapped_mm3) + 0.5 * ceiling;
-        }
-        let points = self.now.high_points as f64 - self.with.high_points as f64;
-        points + ceiling + gone(self.now.leaning_mm3, self.with.leaning_mm3).max(-1.0)
+        let gained = if cut {
+            2.0 * gone(self.now.trapped_mm3, self.with.trapped_mm3) + 0.5 * ceiling
+        } else {
+            let points = self.now.high_points as f64 - self.with.high_points as f64;
+            points + ceiling + gone(self.now.leaning_mm3, self.with.leaning_mm3).max(-1.0)
+        };
+        gained - PER_DEGREE * self.tilt_deg
     }
 
     /// True where it pays for itself and makes nothing worse that matters.

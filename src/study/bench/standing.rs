@@ -86,7 +86,10 @@ impl Bench {
     }
 
     /// All of them.
-    pub(super) fn standing_facts(
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn standing_facts(
         &self,
         plan: &Plan,
         setting: &Setting,

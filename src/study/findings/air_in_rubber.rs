@@ -5,14 +5,22 @@ use super::{Finding, Look, Severity, Step};
 use crate::study::air::bubble::ball_diameter_mm;
 
 /// Most of them that are told.
-const MOST: usize = 5;
+const MOST: usize = 3;
+
+/// A recess shallower than this is filled by a brush as the master is wetted; deeper ones are warned of, millimetres: set
+/// here.
+const DEEP_MM: f64 = 2.0;
 
 /// One finding for each recess that opens downwards.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(air) = &look.facts.standing.rubber_air else { return Vec::new() };
     let limits = &look.shop.limits;
     let found = |r: &crate::study::closed_off::Pocket| Finding {
-        severity: if ball_diameter_mm(r.volume_mm3) >= limits.bubble_mm { Severity::Warn } else { Severity::Note },
+        severity: if r.depth_mm >= DEEP_MM && ball_diameter_mm(r.volume_mm3) >= limits.bubble_mm {
+            Severity::Warn
+        } else {
+            Severity::Note
+        },
         code: "air-in-rubber",
         step: Step::Hang,
         message: format!(

@@ -7,7 +7,7 @@ use crate::study::wedge::Edge;
 use glam::DVec3;
 
 /// Most of them that are told.
-const MOST: usize = 5;
+const MOST: usize = 3;
 
 /// A note for each of the largest near-level ceilings, a warning where one is shown on the finished part.
 pub fn check(look: &Look) -> Vec<Finding> {
