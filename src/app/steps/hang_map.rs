@@ -71,6 +71,17 @@ fn figure(search: &HangSearch, way: &Scored, shown: Option<Criterion>, weights: 
     }
 }
 
+/// The range of the colours: from the least to where nine in ten are below, since a few very bad directions would take the
+/// whole ramp. Not finite where nothing is known.
+fn scale_of(figures: &[Option<f64>]) -> Scale {
+    let mut known: Vec<f64> = figures.iter().flatten().copied().collect();
+    known.sort_by(f64::total_cmp);
+    let low = known.first().copied().unwrap_or(f64::INFINITY);
+    let most = known.last().copied().unwrap_or(f64::NEG_INFINITY);
+    let nine_in_ten = known.get(known.len() * 9 / 10).copied().unwrap_or(most);
+    Scale { low: low as f32, high: if nine_in_ten > low { nine_in_ten } else { most } as f32 }
+}
+
 /// What the map shows, as its list says.
 pub fn label(shown: Option<Criterion>) -> &'static str {
     shown.map_or("All together, in high points", Criterion::label)
@@ -82,11 +93,7 @@ pub fn show(app: &mut App, ui: &mut Ui, ways: &std::sync::Arc<Ways>, candidates:
     let search = &ways.search;
     let shown = app.hang_desk().shown;
     let figures: Vec<Option<f64>> = search.scored.iter().map(|w| figure(search, w, shown, &weights)).collect();
-    let known = figures.iter().flatten();
-    let scale = Scale {
-        low: known.clone().copied().fold(f64::INFINITY, f64::min) as f32,
-        high: known.copied().fold(f64::NEG_INFINITY, f64::max) as f32,
-    };
+    let scale = scale_of(&figures);
     let wide = ui.available_width().min(420.0);
     let radius = ((wide - 3.0 * MARGIN) / 4.0).max(40.0);
     let (rect, response) = ui
@@ -159,8 +166,7 @@ fn texture(
 ) -> egui::TextureId {
     let made = Painted { ways: std::sync::Arc::as_ptr(ways) as usize, shown, weights };
     let desk = app.hang_desk();
-    if let Some((painted, texture)) = desk.picture.as_ref().filter(|p| p.0 == made) {
-        let _ = painted;
+    if let Some((_, texture)) = desk.picture.as_ref().filter(|p| p.0 == made) {
         return texture.id();
     }
     let colours: Vec<Color32> =
@@ -234,10 +240,10 @@ fn ramp(ui: &mut Ui, scale: Scale, shown: Option<Criterion>) {
         painter.rect_filled(piece, 0.0, on_screen(palette::ramp(i as f32 / (n - 1) as f32)));
     }
     let font = FontId::proportional(11.5);
-    let ends = [(scale.low, Align2::LEFT_TOP, 0.0), (scale.high, Align2::RIGHT_TOP, 1.0)];
-    for (value, align, share) in ends {
+    let (low, high) = (short(scale.low as f64), format!("{} and more", short(scale.high as f64)));
+    for (words, align, share) in [(low, Align2::LEFT_TOP, 0.0), (high, Align2::RIGHT_TOP, 1.0)] {
         let at = pos2(bar.left() + bar.width() * share, bar.bottom() + 2.0);
-        painter.text(at, align, short(value as f64), font.clone(), look.ink);
+        painter.text(at, align, words, font.clone(), look.ink);
     }
     let middle = pos2(bar.center().x, bar.bottom() + 2.0);
     painter.text(middle, Align2::CENTER_TOP, "less is better", font, look.quiet);
@@ -246,6 +252,31 @@ fn ramp(ui: &mut Ui, scale: Scale, shown: Option<Criterion>) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_few_very_bad_directions_do_not_take_the_whole_ramp() {
+        let mut figures: Vec<Option<f64>> = (0..100).map(|i| Some(i as f64 / 100.0)).collect();
+        figures.extend([Some(50.0), None, Some(60.0)]);
+        let scale = scale_of(&figures);
+        assert!(scale.low == 0.0 && scale.high < 1.0 && scale.high > 0.85, "{scale:?}");
+        assert!(!scale_of(&[None]).low.is_finite());
+        // One that stands out among equals is still seen.
+        let one = scale_of(&[
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(2.0),
+            Some(9.0),
+        ]);
+        assert_eq!((one.low, one.high), (2.0, 9.0));
+    }
 
     #[test]
     fn places_and_directions_are_each_others() {
