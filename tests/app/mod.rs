@@ -11,6 +11,7 @@ mod line;
 mod painter;
 mod parting_step;
 mod pictures;
+mod practice;
 mod scenery;
 mod steps;
 mod things;

@@ -430,7 +430,9 @@ impl Scenery {
                     });
                 }
             }
-            if let Some(ceilings) = facts.standing.ceilings.as_ref().filter(|_| shows_ceilings(sight.step)) {
+            // Where the answers are hidden, as in practice, nothing is known of the air.
+            let known = shows_ceilings(sight.step) && facts.air.is_some();
+            if let Some(ceilings) = facts.standing.ceilings.as_ref().filter(|_| known) {
                 surface.marks.push(Mark {
                     triangles: Some(ceilings.flags.clone()),
                     beyond: None,
