@@ -262,13 +262,7 @@ impl App {
 
 /// An attitude turned further, by a turn in the upright frame.
 pub fn turned(attitude: &Attitude, turn: DQuat) -> Attitude {
-    let upright_from_set = (turn * attitude.upright_from_set()).normalize();
-    let up = (upright_from_set.inverse() * DVec3::Z).normalize();
-    // What is left over is a turn about up.
-    let tip = Attitude { up, turn: 0.0 }.upright_from_set();
-    let rest = upright_from_set * tip.inverse();
-    let x = rest * DVec3::X;
-    Attitude { up, turn: x.y.atan2(x.x) }
+    Attitude::of_rotation(turn * attitude.upright_from_set())
 }
 
 #[cfg(test)]

@@ -148,6 +148,7 @@ impl App {
         self.proposer.cancel();
         self.filler.cancel();
         self.fill_times = None;
+        self.hangs.clear();
         self.runners.cancel();
         self.sheet.clear();
         self.known = Arc::default();

@@ -140,6 +140,8 @@ impl App {
             self.take_in_proposal(proposed);
         }
         self.take_in_fill();
+        self.take_in_ways_up();
+        self.keep_up_with_hang();
         if let Some(laid) = self.runners.collect() {
             self.take_in_runner(laid);
         }
@@ -239,6 +241,7 @@ impl App {
             (self.opening.is_some(), "a mesh to be read"),
             (self.proposer.doing().is_some(), "a proposal"),
             (self.is_filling(), "a fill"),
+            (self.is_measuring_ways_up(), "ways up"),
             (self.practice_is_waiting(), "practice"),
             (self.runners.are_under_way(), "a runner"),
             (self.line_is_settling(), "the line that was let go"),
@@ -258,7 +261,13 @@ impl App {
         let opening = self.opening.as_ref().map(|_| ("Reading the mesh", 0.0));
         let runner = self.runners.are_under_way().then_some(("Laying a runner", 0.0));
         let halves = self.opener.is_under_way().then_some(("Cutting the block open", 0.0));
-        opening.or(self.proposer.doing()).or(self.filler.doing()).or(runner).or(self.worker.doing()).or(halves)
+        opening
+            .or(self.proposer.doing())
+            .or(self.filler.doing())
+            .or(self.hangs.doing())
+            .or(runner)
+            .or(self.worker.doing())
+            .or(halves)
     }
 
     /// Stops the work under way.
@@ -267,6 +276,8 @@ impl App {
             self.proposer.cancel();
         } else if self.is_filling() {
             self.filler.cancel();
+        } else if self.is_measuring_ways_up() {
+            self.hangs.cancel();
         } else {
             self.worker.cancel();
         }

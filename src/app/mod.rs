@@ -22,6 +22,7 @@ pub mod fields;
 mod files;
 pub mod filler;
 mod frame;
+pub mod hang_desk;
 pub mod job_card;
 pub mod keeping;
 pub mod knife_view;
@@ -62,6 +63,7 @@ use document::Document;
 use exact::TypedPlace;
 use filler::{FillTimes, Filler};
 use glam::{DVec3, Vec3};
+use hang_desk::HangDesk;
 use keeping::{Keeping, Recovered};
 use knife_view::KnifeViewer;
 use known::Known;
@@ -113,6 +115,7 @@ pub struct App {
     /// When resin comes where, from the fill that was followed last, and the share of its time that is shown.
     fill_times: Option<Arc<FillTimes>>,
     fill_share: f64,
+    hangs: HangDesk,
     runners: Runners,
     opener: Opener,
     knife: KnifeViewer,
@@ -168,6 +171,7 @@ impl App {
             filler: Filler::new(bench.clone(), waker.clone()),
             fill_times: None,
             fill_share: 1.0,
+            hangs: HangDesk::new(bench.clone(), waker.clone()),
             runners: Runners::new(bench.clone(), waker.clone()),
             opener: Opener::new(bench.clone(), waker.clone()),
             knife: KnifeViewer::new(waker.clone()),

@@ -266,6 +266,12 @@ impl Desk {
             keep(&mut trouble, bench.parting(plan, &facts.setting, &body, run).map(|p| facts.parting = Some(p)))?;
             self.post(job, &facts, trouble.clone(), false);
         }
+        if !facts.standing.are_complete() {
+            self.say("Looking at recesses and basins");
+            let standing = bench.standing_facts(plan, &facts.setting, &body, run);
+            keep(&mut trouble, standing.map(|s| facts.standing = s))?;
+            self.post(job, &facts, trouble.clone(), false);
+        }
         run.progress(0.5);
         if facts.release.is_none() {
             self.say("Measuring undercuts");
@@ -292,6 +298,10 @@ impl Desk {
         if facts.cavity.is_none() {
             self.say("Uniting the channels");
             keep(&mut trouble, bench.cavity(&facts.setting, &body, run).map(|c| facts.cavity = Some(c)))?;
+        }
+        if facts.holds.is_none() && facts.parting.is_some() {
+            self.say("Looking at what holds the inserts");
+            keep(&mut trouble, bench.holds(plan, &facts.setting, &body, run).map(|h| facts.holds = Some(h)))?;
         }
         if facts.cut.is_none() && facts.parting.is_some() {
             self.post(job, &facts, trouble.clone(), false);

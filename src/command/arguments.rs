@@ -33,6 +33,8 @@ impl Arguments {
 pub enum Command {
     /// Say what a mesh is and what is wrong with it.
     Inspect(InspectArguments),
+    /// Measure hundreds of ways up of a bare mesh, and list a few to choose from.
+    Hang(HangArguments),
     /// Make a proposed plan from a bare mesh.
     Plan(PlanArguments),
     /// Compute a plan's facts and findings. Leaves with 0 where nothing says Stop, 1 where something does, 2 where it could not run.
@@ -70,6 +72,22 @@ pub struct InspectArguments {
     #[arg(long)]
     pub unit: Option<UnitArgument>,
     /// Print JSON on standard output.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `hang`.
+#[derive(Debug, Args)]
+pub struct HangArguments {
+    /// Mesh file (STL).
+    pub mesh: PathBuf,
+    /// Unit of its numbers; guessed from its size where it is not given.
+    #[arg(long)]
+    pub unit: Option<UnitArgument>,
+    /// The shop's own data (RON), over the bundled.
+    #[arg(long)]
+    pub shop: Option<PathBuf>,
+    /// Print JSON on standard output, with every direction that was measured.
     #[arg(long)]
     pub json: bool,
 }

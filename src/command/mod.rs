@@ -5,6 +5,7 @@
 mod arguments;
 mod check;
 mod halves;
+mod hang;
 mod inspect;
 mod plan;
 mod sheet;
@@ -48,6 +49,7 @@ pub fn run() -> Asked {
     let done = match arguments.command {
         None => return Asked::Window { file: arguments.file, shop: arguments.shop },
         Some(Command::Inspect(a)) => inspect::run(&a),
+        Some(Command::Hang(a)) => hang::run(&a),
         Some(Command::Plan(a)) => plan::run(&a),
         Some(Command::Check(a)) => check::run(&a),
         Some(Command::Sheet(a)) => sheet::run(&a),

@@ -88,6 +88,11 @@ impl Look<'_> {
             self.say("the turn about up is not a number".into());
         }
         self.direction(plan.hang.cast_attitude().up, "up while resin is poured");
+        let w = plan.hang.weights;
+        for weight in [w.high_point, w.air, w.ceiling, w.height, w.block, w.undercut_level, w.undercut_upright, w.shown]
+        {
+            self.within(weight, 0.0, 1000.0, "a weight of the hang");
+        }
         self.parting();
         self.positive(plan.feed.cup.diameter_mm, "the cup's diameter");
         self.positive(plan.feed.cup.height_mm, "the cup's height");

@@ -22,7 +22,7 @@ pub mod parts;
 
 pub use casting::{Along, BlockPlan, CastEntry, Diary, Dimension, Held, MaterialsUsed, Quantity};
 pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent, usual_land_mm};
-pub use hang::{Attitude, Hang};
+pub use hang::{Attitude, Hang, HangWeights};
 pub use inserts::{Insert, InsertKind, PocketMade, Threads};
 pub use issue::{Decision, Issue};
 pub use master::{Master, MasterCore, MasterMaterial};

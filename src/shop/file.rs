@@ -442,6 +442,7 @@ impl Shop {
         }
         for (what, value) in [
             ("undercut_mm2", l.undercut_mm2),
+            ("ceiling_mm2", l.ceiling_mm2),
             ("undercut_depth_mm", l.undercut_depth_mm),
             ("island_mm2", l.island_mm2),
             ("least_rubber_mm", l.least_rubber_mm),
@@ -456,6 +457,8 @@ impl Shop {
             check("limits", what, value, value >= 0.0);
         }
         check("limits", "lean_deg", l.lean_deg, (0.0..45.0).contains(&l.lean_deg));
+        check("limits", "near_level_deg", l.near_level_deg, (0.0..45.0).contains(&l.near_level_deg));
+        check("limits", "prop_deg", l.prop_deg, (0.0..=45.0).contains(&l.prop_deg));
         check("limits", "cup_loss_share", l.cup_loss_share, (0.0..1.0).contains(&l.cup_loss_share));
         check("limits", "holding_safety", l.holding_safety, l.holding_safety >= 1.0);
         let h = &self.habits;

@@ -198,6 +198,12 @@ figures! {
         air_pocket_mm3: f64,
         /// How far from level the block may stand at the bench, degrees.
         lean_deg: f64,
+        /// Surface facing up within this of level holds bubbles, degrees.
+        near_level_deg: f64,
+        /// Near-level ceilings smaller than this are not told; less on a shown surface, mm².
+        ceiling_mm2: f64,
+        /// How far the closed block may be propped up for casting, degrees.
+        prop_deg: f64,
         /// Absolute pressure in the chamber while resin is poured, pascals.
         chamber_pa: f64,
         /// Smallest bubble after let-up that is a fault, diameter in millimetres.

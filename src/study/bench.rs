@@ -42,6 +42,11 @@ use glam::Vec3;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, PoisonError, RwLock};
 
+mod standing;
+
+use standing::Standing;
+pub use standing::StandingFacts;
+
 /// Why facts could not be computed.
 #[derive(Debug, thiserror::Error)]
 pub enum StudyError {
@@ -149,6 +154,8 @@ pub struct Facts {
     pub shape: Option<Arc<BodyShape>>,
     /// What holds each insert.
     pub holds: Option<Arc<Vec<InsertHold>>>,
+    /// What follows from how it stands while it is poured.
+    pub standing: StandingFacts,
 }
 
 impl Facts {
@@ -168,6 +175,7 @@ impl Facts {
             cut: None,
             shape: None,
             holds: None,
+            standing: StandingFacts::default(),
         }
     }
 
@@ -184,6 +192,7 @@ impl Facts {
             && self.cut.is_some()
             && self.shape.is_some()
             && self.holds.is_some()
+            && self.standing.are_complete()
     }
 }
 
@@ -234,6 +243,7 @@ pub struct Bench {
     halves: Slot<CutKey, [Arc<Mesh>; 2]>,
     shape: Slot<ShapeKey, BodyShape>,
     holds: Slot<PartingKey, Vec<InsertHold>>,
+    standing: Standing,
 }
 
 impl Bench {
@@ -261,6 +271,7 @@ impl Bench {
             halves: Slot::default(),
             shape: Slot::default(),
             holds: Slot::default(),
+            standing: Standing::default(),
         }
     }
 
@@ -609,6 +620,7 @@ impl Bench {
             cut: self.cut.fresh(&self.cut_key(plan, &setting, &body)),
             holds: self.holds.fresh(&self.parting_key(plan, &setting, &body)),
             shape: self.shape.fresh(&Bench::shape_key(plan, &setting, &body)),
+            standing: self.quick_standing(plan, &setting, &body, &air, run)?,
             air: Some(air),
             body: Some(body),
             setting,
@@ -626,23 +638,25 @@ impl Bench {
             let setting = &facts.setting;
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
-            let (cavity, parting, release, rubber, holds, cut, shape, walls, flow) = std::thread::scope(|scope| {
-                let cavity = scope.spawn(|| self.cavity(setting, &body, run));
-                let parting = scope.spawn(|| {
-                    let parting = self.parting(plan, setting, &body, run);
-                    let cut = parting.is_ok().then(|| self.cut(plan, setting, &body, run));
-                    let holds = self.holds(plan, setting, &body, run);
-                    let rubber = self.rubber(plan, setting, &body, run);
-                    (parting, self.release(plan, setting, &body, run), rubber, holds, cut)
+            let (cavity, parting, release, rubber, holds, cut, shape, standing, walls, flow) =
+                std::thread::scope(|scope| {
+                    let cavity = scope.spawn(|| self.cavity(setting, &body, run));
+                    let parting = scope.spawn(|| {
+                        let parting = self.parting(plan, setting, &body, run);
+                        let cut = parting.is_ok().then(|| self.cut(plan, setting, &body, run));
+                        let holds = self.holds(plan, setting, &body, run);
+                        let rubber = self.rubber(plan, setting, &body, run);
+                        (parting, self.release(plan, setting, &body, run), rubber, holds, cut)
+                    });
+                    let shape = self.shape(plan, setting, &body, run);
+                    let standing = self.standing_facts(plan, setting, &body, run);
+                    let walls = self.walls(&body, run);
+                    run.progress(0.4);
+                    let flow = self.flow(plan, setting, &body, run);
+                    run.progress(0.6);
+                    let (parting, release, rubber, holds, cut) = done(parting);
+                    (done(cavity), parting, release, rubber, holds, cut, shape, standing, walls, flow)
                 });
-                let shape = self.shape(plan, setting, &body, run);
-                let walls = self.walls(&body, run);
-                run.progress(0.4);
-                let flow = self.flow(plan, setting, &body, run);
-                run.progress(0.6);
-                let (parting, release, rubber, holds, cut) = done(parting);
-                (done(cavity), parting, release, rubber, holds, cut, shape, walls, flow)
-            });
             facts.cavity = Some(cavity?);
             facts.parting = Some(parting?);
             facts.release = Some(release?);
@@ -650,6 +664,7 @@ impl Bench {
             facts.cut = cut.transpose()?;
             facts.holds = Some(holds?);
             facts.shape = Some(shape?);
+            facts.standing = standing?;
             facts.walls = Some(walls?);
             facts.flow = flow?;
         }

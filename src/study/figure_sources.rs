@@ -34,6 +34,8 @@ use List::{Habit, Limit, Panel, Resin, Rod, Silicone};
 const RESTS_ON: &[(&str, List, &str)] = &[
     ("air.trapped_lean_mm3", Limit, "lean_deg"),
     ("air.high_points", Limit, "air_pocket_mm3"),
+    ("air.near_level_mm2", Limit, "near_level_deg"),
+    ("air.wedge", Limit, "prop_deg"),
     ("parting.undercuts", Limit, "undercut_lines"),
     ("flow.reach_mm", Resin, "viscosity_pa_s"),
     ("block.wall_mm", Limit, "wall_mm"),

@@ -104,6 +104,9 @@ pub struct AirReport {
     pub trapped_lean_mm3: f64,
     /// Error carried by the cells where the air could not be found on the surface itself; 0 where it was exact.
     pub cell_error_mm3: f64,
+    /// Ceilings, basins, air in the rubber, and the wedge.
+    #[serde(flatten)]
+    pub standing: super::report_air::StandingReport,
 }
 
 /// A high point of the cavity.

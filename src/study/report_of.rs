@@ -118,6 +118,7 @@ fn air_report(facts: &Facts) -> AirReport {
         trapped_mm3: air.trapped.total_mm3,
         trapped_lean_mm3: air.worst_mm3,
         cell_error_mm3: air.cell_error_mm3,
+        standing: super::report_air::standing_report(facts),
     }
 }
 

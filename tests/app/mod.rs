@@ -5,6 +5,7 @@ mod cut;
 mod files;
 mod fill;
 mod findings;
+mod hang;
 mod idle;
 mod line;
 mod painter;

@@ -51,6 +51,8 @@ fn every_key_of_the_contract_is_there() {
         "/air/high_points/0/trapped_mm3",
         "/air/trapped_mm3",
         "/air/trapped_lean_mm3",
+        "/air/near_level_mm2",
+        "/air/in_rubber_mm3",
         "/parting/draw/2",
         "/parting/half_1_mm2",
         "/parting/half_2_mm2",
@@ -90,6 +92,7 @@ fn a_plan_without_gate_and_vent_says_stop_and_leaves_with_one() {
     let codes: Vec<&str> = list(&report, "/findings").iter().filter_map(|f| f["code"].as_str()).collect();
     assert!(codes.contains(&"gate-missing") && codes.contains(&"air-trapped"), "{codes:?}");
     assert!(report["flow"]["longest_mm"].is_null());
+    assert!(list(&report, "/air/second_basins").is_empty() && !list(&report, "/air/ceilings").is_empty());
     // Worst first.
     let rank = |s: &str| ["stop", "warn", "note"].iter().position(|r| *r == s).expect("a severity");
     let ranks: Vec<usize> =

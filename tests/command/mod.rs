@@ -4,6 +4,7 @@ mod bare_meshes;
 mod check;
 mod demo_plans;
 mod halves;
+mod hang;
 mod inspect;
 mod plan;
 mod sheet;

@@ -181,7 +181,13 @@ fn materials() -> impl Strategy<Value = MaterialsUsed> {
 pub fn any_plan() -> impl Strategy<Value = Plan> {
     let stage = prop_oneof![Just(Stage::Planned), Just(Stage::Poured), Just(Stage::Cut), Just(Stage::Casting)];
     let attitude = || (direction(), number()).prop_map(|(up, turn)| Attitude { up, turn });
-    let hang = (attitude(), prop::option::of(attitude())).prop_map(|(rubber, cast)| Hang { rubber, cast });
+    let weights =
+        (0.0..1000.0, 0.0..1000.0).prop_map(|(a, b)| HangWeights { ceiling: a, shown: b, ..HangWeights::default() });
+    let hang = (attitude(), prop::option::of(attitude()), weights).prop_map(|(rubber, cast, weights)| Hang {
+        rubber,
+        cast,
+        weights,
+    });
     let feed = (positive(), prop::collection::vec(gate(), 0..3))
         .prop_map(|(d, gates)| Feed { cup: Cup { diameter_mm: d, height_mm: d }, gates });
     let block =

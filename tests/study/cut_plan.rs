@@ -29,7 +29,7 @@ fn ball() -> Job {
     write_stl::write(&mut file, &mesh, DVec3::ZERO).expect("written");
     let mut plan = bare_plan("Ball", "part.stl", "", Unit::Millimetre);
     plan.parting.draw = DVec3::Z;
-    plan.hang = Hang { rubber: Attitude { up: DVec3::Y, turn: 0.0 }, cast: None };
+    plan.hang = Hang { rubber: Attitude { up: DVec3::Y, turn: 0.0 }, cast: None, ..Hang::default() };
     Job { folder, plan }
 }
 

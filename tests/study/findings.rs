@@ -380,3 +380,70 @@ fn a_flow_path_too_long_for_the_wall() {
     assert_eq!(find(&findings, "flow-far").severity, Severity::Stop);
     assert!(!vented_cone().codes().contains(&"flow-far"));
 }
+
+/// A plate with a blind hole Ø6 × 10 in its underside: told with its place and 282 mm³ while it opens downwards, silent turned
+/// over.
+#[test]
+fn recesses_that_keep_air_in_the_rubber() {
+    let plate = solids::cuboid(Vec3::new(-20.0, -20.0, 0.0), Vec3::new(20.0, 20.0, 15.0));
+    let drill = solids::cylinder(Vec3::new(0.0, 0.0, -5.0), Vec3::new(0.0, 0.0, 10.0), 3.0, 96);
+    let drilled = mouldbench::mesh::boolean::subtract(&plate, &[&drill]).expect("drilled");
+    let job = Job::new(&drilled);
+    let findings = job.findings();
+    let air = find(&findings, "air-in-rubber");
+    assert_eq!(air.severity, Severity::Warn);
+    assert!(air.message.contains("283 mm³") || air.message.contains("282 mm³"), "{}", air.message);
+    assert!(air.message.contains("10.0 mm deep") && air.place.is_some());
+    assert!(!job.with(|p| p.hang.rubber.up = -DVec3::Z).codes().contains(&"air-in-rubber"));
+    assert!(!vented_cone().codes().contains(&"air-in-rubber"));
+}
+
+/// An inverted U with its gate in one foot; gates in both leave nothing to say.
+#[test]
+fn basins_that_fill_over_a_sill() {
+    let mut u = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 10.0, 10.0));
+    for x in [0.0, 30.0] {
+        let leg = solids::cuboid(Vec3::new(x, 0.0, -20.0), Vec3::new(x + 10.0, 10.0, 5.0));
+        u = mouldbench::mesh::boolean::unite(&[&u, &leg]).expect("united");
+    }
+    let one = Job::new(&u).gate(DVec3::new(5.0, 5.0, -20.0), -DVec3::Z);
+    let findings = one.findings();
+    let basin = find(&findings, "basin-second");
+    assert_eq!(basin.severity, Severity::Warn);
+    assert!(basin.message.contains("2.0 cm³") && basin.message.contains("20.0 mm above"), "{}", basin.message);
+    assert!(matches!(basin.remedies[0], Remedy::AddGate(s) if s.position.x > 29.0 && s.position.z < -19.0));
+    let both = one.with(|p| {
+        let mut second = p.feed.gates[0].clone();
+        second.number = 2;
+        second.at.position.x = 35.0;
+        p.feed.gates.push(second);
+    });
+    assert!(!both.codes().contains(&"basin-second"));
+}
+
+/// A level plate: its ceiling is a note, on a shown surface a warning; the wedge that is offered frees it and then is offered
+/// no more.
+#[test]
+fn level_ceilings_and_the_wedge_that_frees_them() {
+    let plate = solids::cuboid(Vec3::new(-50.0, -30.0, 0.0), Vec3::new(50.0, 30.0, 6.0));
+    let job = Job::new(&plate).gate(DVec3::new(50.0, 0.0, 3.0), DVec3::X).vent(DVec3::new(0.0, 0.0, 6.0));
+    let findings = job.findings();
+    let ceiling = find(&findings, "ceiling-level");
+    assert_eq!(ceiling.severity, Severity::Note);
+    assert!(ceiling.message.contains("60.0 cm²") && ceiling.message.contains("58.3 mm"), "{}", ceiling.message);
+    assert!(ceiling.remedy.contains("Tilt the block by 5°"), "{}", ceiling.remedy);
+    let wedge = find(&findings, "wedge-helps");
+    assert!(wedge.message.contains("60.0 cm² less near-level ceiling"), "{}", wedge.message);
+    let [Remedy::PropBlock(attitude)] = wedge.remedies[..] else { panic!("{wedge:?}") };
+    let shown = |p: &mut Plan| {
+        p.shown.push(ShownSurface {
+            stroke: vec![spot(DVec3::new(20.0, 10.0, 6.0), DVec3::Z)],
+            radius_mm: 3.0,
+            ..ShownSurface::default()
+        });
+    };
+    let codes = Job::new(&plate).with(shown).findings();
+    assert_eq!(find(&codes, "ceiling-level").severity, Severity::Warn);
+    let propped = job.with(|p| p.hang.cast = Some(attitude)).codes();
+    assert!(!propped.contains(&"ceiling-level") && !propped.contains(&"wedge-helps"), "{propped:?}");
+}

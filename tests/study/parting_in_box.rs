@@ -45,7 +45,7 @@ impl Job {
 }
 
 fn hung(up: DVec3) -> impl FnOnce(&mut Plan) {
-    move |p| p.hang = Hang { rubber: Attitude { up: up.normalize(), turn: 0.4 }, cast: None }
+    move |p| p.hang = Hang { rubber: Attitude { up: up.normalize(), turn: 0.4 }, cast: None, ..Hang::default() }
 }
 
 /// A point of the box in the part's own coordinates, and a direction.

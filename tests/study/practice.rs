@@ -173,7 +173,7 @@ fn turning_mesh_and_hang_together_changes_no_mark() {
     let bench = bench();
     let mut plan = EXERCISES[1].plan();
     // Legs up: two pockets, one vented.
-    plan.hang = Hang { rubber: Attitude { up: DVec3::NEG_Z, turn: 0.0 }, cast: None };
+    plan.hang = Hang { rubber: Attitude { up: DVec3::NEG_Z, turn: 0.0 }, cast: None, ..Hang::default() };
     plan.vents = vec![vent(1, DVec3::new(6.0, 10.0, 0.0), DVec3::NEG_Z)];
     plan.feed.gates = vec![gate(DVec3::new(40.0, 10.0, 60.0), DVec3::Z)];
     let beside = Side { high_points: 1, flow_mm: Some(60.0), ..Side::default() };

@@ -10,7 +10,6 @@ use crate::mesh::{Bounds, Mesh, weld};
 use crate::plan::{Half, Plan};
 use crate::study::bench::{Facts, Setting};
 use crate::study::findings::Step;
-use crate::study::propose::hang::NEAR_LEVEL_DEG;
 use crate::study::report::LoopKind;
 use crate::view::palette::{self, Colour, Scale};
 use crate::view::scene::*;
@@ -266,7 +265,6 @@ pub struct Scenery {
     caps: Kept<usize, Vec<(Arc<Mesh>, f64)>>,
     caught: Kept<usize, Vec<(Flags, f64)>>,
     inserts: Kept<usize, Vec<Arc<Mesh>>>,
-    ceilings: Kept<(u64, [u32; 3]), Flags>,
     strokes: Kept<(usize, Vec<crate::plan::ShownSurface>), Option<Flags>>,
 }
 
@@ -433,11 +431,10 @@ impl Scenery {
                 }
             }
             // Where the answers are hidden, as in practice, nothing is known of the air.
-            if shows_ceilings(sight.step) && facts.air.is_some() {
-                let up = facts.setting.frames.cast_up();
-                let key = (body.id, up.to_array().map(f32::to_bits));
+            let known = shows_ceilings(sight.step) && facts.air.is_some();
+            if let Some(ceilings) = facts.standing.ceilings.as_ref().filter(|_| known) {
                 surface.marks.push(Mark {
-                    triangles: Some(self.ceilings.get(key, || ceilings(&body.mesh, up))),
+                    triangles: Some(ceilings.flags.clone()),
                     beyond: None,
                     pattern: Pattern::Stipple,
                     colour: palette::TRAPPED_AIR,
@@ -709,14 +706,6 @@ fn ramp_colours(none: Colour) -> Vec<Colour> {
     let mut colours: Vec<Colour> = (0..RAMP_STEPS).map(|i| palette::ramp(i as f32 / (RAMP_STEPS - 1) as f32)).collect();
     colours.push(none);
     colours
-}
-
-/// Triangles of the part's upper side that lie so near to level that bubbles stay under them.
-fn ceilings(mesh: &Mesh, up: Vec3) -> Flags {
-    let level = NEAR_LEVEL_DEG.to_radians().cos();
-    let flat =
-        |t| mesh.double_area_normal(t).dot(up) >= level * mesh.double_area_normal(t).length().max(f32::MIN_POSITIVE);
-    Arc::new((0..mesh.triangles.len()).map(flat).collect())
 }
 
 /// The triangles of the air that stays, by the level at which it was caught.

@@ -141,7 +141,14 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
         }
         Remedy::HangWith(attitude) => {
             let attitude = *attitude;
-            app.edit("Hang it another way up", |p| p.hang = crate::plan::Hang { rubber: attitude, cast: None });
+            app.edit("Hang it another way up", |p| {
+                p.hang.rubber = attitude;
+                p.hang.cast = None;
+            });
+        }
+        Remedy::PropBlock(attitude) => {
+            let attitude = *attitude;
+            app.edit("Prop the block for casting", |p| p.hang.cast = Some(attitude));
         }
         Remedy::AddReliefCut(cut) => {
             let cut = cut.clone();

@@ -35,6 +35,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         let tip = hang.rubber.up.angle_between(cast.up).to_degrees();
         fields::fact(ui, "Tipped by", format!("{}°", fields::short(tip)));
     }
+    super::hang_ways::show(app, ui);
     super::master::show(app, ui);
 }
 

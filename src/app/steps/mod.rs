@@ -7,6 +7,8 @@ mod days;
 mod feed;
 pub mod findings;
 mod hang;
+pub mod hang_map;
+mod hang_ways;
 mod help;
 mod inserts;
 mod knife;

@@ -91,6 +91,8 @@ pub enum Remedy {
     AddGate(Spot),
     /// Hang it this way up for rubber and casting.
     HangWith(Attitude),
+    /// Stand the closed block so while resin is poured.
+    PropBlock(Attitude),
     /// Make a whole set of vents anew.
     ProposeVents,
     /// Make the gate anew.
@@ -124,6 +126,7 @@ impl Remedy {
             Remedy::RemoveVent(n) => format!("Take vent {n} out"),
             Remedy::AddGate(_) => "Put a gate here".into(),
             Remedy::HangWith(_) => "Hang it this way".into(),
+            Remedy::PropBlock(_) => "Prop the block so".into(),
             Remedy::ProposeVents => "Propose vents".into(),
             Remedy::ProposeFeed => "Propose a gate".into(),
             Remedy::ProposeDraw => "Propose a draw".into(),

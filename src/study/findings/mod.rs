@@ -6,13 +6,16 @@
 pub mod finding;
 pub(in crate::study) mod words;
 
+mod air_in_rubber;
 mod air_on_cells;
 mod air_trapped;
+mod basin_second;
 mod blade_meets_metal;
 mod bodies_overlap;
 mod box_unfit;
 mod cast_light;
 mod cavity_not_united;
+mod ceiling_level;
 mod channel_off_cut;
 pub mod core_locked;
 mod cure_trial;
@@ -57,6 +60,7 @@ mod vent_needless;
 mod vent_off_part;
 mod wall_thick;
 mod wall_thin;
+mod wedge_helps;
 
 pub use finding::{Finding, Remedy, Severity, Step};
 
@@ -95,6 +99,9 @@ const RULES: &[Rule] = &[
     air_trapped::check,
     vent_off_part::check,
     vent_needless::check,
+    ceiling_level::check,
+    air_in_rubber::check,
+    wedge_helps::check,
     half_in_pieces::check,
     core_locked::check,
     undercut::check,
@@ -114,6 +121,7 @@ const RULES: &[Rule] = &[
     gate_off_part::check,
     gate_on_shown::check,
     part_unreached::check,
+    basin_second::check,
     flow_far::check,
     fill_poor::check,
     wall_thin::check,

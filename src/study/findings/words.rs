@@ -29,3 +29,15 @@ pub fn place(frames: &Frames, at: Vec3) -> String {
     let [x, y, z] = p.to_array().map(|v| if v.abs() < 0.05 { 0.0 } else { v });
     format!("X {x:.1}, Y {y:.1} from the middle, {z:.1} mm above the floor")
 }
+
+/// A small number as a word.
+pub fn counted(n: usize) -> String {
+    const NAMES: [&str; 10] = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    n.checked_sub(1).and_then(|i| NAMES.get(i)).map_or_else(|| n.to_string(), |n| (*n).to_owned())
+}
+
+/// The same words with a capital at the start.
+pub fn upper_first(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+}

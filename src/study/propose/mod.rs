@@ -3,7 +3,6 @@
 //! A person then changes what they know better. Every choice comes with its reason in words.
 
 pub mod feed;
-pub mod hang;
 pub mod runner;
 pub mod vents;
 pub mod widths;
@@ -12,6 +11,7 @@ pub use vents::propose_vents_into;
 
 use super::bench::{Bench, Setting, StudyError};
 use super::body::Body;
+use super::hang_search::{Scored, words};
 use super::parting::draw::propose_draw;
 use crate::plan::{Attitude, GateKind, Hang, Part, Plan, Spot, Unit};
 use crate::solve::run::Run;
@@ -55,7 +55,7 @@ pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Pr
 
     run.progress(0.05);
     match given.up {
-        Some(up) => plan.hang = Hang { rubber: Attitude { up, turn: 0.0 }, cast: None },
+        Some(up) => plan.hang = Hang { rubber: Attitude { up, turn: 0.0 }, cast: None, ..plan.hang },
         None => propose_hang_into(bench, &mut plan, &mut reasons, run)?,
     }
     run.progress(0.4);
@@ -82,12 +82,17 @@ pub fn propose_hang_into(
 ) -> Result<(), StudyError> {
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
-    let found = hang::search(&body, &bench.shop().limits, &shown_normals(plan, &setting), run)?;
-    let upright = Attitude { up: found.up.as_dvec3().normalize(), turn: 0.0 };
-    let turn = turn_to_draw(&upright, plan.parting.draw);
-    plan.hang = Hang { rubber: Attitude { turn, ..upright }, cast: None };
-    reasons.push(found.reason());
+    let found = bench.hang_search(plan, &setting, &body, run, |_| ())?;
+    let best = &found.scored[found.best(&plan.hang.weights)];
+    hang_into(plan, best);
+    reasons.push(words::reason(best));
     Ok(())
+}
+
+/// Hangs the part a way up that was measured, for rubber and casting alike.
+pub fn hang_into(plan: &mut Plan, way: &Scored) {
+    plan.hang.rubber = Attitude { up: way.up.as_dvec3().normalize(), turn: way.turn };
+    plan.hang.cast = None;
 }
 
 /// Sets the draw, and turns the block so that it opens along the box's Y.
@@ -119,7 +124,7 @@ pub fn propose_draw_into(
 }
 
 /// The turn about up that brings the level part of `draw` to the box's Y; none where the draw is upright.
-fn turn_to_draw(attitude: &Attitude, draw: DVec3) -> f64 {
+pub fn turn_to_draw(attitude: &Attitude, draw: DVec3) -> f64 {
     let upright = Attitude { turn: 0.0, ..*attitude }.upright_from_set() * draw;
     if upright.truncate().length() < 0.2 {
         return 0.0;
@@ -195,9 +200,4 @@ pub fn spot_on_part(setting: &Setting, body: &Body, at: Vec3) -> Spot {
     let normal =
         body.tree.nearest(at).map_or(Vec3::Z, |n| body.mesh.unit_normal(n.triangle as usize).normalize_or(Vec3::Z));
     setting.frames.spot_from_work(setting.part_at(at), at, normal)
-}
-
-/// Outward normals of the shown surfaces, in `work`.
-fn shown_normals(plan: &Plan, setting: &Setting) -> Vec<Vec3> {
-    plan.shown.iter().flat_map(|s| &s.stroke).map(|s| setting.frames.normal_in_work(s)).collect()
 }

@@ -1,0 +1,244 @@
+//! Facts that follow from how part and block stand while rubber and resin are poured.
+
+use super::{Bench, BodyKey, Setting, StudyError};
+use crate::plan::{Plan, Stage};
+use crate::solve::run::Run;
+use crate::study::air::Mouth;
+use crate::study::air_facts::{AirFacts, AirTrees};
+use crate::study::body::Body;
+use crate::study::ceilings::Ceilings;
+use crate::study::closed_off::{self, Pocket, RubberAir};
+use crate::study::hang_search::{self, HangSearch};
+use crate::study::slot::Slot;
+use crate::study::wedge::{self, Wedge};
+use glam::Vec3;
+use std::sync::Arc;
+
+/// What ceilings depend on: body, up.
+type CeilingsKey = (u64, Vec3);
+/// What the ways under them depend on besides: mouths.
+type RunsKey = (CeilingsKey, Vec<Mouth>);
+/// What the air in the rubber depends on: what the body does, and up.
+type RubberAirKey = (BodyKey, Vec3);
+/// What second basins depend on: the trees, and the gates.
+type BasinsKey = (u64, Vec<Mouth>);
+/// What the wedge depends on: the trees, and what is asked.
+type WedgeKey = (u64, wedge::Asked);
+/// What the search for a hang depends on: body, and what is asked.
+type HangKey = (u64, hang_search::Asked);
+
+/// The cached ones.
+#[derive(Debug, Default)]
+pub(super) struct Standing {
+    ceilings: Slot<CeilingsKey, Ceilings>,
+    runs: Slot<RunsKey, Vec<Option<f64>>>,
+    rubber_air: Slot<RubberAirKey, RubberAir>,
+    basins: Slot<BasinsKey, Vec<Pocket>>,
+    wedge: Slot<WedgeKey, Option<Wedge>>,
+    hangs: Slot<HangKey, HangSearch>,
+    hung: Slot<(HangKey, Vec3), HangSearch>,
+}
+
+/// The facts of one plan; what is not there is still being computed.
+#[derive(Clone, Debug, Default)]
+pub struct StandingFacts {
+    /// Near-level ceilings.
+    pub ceilings: Option<Arc<Ceilings>>,
+    /// For each of their patches the longest way under it to a mouth on it, millimetres; none without one.
+    pub runs_mm: Option<Arc<Vec<Option<f64>>>>,
+    /// Air that liquid rubber shuts in.
+    pub rubber_air: Option<Arc<RubberAir>>,
+    /// Basins without a gate; none of them where the plan has no gate.
+    pub basins: Option<Arc<Vec<Pocket>>>,
+    /// The wedge that helps, if one does.
+    pub wedge: Option<Arc<Option<Wedge>>>,
+}
+
+impl StandingFacts {
+    /// True where nothing is still being computed.
+    pub fn are_complete(&self) -> bool {
+        self.ceilings.is_some()
+            && self.runs_mm.is_some()
+            && self.rubber_air.is_some()
+            && self.basins.is_some()
+            && self.wedge.is_some()
+    }
+}
+
+impl Bench {
+    /// The quick one, and of the others those that stand already.
+    pub(super) fn quick_standing(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        air: &AirFacts,
+        run: &Run,
+    ) -> Result<StandingFacts, StudyError> {
+        let ceilings = self.ceilings(setting, body, run)?;
+        Ok(StandingFacts {
+            ceilings: Some(ceilings),
+            runs_mm: self.standing.runs.fresh(&Bench::runs_key(plan, setting, body)),
+            rubber_air: self.standing.rubber_air.fresh(&self.rubber_air_key(plan, setting)),
+            basins: self.standing.basins.fresh(&Bench::basins_key(plan, setting, &air.trees)),
+            wedge: self.standing.wedge.fresh(&Bench::wedge_key(plan, setting, &air.trees)),
+        })
+    }
+
+    /// All of them.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn standing_facts(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<StandingFacts, StudyError> {
+        Ok(StandingFacts {
+            ceilings: Some(self.ceilings(setting, body, run)?),
+            runs_mm: Some(self.ceiling_runs_mm(plan, setting, body, run)?),
+            rubber_air: Some(self.rubber_air(plan, setting, body, run)?),
+            basins: Some(self.basins(plan, setting, body, run)?),
+            wedge: Some(self.wedge(plan, setting, body, run)?),
+        })
+    }
+
+    /// Near-level ceilings as resin is poured.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn ceilings(&self, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Ceilings>, StudyError> {
+        let key = (body.id, setting.frames.cast_up());
+        self.standing.ceilings.get_or(key, || Ok(Ceilings::of(body, key.1, self.shop().limits.near_level_deg, run)?))
+    }
+
+    fn runs_key(plan: &Plan, setting: &Setting, body: &Body) -> RunsKey {
+        ((body.id, setting.frames.cast_up()), Bench::mouths(plan, setting))
+    }
+
+    /// For each patch of near-level ceiling the longest way under it to a mouth on it, millimetres.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn ceiling_runs_mm(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<Vec<Option<f64>>>, StudyError> {
+        let ceilings = self.ceilings(setting, body, run)?;
+        let key = Bench::runs_key(plan, setting, body);
+        let mouths = key.1.clone();
+        self.standing.runs.get_or(key, || Ok(ceilings.runs_mm(body, &mouths, run)?))
+    }
+
+    fn rubber_air_key(&self, plan: &Plan, setting: &Setting) -> RubberAirKey {
+        (self.body_key(plan, setting), setting.frames.rubber_up())
+    }
+
+    /// Air that liquid rubber shuts in.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn rubber_air(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<RubberAir>, StudyError> {
+        let key = self.rubber_air_key(plan, setting);
+        let (up, least) = (key.1, self.shop.limits.air_pocket_mm3);
+        self.standing.rubber_air.get_or(key, || Ok(closed_off::rubber_air(body, &setting.inserts, up, least, run)?))
+    }
+
+    fn basins_key(plan: &Plan, setting: &Setting, trees: &AirTrees) -> BasinsKey {
+        (trees.id, closed_off::gates_of(plan, &setting.frames))
+    }
+
+    /// Basins without a gate; nothing where the plan has none.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn basins(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<Vec<Pocket>>, StudyError> {
+        let trees = self.air_trees(setting, body, run)?;
+        let key = Bench::basins_key(plan, setting, &trees);
+        let gates = key.1.clone();
+        self.standing.basins.get_or(key, || {
+            if gates.is_empty() {
+                return Ok(Vec::new());
+            }
+            let least_mm3 = closed_off::least_basin_mm3(body, &self.shop.limits);
+            Ok(closed_off::second_basins(body, &trees.air.level, &gates, least_mm3, run)?)
+        })
+    }
+
+    fn wedge_key(plan: &Plan, setting: &Setting, trees: &AirTrees) -> WedgeKey {
+        let (mouths, cut) = (Bench::mouths(plan, setting), plan.stage >= Stage::Cut);
+        // Before the cut vents can still move, and only what they leave depends on them.
+        let mouths = if cut { mouths } else { Vec::new() };
+        (trees.id, wedge::Asked::of(&setting.frames, setting.block.size_mm, mouths, cut))
+    }
+
+    /// The wedge under the closed block that helps, if one does.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn wedge(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<Option<Wedge>>, StudyError> {
+        let trees = self.air_trees(setting, body, run)?;
+        let key = Bench::wedge_key(plan, setting, &trees);
+        let asked = key.1.clone();
+        self.standing.wedge.get_or(key, || Ok(wedge::wedge(body, &trees.air.level, &asked, &self.shop.limits, run)?))
+    }
+
+    /// What a search for a hang is asked; a search that was asked the same of the same body holds still.
+    pub fn hang_asked(plan: &Plan, setting: &Setting) -> hang_search::Asked {
+        let mut block = plan.block;
+        if plan.master.stuck_to_floor {
+            block.below_mm = Some(0.0);
+        }
+        hang_search::Asked {
+            draw: plan.parting.draw,
+            shown: plan.shown.iter().flat_map(|s| &s.stroke).map(|s| setting.frames.normal_in_work(s)).collect(),
+            block,
+        }
+    }
+
+    /// Many ways up, measured; seconds. Nothing else waits for it. `watch` is shown what is known on the way.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn hang_search(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+        watch: impl FnMut(&HangSearch),
+    ) -> Result<Arc<HangSearch>, StudyError> {
+        let key = (body.id, Bench::hang_asked(plan, setting));
+        let (limits, hung) = (&self.shop.limits, plan.hang.rubber.up.normalize_or(glam::DVec3::Z).as_vec3());
+        let found = self.standing.hangs.get_or(key.clone(), || {
+            Ok::<_, StudyError>(hang_search::search(body, limits, &key.1, hung, run, watch)?)
+        })?;
+        if found.hung.up == hung {
+            return Ok(found);
+        }
+        self.standing.hung.get_or((key, hung), || Ok(found.hung_as(body, limits, hung, run)?))
+    }
+}

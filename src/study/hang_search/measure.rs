@@ -1,0 +1,244 @@
+//! Measuring one direction.
+
+use super::Scored;
+use super::criteria::{Criteria, Norms};
+use crate::mesh::Bounds;
+use crate::plan::{Attitude, BlockPlan};
+use crate::shop::Limits;
+use crate::solve::closed_surface::{ClosedSurface, NotClosed};
+use crate::solve::level_volume::Facet;
+use crate::solve::run::{Cancelled, Run};
+use crate::solve::surface_tree::SurfaceTree;
+use crate::study::air::high_points::{HighPoint, high_points};
+use crate::study::air::{AirTree, LEAN_DIRECTIONS, bubble, lean_directions};
+use crate::study::block::Block;
+use crate::study::body::Body;
+use crate::study::parting::draw::{Rasters, raster_views};
+use crate::study::propose::turn_to_draw;
+use glam::{DVec3, Vec3};
+use std::sync::Arc;
+
+/// Draws within this sine of level are tried, made level, for the undercut of a level draw (12°).
+const NEARLY_LEVEL: f32 = 0.2;
+/// Draws within this sine of level are level as they are.
+const LEVEL: f32 = 1e-4;
+/// How many of the nearly level ones are made level.
+const MADE_LEVEL: usize = 2;
+
+/// What the directions are measured for, beside the body.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Asked {
+    /// The plan's draw, in `set`.
+    pub draw: DVec3,
+    /// Outward normals of shown surfaces.
+    pub shown: Vec<Vec3>,
+    /// The plan's wishes for the block.
+    pub block: BlockPlan,
+}
+
+/// The undercut of a draw along each of `axes`, mm², from depth rasters.
+///
+/// # Errors
+/// [`Cancelled`].
+pub fn undercuts(body: &Body, axes: &[Vec3], run: &Run) -> Result<Vec<(Vec3, f64)>, Cancelled> {
+    let views = raster_views(&body.mesh, axes, run)?;
+    Ok(axes.iter().copied().zip(views.iter().map(|v| v.hidden_from_both_mm2)).collect())
+}
+
+/// Measures directions of one body.
+pub struct Measurer<'a> {
+    body: &'a Body,
+    limits: &'a Limits,
+    asked: &'a Asked,
+    rasters: Rasters<'a>,
+    /// Undercut of a draw along each axis, from which the level ones of every way up are chosen.
+    draws: Vec<(Vec3, f64)>,
+    surface: Result<Arc<ClosedSurface>, String>,
+}
+
+impl<'a> Measurer<'a> {
+    /// Makes ready, with the undercuts of [`undercuts`].
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn new(
+        body: &'a Body,
+        limits: &'a Limits,
+        asked: &'a Asked,
+        draws: Vec<(Vec3, f64)>,
+        run: &Run,
+    ) -> Result<Measurer<'a>, Cancelled> {
+        let surface = match &body.trouble {
+            Some(why) => Err(why.clone()),
+            None => match ClosedSurface::new(body.mesh.clone(), body.tree.clone(), run) {
+                Ok(surface) => Ok(Arc::new(surface)),
+                Err(NotClosed::Cancelled(c)) => return Err(c),
+                Err(why) => Err(why.to_string()),
+            },
+        };
+        Ok(Measurer { body, limits, asked, rasters: Rasters::new(&body.mesh), draws, surface })
+    }
+
+    /// What figures are divided by.
+    pub fn norms(&self) -> Norms {
+        let side = self.body.bounds.diagonal() as f64;
+        let block = Block::round(DVec3::ZERO, DVec3::splat(side), &self.asked.block, self.limits);
+        Norms {
+            bubble_mm: self.limits.bubble_mm,
+            diagonal_mm: side,
+            block_mm3: block.volume_mm3(),
+            area_mm2: self.body.measures.area_mm2,
+        }
+    }
+
+    /// Why air is not counted.
+    pub fn no_air(&self) -> Option<String> {
+        self.surface.as_ref().err().cloned()
+    }
+
+    /// One direction.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn one(&self, up: Vec3, run: &Run) -> Result<Scored, Cancelled> {
+        let upright = self.known(up).unwrap_or_else(|| self.rasters.view(up).hidden_from_both_mm2);
+        self.scored(up, [self.level_draw_mm2(up), upright], run)
+    }
+
+    /// Both ends of an axis: a draw sees the same from both.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn both_ends(&self, axis: Vec3, run: &Run) -> Result<[Scored; 2], Cancelled> {
+        let one = self.one(axis, run)?;
+        let undercuts = [one.criteria.undercut_level_mm2, one.criteria.undercut_upright_mm2];
+        Ok([one, self.scored(-axis, undercuts, run)?])
+    }
+
+    fn known(&self, up: Vec3) -> Option<f64> {
+        self.draws.iter().find(|(axis, _)| *axis == up || *axis == -up).map(|t| t.1)
+    }
+
+    /// The least undercut of the draws square to `up`: those of the kept ones that are, and the best that nearly are, made so.
+    fn level_draw_mm2(&self, up: Vec3) -> f64 {
+        let mut best = f64::INFINITY;
+        let mut nearly: Vec<(Vec3, f64)> = Vec::new();
+        for (axis, hidden) in &self.draws {
+            let off = axis.dot(up).abs();
+            if off < LEVEL {
+                best = best.min(*hidden);
+            } else if off < NEARLY_LEVEL {
+                nearly.push((*axis, *hidden));
+            }
+        }
+        nearly.sort_by(|a, b| a.1.total_cmp(&b.1));
+        for (axis, _) in nearly.iter().take(MADE_LEVEL) {
+            let level = (*axis - up * axis.dot(up)).normalize_or(up.any_orthonormal_vector());
+            best = best.min(self.rasters.view(level).hidden_from_both_mm2);
+        }
+        if best.is_finite() { best } else { self.rasters.view(up.any_orthonormal_vector()).hidden_from_both_mm2 }
+    }
+
+    fn scored(&self, up: Vec3, [level_mm2, upright_mm2]: [f64; 2], run: &Run) -> Result<Scored, Cancelled> {
+        run.check()?;
+        let air = match &self.surface {
+            Ok(surface) => self.air(surface, up, run)?,
+            Err(_) => None,
+        };
+        let mesh = &self.body.mesh;
+        let level = (self.limits.near_level_deg.to_radians().cos()) as f32;
+        let (mut ceiling, mut upper) = (0.0f64, 0.0f64);
+        for t in 0..mesh.triangles.len() {
+            let n = mesh.double_area_normal(t);
+            let rise = n.dot(up);
+            if rise > 0.0 {
+                upper += rise as f64 * 0.5;
+                let area = n.length();
+                if rise >= level * area {
+                    ceiling += area as f64 * 0.5;
+                }
+            }
+        }
+        let upright = Attitude { up: up.as_dvec3().normalize(), turn: 0.0 };
+        let turn = turn_to_draw(&upright, self.asked.draw);
+        let to_box = Attitude { turn, ..upright }.upright_from_set().as_quat();
+        let bounds = mesh.positions.iter().fold(Bounds::EMPTY, |b, p| b.with(to_box * *p));
+        let bounds = if bounds.is_empty() { Bounds { min: Vec3::ZERO, max: Vec3::ZERO } } else { bounds };
+        let block = Block::round(bounds.min.as_dvec3(), bounds.max.as_dvec3(), &self.asked.block, self.limits);
+        let bubble_mm = air.map(|a| bubble::bubble_mm(a.1, self.limits.chamber_pa));
+        Ok(Scored {
+            up,
+            turn,
+            criteria: Criteria {
+                high_points: air.map(|a| a.0),
+                air_mm3: air.map(|a| a.1),
+                bubble_mm,
+                ceiling_mm2: ceiling,
+                upper_mm2: upper,
+                height_mm: bounds.size().z as f64,
+                block_mm: block.size_mm.to_array(),
+                undercut_level_mm2: level_mm2,
+                undercut_upright_mm2: upright_mm2,
+                shown_up: self.asked.shown.iter().map(|n| n.dot(up).max(0.0) as f64).fold(0.0, f64::max),
+            },
+        })
+    }
+
+    /// High points, and the air that stays leaning.
+    fn air(&self, surface: &Arc<ClosedSurface>, up: Vec3, run: &Run) -> Result<Option<(usize, f64)>, Cancelled> {
+        match SurfaceTree::new(surface, up.as_dvec3(), run) {
+            Ok(tree) => {
+                let tree = AirTree::Exact(tree);
+                let points = high_points(&tree, self.limits.air_pocket_mm3);
+                let AirTree::Exact(tree) = &tree else { return Ok(None) };
+                Ok(Some((points.len(), leaning_mm3(tree, &points, self.limits.lean_deg))))
+            }
+            Err(NotClosed::Cancelled(c)) => Err(c),
+            Err(_) => Ok(None),
+        }
+    }
+}
+
+/// The most air that stays when the block leans by `lean_deg`, with a vent of no width at each high point, mm³: in each
+/// pocket all above the leaning plane through its vent.
+///
+/// Exact where the pocket is a whole body with nothing level below its top. Air that could go over into the next pocket
+/// is counted too; what a lean shuts in under a ledge further down is not, that is what near-level ceilings are measured
+/// for. It needs the level tree alone, not one for each lean, so that hundreds of ways up can be compared.
+pub fn leaning_mm3(tree: &SurfaceTree, points: &[HighPoint], lean_deg: f64) -> f64 {
+    if lean_deg <= 0.0 {
+        return 0.0;
+    }
+    let leans: [DVec3; LEAN_DIRECTIONS] = match lean_directions(tree.up.as_vec3(), lean_deg, LEAN_DIRECTIONS).try_into()
+    {
+        Ok(leans) => leans,
+        Err(_) => return 0.0,
+    };
+    let (sin, cos) = lean_deg.to_radians().sin_cos();
+    let mut stays = [0.0f64; LEAN_DIRECTIONS];
+    for point in points {
+        let vent = point.position.as_dvec3();
+        let mut pocket = [0.0f64; LEAN_DIRECTIONS];
+        for &t in tree.triangles_of(point.branch) {
+            let corners = tree.surface.mesh.corners_f64(t as usize).map(|p| p - vent);
+            // No lean lifts a corner over the vent that lies deeper under it than this.
+            let reaches = |p: &DVec3| {
+                let height = p.dot(tree.up);
+                let aside = (p.length_squared() - height * height).max(0.0).sqrt();
+                height * cos + aside * sin > 0.0
+            };
+            if !corners.iter().any(reaches) {
+                continue;
+            }
+            let area = (corners[1] - corners[0]).cross(corners[2] - corners[0]) * 0.5;
+            for (pocket, lean) in pocket.iter_mut().zip(&leans) {
+                let facet = Facet { heights: corners.map(|p| p.dot(*lean)), projected: area.dot(*lean) };
+                *pocket += facet.above(0.0);
+            }
+        }
+        for (stays, pocket) in stays.iter_mut().zip(pocket) {
+            *stays += pocket.clamp(0.0, point.pocket_mm3);
+        }
+    }
+    stays.into_iter().fold(0.0, f64::max)
+}

@@ -1,0 +1,48 @@
+//! `hang`: ways up of a bare mesh.
+
+use super::{file, fresh, json, list, mouldbench, number, said, write_stl};
+use glam::Vec3;
+use mouldbench::mesh::solids;
+
+#[test]
+fn ways_up_are_listed_with_every_criterion() {
+    let (_dir, cone) = fresh("cone.stl");
+    write_stl(&cone, &solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 30.0), 20.0, 0.5, 48));
+    let output = mouldbench(&["hang", &cone, "--unit", "mm", "--json"]);
+    assert!(output.status.success(), "{}", said(&output));
+    let value = json(&output);
+    let all = list(&value, "/directions");
+    assert!(all.len() >= 200, "{}", all.len());
+    let totals: Vec<f64> = all.iter().map(|d| number(d, "/total")).collect();
+    assert!(totals.windows(2).all(|w| w[0] <= w[1]), "the best comes first");
+    // Tip up: one high point, 30 mm tall, in a block of 40 + 2·15 by 30 + 15 + 30 mm, nothing undercut.
+    let drawn = &value["as_drawn"];
+    assert_eq!(drawn["high_points"], 1);
+    assert!((number(drawn, "/height_mm") - 30.0).abs() < 1e-3 && number(drawn, "/near_level_mm2") < 1.0);
+    assert_eq!(drawn["block_mm"], serde_json::json!([70.0, 70.0, 75.0]));
+    assert!((number(drawn, "/block_mm3") - 70.0 * 70.0 * 75.0).abs() < 1e-6);
+    assert_eq!((number(drawn, "/undercut_level_mm2"), number(drawn, "/undercut_upright_mm2")), (0.0, 0.0));
+    let base_up = all.iter().find(|d| number(d, "/up/2") < -0.9999).expect("the axes are among them");
+    // The base, a polygon of 48 sides.
+    let base = 24.0 * (std::f64::consts::TAU / 48.0).sin() * 400.0;
+    assert!((number(base_up, "/near_level_mm2") - base).abs() < 0.1, "{base_up}");
+    let candidates = list(&value, "/candidates");
+    assert!((3..=5).contains(&candidates.len()));
+    assert_eq!(candidates[0]["up"], all[0]["up"]);
+    assert!(candidates.iter().all(|c| c["trade_off"].as_str().is_some_and(|w| !w.is_empty())));
+    assert_eq!(number(&value, "/weights/high_point"), 1.0);
+    let spoken = mouldbench(&["hang", &cone, "--unit", "mm"]);
+    let text = String::from_utf8_lossy(&spoken.stdout).into_owned();
+    assert!(text.contains("as drawn: 1 high points") && text.contains("--up "), "{text}");
+}
+
+#[test]
+fn what_is_not_closed_is_measured_without_air_and_what_cannot_be_read_is_told() {
+    let output = mouldbench(&["hang", &file("tests/assets/open_box.stl"), "--unit", "mm", "--json"]);
+    assert!(output.status.success(), "{}", said(&output));
+    let value = json(&output);
+    assert!(value["no_air"].is_string() && value["as_drawn"]["high_points"].is_null());
+    let broken = mouldbench(&["hang", "/nowhere/at/all.stl", "--json"]);
+    assert_eq!(broken.status.code(), Some(2));
+    assert!(broken.stdout.is_empty() && said(&broken).contains("all.stl"));
+}
