@@ -148,6 +148,7 @@ impl App {
                 self.notices.trouble(words);
             }
         }
+        self.take_in_pieces();
         match self.sheet.written() {
             Some(Ok(path)) => self.notices.done(format!("Sheet written: {}", path.display())),
             Some(Err(words)) => self.notices.trouble(words),
@@ -242,6 +243,7 @@ impl App {
             (self.opener.is_under_way(), "the block to be opened"),
             (self.knife.is_under_way(), "the view through the knife"),
             (self.sheet.is_busy(), "the sheet"),
+            (self.pieces.is_busy(), "loose pieces to be written"),
             (drawing && self.canvas.is_busy(), "a picture"),
         ];
         waits.into_iter().find(|w| w.0).map(|w| w.1)

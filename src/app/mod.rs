@@ -30,6 +30,7 @@ pub mod notices;
 pub mod opened;
 pub mod opening;
 mod perform;
+pub mod piece_writer;
 pub mod propose;
 pub mod runners;
 pub mod search;
@@ -65,6 +66,7 @@ use line_drag::{Dragger, LineDrag};
 use notices::Notices;
 use opened::Opener;
 use opening::Opening;
+use piece_writer::PieceWriter;
 use propose::Proposer;
 use runners::Runners;
 use search::Search;
@@ -115,6 +117,7 @@ pub struct App {
     dragger: Dragger,
     line_drag: Option<LineDrag>,
     sheet: SheetPages,
+    pieces: PieceWriter,
     keeping: Keeping,
     recovered: Vec<Recovered>,
     document: Option<Document>,
@@ -168,6 +171,7 @@ impl App {
             dragger: Dragger::new(waker.clone()),
             line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),
+            pieces: PieceWriter::new(waker.clone()),
             recovered: keeping.unsaved_of_earlier_runs(),
             opening: None,
             document: None,

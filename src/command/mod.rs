@@ -6,6 +6,7 @@ mod arguments;
 mod check;
 mod halves;
 mod inspect;
+mod pieces;
 mod plan;
 mod sheet;
 
@@ -52,6 +53,7 @@ pub fn run() -> Asked {
         Some(Command::Check(a)) => check::run(&a),
         Some(Command::Sheet(a)) => sheet::run(&a),
         Some(Command::Halves(a)) => halves::run(&a),
+        Some(Command::Pieces(a)) => pieces::run(&a),
     };
     Asked::Done(match done {
         Ok(code) => ExitCode::from(code),

@@ -37,6 +37,7 @@ mod release_help;
 mod release_rubber;
 mod release_strain;
 mod runners;
+mod shut_off_moved;
 mod size;
 mod thickness;
 mod vents_aside;

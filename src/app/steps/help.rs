@@ -2,6 +2,7 @@
 
 use super::{placed, tool_buttons};
 use crate::app::App;
+use crate::app::action::Action;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
 use crate::app::thing::Thing;
@@ -26,6 +27,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         Thing::LoosePiece(i) => format!("Ø{} mm", short(2.0 * pieces[i].radius_mm)),
         _ => String::new(),
     });
+    if !pieces.is_empty() {
+        crate::app::top_line::button(app, ui, Action::WritePieces);
+    }
     match app.chosen() {
         Some(Thing::ReliefCut(i)) if i < cuts.len() => one_cut(app, ui, i, &cuts[i]),
         Some(Thing::LoosePiece(i)) if i < pieces.len() => one_piece(app, ui, i, &pieces[i]),

@@ -16,6 +16,7 @@ mod parting;
 pub mod parting_lines;
 pub mod placed;
 mod sheet;
+mod shut_offs;
 mod size;
 mod undercuts;
 mod vents;
