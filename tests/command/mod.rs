@@ -5,6 +5,7 @@ mod check;
 mod demo_plans;
 mod halves;
 mod inspect;
+mod pieces;
 mod plan;
 mod sheet;
 

@@ -10,6 +10,7 @@ mod air_propose;
 mod air_shapes;
 mod air_voxels;
 mod bench;
+mod blade_meets_core;
 mod block;
 mod body;
 mod box_panels;

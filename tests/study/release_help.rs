@@ -17,6 +17,7 @@ use mouldbench::study::release::Release;
 use mouldbench::study::release::crossings::crossings;
 use mouldbench::study::release::cuts::ReliefCut;
 use mouldbench::study::release::patch::patch;
+use mouldbench::study::release::piece_files::file_names;
 use mouldbench::study::release::pieces::{PieceWish, SHOULDER_MM};
 use mouldbench::study::release::shut_offs::{Choice, Fit, shut_offs};
 use mouldbench::study::release::wish::ReleaseWish;
@@ -216,4 +217,18 @@ fn crossings_of_shown_surfaces_are_told() {
     let found = crossings(&facts, &[spot, seam]);
     let crossed = found.iter().find(|c| c.shown == 1).expect("a crossing");
     assert!((3.0..12.0).contains(&crossed.length_mm), "{}", crossed.length_mm);
+}
+
+/// Names of files are safe on every system, never twice the same even where small and capital letters are one, and those of
+/// plain names stay as they are.
+#[test]
+fn pieces_have_safe_file_names() {
+    let names = ["Slider", "slider", "a/b\\c:d*e?", "", "..", "con", "LPT1", "Schräge Nut", &"x".repeat(300), "Slider-2", "slider"];
+    let files = file_names(names.iter().copied());
+    assert_eq!(files[..4], ["Slider.stl", "slider-2.stl", "a-b-c-d-e.stl", "loose-piece-4.stl"]);
+    assert_eq!(files[4..8], ["loose-piece-5.stl", "piece-con.stl", "piece-LPT1.stl", "Schräge-Nut.stl"]);
+    assert!(files[8].len() < 100 && files[9] == "Slider-2-2.stl" && files[10] == "slider-3.stl", "{files:?}");
+    let low: std::collections::HashSet<String> = files.iter().map(|f| f.to_lowercase()).collect();
+    assert_eq!(low.len(), names.len());
+    assert!(files.iter().all(|f| f.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c)) && !f.starts_with('.')));
 }

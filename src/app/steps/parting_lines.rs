@@ -13,6 +13,8 @@ use std::sync::Arc;
 
 /// Most lines that are listed; a part with more of them is parted the wrong way.
 const MOST: usize = 24;
+/// As many lines are shown unfolded at first.
+const FEW: usize = 2;
 /// A held loop is kept with points that stray this little from the line, millimetres.
 const HELD_STRAY_MM: f32 = 0.02;
 
@@ -34,11 +36,18 @@ pub fn line_name(lines: &[TrueLine], i: usize) -> String {
 /// The list.
 pub fn show(app: &mut App, ui: &mut Ui) {
     let Some(parting) = app.known().parting_to_draw().map(|p| p.0.clone()) else { return };
-    fields::heading(ui, "Lines");
+    let more = match parting.lines.len() {
+        1 => "1 line".to_owned(),
+        n => format!("{n} lines"),
+    };
+    fields::fold(ui, "Lines", &more, parting.lines.len() <= FEW, false, |ui| list(app, ui, &parting));
+}
+
+fn list(app: &mut App, ui: &mut Ui, parting: &PartingFacts) {
     for i in 0..parting.lines.len().min(MOST) {
         // A hole keeps its name while its shut-off is dragged along it past another one in the list.
         let hole = parting.holes[i].as_ref().map(|h| h.key);
-        ui.push_id(("line", hole, hole.is_none().then_some(i)), |ui| one(app, ui, &parting, i));
+        ui.push_id(("line", hole, hole.is_none().then_some(i)), |ui| one(app, ui, parting, i));
     }
     if parting.lines.len() > MOST {
         fields::hint(ui, &format!("and {} more", parting.lines.len() - MOST));

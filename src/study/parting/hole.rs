@@ -22,7 +22,7 @@ const LEANS: f32 = 0.866;
 /// How often the wall is sought about its axis and the axis told by its wall.
 const ROUNDS: usize = 3;
 /// Places of a loop at which a rail is begun.
-const RAILS: usize = 4;
+const RAILS: usize = 2;
 /// A line stays this far from the mouths of its hole, millimetres (set here: nearer it would be on the rim).
 const OFF_RIM_MM: f32 = 0.05;
 /// A moved loop is kept with points that stray this little from the section, millimetres.
@@ -46,7 +46,7 @@ pub struct Hole {
     /// Height of the line along the axis, from the origin of `work`.
     level_mm: f32,
     /// Triangles of the wall from end to end, each with the heights that it can be cut at.
-    rail: Vec<(f32, f32, u32)>,
+    rail: Rail,
 }
 
 impl Hole {
@@ -66,7 +66,7 @@ impl Hole {
 }
 
 /// The hole that a closed loop goes round; none where it goes round none, or where the wall beside it is not closed round.
-pub fn hole(surface: &Surface, loop_: &Loop, line: &TrueLine, moved: &[Moved]) -> Option<Hole> {
+pub fn hole(surface: &Surface, loop_: &Loop, line: &TrueLine, moved: &[Moved], draw: Vec3) -> Option<Hole> {
     let n = line.points.len();
     if !line.closed || n < 3 {
         return None;
@@ -76,25 +76,13 @@ pub fn hole(surface: &Surface, loop_: &Loop, line: &TrueLine, moved: &[Moved]) -
     let loop_normal = (0..n).map(around).sum::<DVec3>().normalize_or_zero().as_vec3();
     let across = |&(f, k): &(u32, u8)| [f, surface.across[f as usize][k as usize]];
     let beside = loop_.edges.iter().flat_map(across).filter(|&f| f != NONE);
-    // A rim has a face beside it that is no wall of the hole.
-    let is_wall = |&f: &u32| inwards(surface, f, middle, loop_normal) > INWARDS;
-    let seeds: Vec<u32> = beside.filter(is_wall).collect();
-    if seeds.is_empty() {
-        return None;
-    }
-    let mut axis = told_axis(surface, &seeds, loop_normal);
-    let mut own = Vec::new();
-    for _ in 0..ROUNDS {
-        own = wall(surface, &seeds, middle, axis, |_| true);
-        axis = told_axis(surface, &own, axis);
-    }
-    // The loop has half 1 on its left, seen from outside the part: from within the hole the right hand shows to half 2.
-    let axis = if axis.dot(loop_normal) > 0.0 { -axis } else { axis };
+    let beside: Vec<u32> = beside.collect();
+    // A slanted line tells its hole badly, a hole that leans from the draw is told badly by the draw: the longer way counts.
+    let found = [loop_normal, draw].map(|start| course(surface, &beside, middle, start)).into_iter().flatten();
+    let Course { axis, own, rail } = found.reduce(|a, b| if b.span_mm() > 1.02 * a.span_mm() { b } else { a })?;
+    // The loop has half 1 on its left, seen from outside the part: the right hand shows to half 2.
+    let (axis, rail) = if axis.dot(loop_normal) > 0.0 { (-axis, turned_over(rail)) } else { (axis, rail) };
     let key = own.iter().map(|&f| surface.parent[f as usize]).min()?;
-    let tries = RAILS.min(seeds.len());
-    let rails = (0..tries).filter_map(|i| rail(surface, seeds[i * seeds.len() / tries], middle, axis));
-    let span = |r: &[(f32, f32, u32)]| r.last().map_or(0.0, |l| l.1) - r.first().map_or(0.0, |f| f.0);
-    let rail = rails.reduce(|a, b| if span(&b) > span(&a) { b } else { a })?;
     let (low, high) = (rail.first()?.0, rail.last()?.1);
     let level_mm = middle.dot(axis);
     let moved = moved.iter().find(|m| m.is_on(line, surface));
@@ -111,6 +99,50 @@ pub fn hole(surface: &Surface, loop_: &Loop, line: &TrueLine, moved: &[Moved]) -
         level_mm,
         rail,
     })
+}
+
+/// A way along a hole.
+struct Course {
+    axis: Vec3,
+    /// The wall of the hole.
+    own: Vec<u32>,
+    rail: Rail,
+}
+
+impl Course {
+    fn span_mm(&self) -> f32 {
+        span_mm(&self.rail)
+    }
+}
+
+/// Triangles of a wall one after the other along an axis, lowest first, each with the heights that it reaches.
+type Rail = Vec<(f32, f32, u32)>;
+
+fn span_mm(rail: &Rail) -> f32 {
+    rail.last().map_or(0.0, |l| l.1) - rail.first().map_or(0.0, |f| f.0)
+}
+
+/// The same rail along the axis the other way.
+fn turned_over(rail: Rail) -> Rail {
+    rail.into_iter().rev().map(|(low, high, f)| (-high, -low, f)).collect()
+}
+
+/// The way along the hole that has the triangles `beside` a loop in its wall, its axis sought from `start`.
+fn course(surface: &Surface, beside: &[u32], middle: Vec3, start: Vec3) -> Option<Course> {
+    let mut axis = start;
+    let mut own = Vec::new();
+    let mut seeds = Vec::new();
+    for _ in 0..ROUNDS {
+        // A rim has a face beside it that is no wall of the hole.
+        let is_wall = |&f: &u32| inwards(surface, f, middle, axis) > INWARDS;
+        seeds = beside.iter().copied().filter(is_wall).collect();
+        own = wall(surface, &seeds, middle, axis, |_| true);
+        axis = told_axis(surface, &own, axis);
+    }
+    let tries = RAILS.min(seeds.len());
+    let rails = (0..tries).filter_map(|i| rail(surface, seeds[i * seeds.len() / tries], middle, axis));
+    let rail = rails.reduce(|a, b| if span_mm(&b) > span_mm(&a) { b } else { a })?;
+    Some(Course { axis, own, rail })
 }
 
 /// How far triangle `f` faces the axis through `middle` (cosine).
@@ -133,7 +165,7 @@ fn closed_round(surface: &Surface, f: u32, axis: Vec3, level: f32) -> Option<Sec
 
 /// Triangles of a wall one after the other along `axis` as far as sections close round inside, lowest first, each with the
 /// heights that it reaches.
-fn rail(surface: &Surface, seed: u32, middle: Vec3, axis: Vec3) -> Option<Vec<(f32, f32, u32)>> {
+fn rail(surface: &Surface, seed: u32, middle: Vec3, axis: Vec3) -> Option<Rail> {
     let level = |p: Vec3| p.dot(axis);
     let across = axis.cross(off(surface.centroid[seed as usize], middle, axis).normalize_or_zero());
     let ways = [section(surface, seed, across)?, section(surface, seed, -across)?];
@@ -146,11 +178,17 @@ fn rail(surface: &Surface, seed: u32, middle: Vec3, axis: Vec3) -> Option<Vec<(f
         let mut more: Vec<(f32, f32, u32)> = Vec::new();
         for i in 1..way.points.len() {
             let (f, from, to) = (way.triangles[i], level(way.points[i - 1]), level(way.points[i]));
-            let goes_on = f != seed && sign * (to - from) > 0.0 && inwards(surface, f, middle, axis) > INWARDS;
-            if !goes_on || closed_round(surface, f, axis, (from + to) / 2.0).is_none() {
+            let step = sign * (to - from);
+            if f == seed || step < -surface.hair_mm || inwards(surface, f, middle, axis) <= INWARDS {
                 break;
             }
-            more.push((from.min(to), from.max(to), f));
+            // Where the way goes through a corner, triangles are passed that it only touches.
+            if step > 0.0 {
+                if closed_round(surface, f, axis, (from + to) / 2.0).is_none() {
+                    break;
+                }
+                more.push((from.min(to), from.max(to), f));
+            }
         }
         if sign < 0.0 {
             more.reverse();

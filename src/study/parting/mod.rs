@@ -243,7 +243,7 @@ pub fn parting_of(
     let kind_of = |f: usize, k: usize, g: usize| line::kind(surface, &visibility, f, k, g);
     let lines: Vec<TrueLine> = loops.iter().map(|l| line::true_line(surface, l, kind_of)).collect();
     let hole_of = |(l, line): (&Loop, &TrueLine)| match l.kind {
-        LoopKind::ShutOff => hole::hole(surface, l, line, &moved),
+        LoopKind::ShutOff => hole::hole(surface, l, line, &moved, draw),
         LoopKind::Parting | LoopKind::Island => None,
     };
     let facts = PartingFacts {

@@ -129,7 +129,10 @@ fn ways(parting: &PartingFacts, shut_off: &ShutOff) -> Vec<(Vec3, Vec3)> {
         let legs = mouths.into_iter().filter_map(|m| nearest(m).map(|q| (m, q)));
         let length = |(m, q): &(Vec3, Vec3)| from.distance(*m) + m.distance(*q);
         if let Some((mouth, rim)) = legs.min_by(|a, b| length(a).total_cmp(&length(b))) {
-            ways.extend([(from, mouth), (mouth, rim)]);
+            // Over the face that has the mouth, then down its side to the line.
+            let along = (mouth - from).normalize_or_zero();
+            let over = rim + along * (mouth - rim).dot(along).max(0.0);
+            ways.extend([(from, mouth), (mouth, over), (over, rim)]);
         }
     }
     ways
