@@ -136,7 +136,9 @@ impl Action {
             Action::SeeThrough => "Draws the part as glass",
             Action::LookFrom(_) => "Turns the view",
             Action::WriteSheet => "Writes the sheet as a PDF to print",
-            Action::WritePieces => "Writes a closed mesh (.stl) of each loose piece to a folder, as it sits in the block",
+            Action::WritePieces => {
+                "Writes a closed mesh (.stl) of each loose piece to a folder, as it sits in the block"
+            }
             Action::Theme => "Switches the colours of the window",
             Action::GoTo(_) => "Opens this step of the job card",
         }

@@ -88,7 +88,8 @@ fn a_shut_off_is_moved_along_its_hole_and_back() {
     assert_eq!(shut_off(&bench), before);
     // A drag is one step, however many places it passes.
     bench.bring_up("Moved along the hole");
-    let field = bench.harness.get_by_role_and_label(egui::accesskit::Role::SpinButton, "Moved along the hole").rect().center();
+    let field =
+        bench.harness.get_by_role_and_label(egui::accesskit::Role::SpinButton, "Moved along the hole").rect().center();
     let way = if high > -low { 60.0 } else { -60.0 };
     bench.drag(field, field + egui::vec2(way, 0.0));
     let dragged = shut_off(&bench);

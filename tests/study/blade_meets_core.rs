@@ -67,7 +67,9 @@ fn stops(folder: &tempfile::TempDir, plan: &Plan) -> Vec<String> {
     facts.release = Some(bench.release(plan, &facts.setting, &body, &run).expect("a release"));
     assert_eq!(facts.release.as_ref().expect("a release").shut_offs.len(), 1);
     let found = judge(plan, bench.shop(), &facts).into_iter().filter(|f| f.code == "blade-meets-core");
-    found.map(|f| if f.severity == Severity::Stop && f.place.is_some() { f.message } else { "no Stop".into() }).collect()
+    found
+        .map(|f| if f.severity == Severity::Stop && f.place.is_some() { f.message } else { "no Stop".into() })
+        .collect()
 }
 
 /// Between the hole and the nearer side of the plate a pin stands in the blade's way; beyond the ends of the hole it does

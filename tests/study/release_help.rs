@@ -223,7 +223,19 @@ fn crossings_of_shown_surfaces_are_told() {
 /// plain names stay as they are.
 #[test]
 fn pieces_have_safe_file_names() {
-    let names = ["Slider", "slider", "a/b\\c:d*e?", "", "..", "con", "LPT1", "Schräge Nut", &"x".repeat(300), "Slider-2", "slider"];
+    let names = [
+        "Slider",
+        "slider",
+        "a/b\\c:d*e?",
+        "",
+        "..",
+        "con",
+        "LPT1",
+        "Schräge Nut",
+        &"x".repeat(300),
+        "Slider-2",
+        "slider",
+    ];
     let files = file_names(names.iter().copied());
     assert_eq!(files[..4], ["Slider.stl", "slider-2.stl", "a-b-c-d-e.stl", "loose-piece-4.stl"]);
     assert_eq!(files[4..8], ["loose-piece-5.stl", "piece-con.stl", "piece-LPT1.stl", "Schräge-Nut.stl"]);

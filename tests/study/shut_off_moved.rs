@@ -111,9 +111,12 @@ fn cases() -> Vec<Case> {
 #[test]
 fn a_moved_shut_off_lies_where_it_was_moved_to() {
     for (i, case) in cases().into_iter().enumerate() {
-        for (turn, far, lean) in
-            [(Quat::IDENTITY, 0.0, 0.0), (some_turn(3), 0.0, 0.0), (Quat::IDENTITY, 2500.0, 0.0), (some_turn(1), 0.0, 10.0f32)]
-        {
+        for (turn, far, lean) in [
+            (Quat::IDENTITY, 0.0, 0.0),
+            (some_turn(3), 0.0, 0.0),
+            (Quat::IDENTITY, 2500.0, 0.0),
+            (some_turn(1), 0.0, 10.0f32),
+        ] {
             let off = Vec3::new(far, -far, 0.5 * far);
             let mut mesh = turned(&case.mesh, turn);
             mesh.positions.iter_mut().for_each(|p| *p += off);
@@ -132,7 +135,8 @@ fn a_moved_shut_off_lies_where_it_was_moved_to() {
             assert!(hole.round(&facts.surface, hole.reach_mm[0] - 0.5).is_none());
             for level in case.levels.iter().map(|l| if i == 3 { l + case.ends[0] } else { *l }) {
                 let said = format!("{said} to {level}");
-                let moved = with_move(&facts, &proposed, level - own, &wish).unwrap_or_else(|| panic!("{said}: no way"));
+                let moved =
+                    with_move(&facts, &proposed, level - own, &wish).unwrap_or_else(|| panic!("{said}: no way"));
                 let again = part_as_wished(&mesh, &moved);
                 assert!(again.moved[0].from.is_ok(), "{said}: {:?}", again.moved);
                 let there = the_shut_off(&again);
@@ -157,7 +161,8 @@ fn a_moved_shut_off_lies_where_it_was_moved_to() {
                 assert!((from - low).abs() < 0.1 && (to - high).abs() < 0.1, "{said}: the reach moved, {from} to {to}");
                 // Nothing but the surface between the two changed its half.
                 assert_eq!(again.loops.len(), facts.loops.len(), "{said}");
-                let parting = |f: &PartingFacts| f.lines.iter().find(|l| l.kind == LoopKind::Parting).map(|l| l.length_mm);
+                let parting =
+                    |f: &PartingFacts| f.lines.iter().find(|l| l.kind == LoopKind::Parting).map(|l| l.length_mm);
                 let (a, b) = (parting(&facts).expect("a line"), parting(&again).expect("a line"));
                 assert!((a - b).abs() < 0.01 * a, "{said}: the parting line went from {a} to {b}");
                 assert!(again.shape.is_empty(), "{said}: {:?}", again.shape);
@@ -199,7 +204,12 @@ fn only_the_hole_that_is_meant_changes() {
             Vec3::new(-30.0, -15.0, 4.0),
             Vec3::new(30.0, -15.0, 4.0),
         ],
-        normals: vec![Vec3::new(1.0, 1.0, 0.0), Vec3::new(-1.0, 1.0, 0.0), Vec3::new(-1.0, -1.0, 0.0), Vec3::new(1.0, -1.0, 0.0)],
+        normals: vec![
+            Vec3::new(1.0, 1.0, 0.0),
+            Vec3::new(-1.0, 1.0, 0.0),
+            Vec3::new(-1.0, -1.0, 0.0),
+            Vec3::new(1.0, -1.0, 0.0),
+        ],
     };
     for (line, why) in [(ring(100.0, 0.0), NotMoved::OffPart), (outside, NotMoved::NoHole)] {
         let lost = part_as_wished(&mesh, &Wish { moved: vec![MovedLine { by_mm: 3.0, line }], ..wish.clone() });
@@ -294,7 +304,8 @@ fn a_moved_shut_off_that_is_lost_is_told() {
     let hole = facts.release.as_ref().expect("a release").shut_offs[0].hole.clone().expect("a hole");
     let surface = &facts.parting.as_ref().expect("a parting").surface;
     let spot = |p: Vec3, n: Vec3| facts.setting.frames.spot_from_work(0, p, n);
-    let mut choice = moved_shut_off(surface, &hole, f64::from(hole.reach_mm[0]) + 5.0, Separation::Taped, spot).expect("");
+    let mut choice =
+        moved_shut_off(surface, &hole, f64::from(hole.reach_mm[0]) + 5.0, Separation::Taped, spot).expect("");
     plan.parting.shut_offs.push(choice.clone());
     let codes = |plan: &Plan| -> Vec<(&'static str, Vec<Remedy>)> {
         let (facts, _) = job.facts(plan);

@@ -276,7 +276,8 @@ fn told_axis(surface: &Surface, wall: &[u32], near: Vec3) -> Vec3 {
     }
     let mut axis = near.as_dvec3();
     for _ in 0..12 {
-        let shifted = spread.sum - DMat3::from_diagonal(DVec3::splat(axis.dot(spread.sum * axis) + 1e-9 * spread.trace));
+        let shifted =
+            spread.sum - DMat3::from_diagonal(DVec3::splat(axis.dot(spread.sum * axis) + 1e-9 * spread.trace));
         let next = (shifted.inverse() * axis).normalize_or_zero();
         if !next.is_finite() || next == DVec3::ZERO {
             break;

@@ -110,8 +110,7 @@ pub fn in_the_way(
 fn ways(parting: &PartingFacts, shut_off: &ShutOff) -> Vec<(Vec3, Vec3)> {
     let line = &parting.lines[shut_off.at_loop];
     let own = parting.lines.iter().filter(|l| l.kind == LoopKind::Parting && l.body == line.body);
-    let rim: Vec<Vec3> =
-        own.flat_map(|l| l.points.iter().zip(&l.normals)).map(|(p, n)| *p + *n * OFF_MM).collect();
+    let rim: Vec<Vec3> = own.flat_map(|l| l.points.iter().zip(&l.normals)).map(|(p, n)| *p + *n * OFF_MM).collect();
     let nearest = |p: Vec3| rim.iter().copied().min_by(|a, b| a.distance(p).total_cmp(&b.distance(p)));
     let step = line.points.len().div_ceil(WAYS).max(1);
     let mut ways = Vec::new();

@@ -85,8 +85,7 @@ pub fn write(
     pieces: &[Piece],
     box_from_work: &DAffine3,
 ) -> Result<(Vec<Written>, Vec<PieceFileError>), PieceFileError> {
-    std::fs::create_dir_all(folder)
-        .map_err(|cause| PieceFileError::Folder { folder: folder.to_path_buf(), cause })?;
+    std::fs::create_dir_all(folder).map_err(|cause| PieceFileError::Folder { folder: folder.to_path_buf(), cause })?;
     let mut written = Vec::new();
     let mut failed = Vec::new();
     let names = file_names(pieces.iter().map(|p| p.name.as_str()));
