@@ -208,12 +208,12 @@ fn loose_pieces(flow: &mut Flow, input: &SheetInput<'_>) {
         return;
     }
     let columns = [
-        Column::left(column::THING, 3.0),
-        Column::left(column::OF, 1.5),
-        Column::left(column::SIZE, 2.6),
-        Column::left(column::LEAVES, 2.4),
-        Column::left(column::FOR, 2.8),
-        Column::left(column::FILE, 3.2),
+        Column::left(column::THING, 2.7),
+        Column::left(column::OF, 1.7),
+        Column::left(column::SIZE, 2.7),
+        Column::left(column::LEAVES, 2.3),
+        Column::left(column::FOR, 2.5),
+        Column::left(column::FILE, 4.0),
     ];
     let row = |(i, piece): (usize, &LoosePieceReport)| {
         let along = DVec3::from(piece.leaves_along);

@@ -53,7 +53,7 @@ fn loose_pieces_are_written_and_what_cannot_be_made_is_told() {
     }
 
     // A needle too thin to be anything but within the part.
-    changed.parting.loose_pieces[1].at.position = DVec3::new(0.0, 1.0, 2.0);
+    changed.parting.loose_pieces[1].at.position = DVec3::new(0.0, -10.0, -5.0);
     changed.parting.loose_pieces[1].radius_mm = 0.5;
     file::save(&changed, &path).expect("written");
     std::fs::remove_dir_all(&out).expect("removed");

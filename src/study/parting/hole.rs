@@ -17,8 +17,9 @@ pub(super) const INWARDS: f32 = 0.25;
 const WIDENS: f32 = 1.5;
 /// Share of the normals' squares along the axis above which the wall says nothing of it: that of a cone of 26° on each side.
 const ALONG: f64 = 0.2;
-/// The axis of a wide cone lies no farther from the loop's own normal than this (cosine of 30°).
-const LEANS: f32 = 0.866;
+/// The axis of a wide cone is sought no farther than this from where it is thought to be (cosine of 15°): a line that is
+/// slanted on it leaves too little of its wall to tell more.
+const LEANS: f32 = 0.966;
 /// How often the wall is sought about its axis and the axis told by its wall.
 const ROUNDS: usize = 3;
 /// Places of a loop at which a rail is begun.
@@ -77,9 +78,8 @@ pub fn hole(surface: &Surface, loop_: &Loop, line: &TrueLine, moved: &[Moved], d
     let across = |&(f, k): &(u32, u8)| [f, surface.across[f as usize][k as usize]];
     let beside = loop_.edges.iter().flat_map(across).filter(|&f| f != NONE);
     let beside: Vec<u32> = beside.collect();
-    // A slanted line tells its hole badly, a hole that leans from the draw is told badly by the draw: the longer way counts.
-    let found = [loop_normal, draw].map(|start| course(surface, &beside, middle, start)).into_iter().flatten();
-    let Course { axis, own, rail } = found.reduce(|a, b| if b.span_mm() > 1.02 * a.span_mm() { b } else { a })?;
+    // A slanted line tells little of its hole; what is drawn out of a through-hole goes more or less along it.
+    let Course { axis, own, rail } = [draw, loop_normal].iter().find_map(|s| course(surface, &beside, middle, *s))?;
     // The loop has half 1 on its left, seen from outside the part: the right hand shows to half 2.
     let (axis, rail) = if axis.dot(loop_normal) > 0.0 { (-axis, turned_over(rail)) } else { (axis, rail) };
     let key = own.iter().map(|&f| surface.parent[f as usize]).min()?;
@@ -107,12 +107,6 @@ struct Course {
     /// The wall of the hole.
     own: Vec<u32>,
     rail: Rail,
-}
-
-impl Course {
-    fn span_mm(&self) -> f32 {
-        span_mm(&self.rail)
-    }
 }
 
 /// Triangles of a wall one after the other along an axis, lowest first, each with the heights that it reaches.
