@@ -1,6 +1,8 @@
 //! Everything a person can do by name: one list that menu, buttons, search and keys all read.
 
 use crate::app::App;
+use crate::app::practice::STEPS;
+use crate::app::practice::exercises::EXERCISES;
 use crate::study::findings::Step;
 use crate::view::camera::StandardView;
 use egui::{Key, KeyboardShortcut, Modifiers};
@@ -10,6 +12,12 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 pub enum Action {
     /// Opens a job of the demo.
     OpenDemo(usize),
+    /// Starts an exercise.
+    Practise(usize),
+    /// Practises on the part of the open job.
+    PractiseHere,
+    /// Ends practice.
+    EndPractice,
     /// Asks for a plan or mesh to open.
     Open,
     /// Saves where it was saved before, or asks.
@@ -75,10 +83,13 @@ impl Action {
             Action::WriteSheet,
             Action::WritePieces,
             Action::Theme,
+            Action::PractiseHere,
+            Action::EndPractice,
             Action::CloseJob,
             Action::Search,
         ];
         all.extend((0..crate::app::demo::JOBS.len()).map(Action::OpenDemo));
+        all.extend((0..EXERCISES.len()).map(Action::Practise));
         all.extend(Step::ALL.map(Action::GoTo));
         all.extend(StandardView::ALL.map(Action::LookFrom));
         all
@@ -93,6 +104,9 @@ impl Action {
         let history = app.document().map(|d| &d.history);
         match self {
             Action::OpenDemo(i) => format!("Open the demo job: {}", crate::app::demo::JOBS[i].title),
+            Action::Practise(i) => format!("Practise: {}", EXERCISES[i].title),
+            Action::PractiseHere => "Practise on this part".into(),
+            Action::EndPractice => "End practice".into(),
             Action::Open => "Open…".into(),
             Action::Save => "Save".into(),
             Action::SaveAs => "Save as…".into(),
@@ -121,6 +135,9 @@ impl Action {
     pub fn tooltip(self) -> &'static str {
         match self {
             Action::OpenDemo(_) => "An invented job to try everything on; nothing of it is lost when you change it",
+            Action::Practise(_) => "Hang, feed and vent an invented part, pour, and see how it went",
+            Action::PractiseHere => "The plan is laid aside and comes back as it was",
+            Action::EndPractice => "Back to where you were; nothing of practice is kept",
             Action::Open => "A plan (.ron) or a mesh (.stl)",
             Action::Save => "Writes the plan to its file",
             Action::SaveAs => "Writes the plan to another file",
@@ -186,9 +203,18 @@ impl Action {
         let no_job = app.document().is_none();
         let history = app.document().map(|d| &d.history);
         let says = |no: bool, why: &str| no.then(|| why.to_owned());
+        let practising = app.practice().is_some();
         match self {
-            Action::OpenDemo(_) | Action::Open | Action::Search | Action::Theme => None,
+            Action::OpenDemo(_) | Action::Open | Action::Search | Action::Theme | Action::Practise(_) => None,
+            Action::EndPractice => says(!practising, "There is no practice under way"),
             _ if no_job => Some("Open a job first".into()),
+            Action::Propose | Action::Save | Action::SaveAs | Action::WriteSheet | Action::PractiseHere
+                if practising =>
+            {
+                Some("Not in practice; end it first".into())
+            }
+            Action::GoTo(step) => says(practising && !STEPS.contains(&step), "Practice is about hang, feed and vents"),
+            Action::PractiseHere => says(!app.known().has_part(), "The part is not read yet"),
             Action::Undo => {
                 says(history.is_none_or(|h| h.undo_name().is_none()), "Nothing was changed since the job was opened")
             }

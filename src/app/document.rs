@@ -42,6 +42,11 @@ impl Document {
         Document::new(History::new(plan), None, None)
     }
 
+    /// A job to practise on; `base` is the folder its relative mesh names start at.
+    pub fn for_practice(plan: Plan, base: Option<PathBuf>) -> Document {
+        Document::new(History::new(plan), None, base)
+    }
+
     /// The plan that was not saved when the program last ended; `path` is where it belonged.
     pub fn recovered(plan: Plan, path: Option<PathBuf>) -> Document {
         let base = path.as_deref().and_then(Path::parent).map(Path::to_path_buf);

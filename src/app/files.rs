@@ -19,6 +19,7 @@ impl App {
 
     /// Goes on where nothing is lost by it, else asks.
     pub(super) fn unless_unsaved(&mut self, then: Then) {
+        self.end_practice();
         if self.document.as_ref().is_some_and(|d| d.history.is_unsaved()) {
             self.asking = Some(Asking::Unsaved(then));
         } else {
@@ -137,13 +138,18 @@ impl App {
 
     fn put_away(&mut self) {
         self.keeping.drop_unsaved();
+        self.clear_desk();
+        self.document = None;
+    }
+
+    /// Lets go of everything that was worked out or is in hand; the document itself stays.
+    pub(super) fn clear_desk(&mut self) {
         self.worker.cancel();
         self.proposer.cancel();
         self.filler.cancel();
         self.fill_times = None;
         self.runners.cancel();
         self.sheet.clear();
-        self.document = None;
         self.known = Arc::default();
         self.canvas.start_afresh();
         self.chosen = None;
@@ -158,6 +164,7 @@ impl App {
 
     /// What is left to do when the window is gone.
     pub fn leave(&mut self) {
+        self.end_practice();
         if let Some(document) = &self.document
             && document.history.is_unsaved()
             && !self.may_close

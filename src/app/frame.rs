@@ -63,6 +63,7 @@ impl App {
         asking::show(self, ui, &waker);
         search::show(self, ui);
         self.let_go_of_strokes(ui);
+        self.keep_up_with_practice();
         self.look_into();
         self.open_block();
         self.keep(&ctx);
@@ -119,7 +120,7 @@ impl App {
                 known.facts = self.known.facts.clone();
             }
             known.keep_parting_of(&self.known);
-            self.known = Arc::new(known);
+            self.known = self.seen(Arc::new(known));
             self.drop_stale_fill();
         }
         if let Some(opening) = &self.opening
@@ -182,7 +183,7 @@ impl App {
 
     /// Keeps unsaved work once it has rested a little.
     fn keep(&mut self, ctx: &egui::Context) {
-        let Some(document) = &self.document else { return };
+        let Some(document) = self.document.as_ref().filter(|_| self.practice.is_none()) else { return };
         if self.changed.0 != document.version() {
             self.changed = (document.version(), self.now);
         }
@@ -204,6 +205,7 @@ impl App {
 
     fn name_window(&mut self, ctx: &egui::Context) {
         let title = match &self.document {
+            Some(d) if self.practice.is_some() => format!("Practice: {} – Mouldbench", d.title()),
             Some(d) => {
                 let mark = if d.history.is_unsaved() { "● " } else { "" };
                 format!("{mark}{} – Mouldbench", d.title())
@@ -221,6 +223,8 @@ impl App {
         if !ctx.input(|i| i.viewport().close_requested()) {
             return;
         }
+        // The job that was laid aside is the one that may be unsaved.
+        self.end_practice();
         let unsaved = self.document.as_ref().is_some_and(|d| d.history.is_unsaved());
         if unsaved && !self.may_close {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
@@ -236,12 +240,14 @@ impl App {
             (self.opening.is_some(), "a mesh to be read"),
             (self.proposer.doing().is_some(), "a proposal"),
             (self.is_filling(), "a fill"),
+            (self.practice_is_waiting(), "practice"),
             (self.runners.are_under_way(), "a runner"),
             (self.line_is_settling(), "the line that was let go"),
             (self.worker.doing().is_some(), "facts"),
             (behind && self.known.trouble.is_none(), "facts of the plan as it is now"),
             (self.opener.is_under_way(), "the block to be opened"),
             (self.knife.is_under_way(), "the view through the knife"),
+            (self.closer.is_under_way() && self.opened_finding.is_some(), "a closer look"),
             (self.sheet.is_busy(), "the sheet"),
             (self.pieces.is_busy(), "loose pieces to be written"),
             (drawing && self.canvas.is_busy(), "a picture"),

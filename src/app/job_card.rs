@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::app::fields::{mass, short, volume};
+use crate::app::practice;
 use crate::app::theme::{Look, bold, look};
 use crate::mesh::Bounds;
 use crate::plan::{Attitude, Stage};
@@ -211,7 +212,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             head(app, ui);
             ui.spacing_mut().item_spacing.y = 0.0;
-            for step in Step::ALL {
+            for &step in steps(app) {
                 if line(app, ui, step) {
                     app.go_to(step);
                 }
@@ -220,14 +221,20 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     });
     let free = !ui.ctx().text_edit_focused() && ui.memory(|m| m.focused().is_none()) && !app.is_asking();
     if free {
-        let at = Step::ALL.iter().position(|s| *s == app.step()).unwrap_or(0);
-        if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::ArrowDown)) && at + 1 < Step::ALL.len() {
-            app.go_to(Step::ALL[at + 1]);
+        let steps = steps(app);
+        let at = steps.iter().position(|s| *s == app.step()).unwrap_or(0);
+        if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::ArrowDown)) && at + 1 < steps.len() {
+            app.go_to(steps[at + 1]);
         }
         if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::ArrowUp)) && at > 0 {
-            app.go_to(Step::ALL[at - 1]);
+            app.go_to(steps[at - 1]);
         }
     }
+}
+
+/// The lines that are on the card now.
+fn steps(app: &App) -> &'static [Step] {
+    if app.practice().is_some() { &practice::STEPS } else { &Step::ALL }
 }
 
 fn head(app: &mut App, ui: &mut Ui) {
@@ -235,9 +242,13 @@ fn head(app: &mut App, ui: &mut Ui) {
     let (title, stage, revision) = (plan.name.clone(), plan.stage, plan.revision);
     egui::Frame::new().inner_margin(egui::Margin::symmetric(14, 2)).show(ui, |ui| {
         let quiet = look(ui).quiet;
-        ui.label(egui::RichText::new("Job card").small().color(quiet));
+        let head = if app.practice().is_some() { "Practice card" } else { "Job card" };
+        ui.label(egui::RichText::new(head).small().color(quiet));
         let name = if title.is_empty() { "Unnamed job" } else { &title };
         ui.add(egui::Label::new(egui::RichText::new(name).heading()).wrap());
+        if app.practice().is_some() {
+            return;
+        }
         let mut chosen = None;
         ui.horizontal(|ui| {
             let label = ui.label(egui::RichText::new("Stage").color(quiet));

@@ -48,6 +48,12 @@ impl Known {
         now.or(self.last_parting.as_ref().map(|p| (p, true)))
     }
 
+    /// The same without anything that tells where air stays, what resin does, or what is judged of it.
+    pub fn without_answers(&self) -> Known {
+        let facts = self.facts.as_deref().map(|f| Arc::new(Facts { air: None, flow: None, fill: None, ..f.clone() }));
+        Known { facts, findings: Vec::new(), report: None, ..self.clone() }
+    }
+
     /// Keeps the parting of what was known before, while there is none yet for the same parts.
     pub fn keep_parting_of(&mut self, before: &Known) {
         let same_parts = match (self.setting(), before.setting()) {

@@ -5,6 +5,7 @@
 //!   is kept between runs
 //! - [`job_card`], [`steps`], [`canvas`], [`top_line`], [`bottom_strip`] are its parts, [`welcome`] its first page
 //! - [`action`] lists everything that can be done by name, `perform` does it; [`edits`] are the changes that more than one place makes
+//! - [`practice`] hides what is computed until the apprentice has poured
 //! - [`worker`], [`propose`], [`sheet_pages`] and [`canvas::painter`] work on threads of their own, so that the window
 //!   never waits
 
@@ -12,6 +13,7 @@ pub mod action;
 pub mod asking;
 pub mod bottom_strip;
 pub mod canvas;
+pub mod closer_view;
 pub mod demo;
 pub mod document;
 pub mod edits;
@@ -31,6 +33,7 @@ pub mod opened;
 pub mod opening;
 mod perform;
 pub mod piece_writer;
+pub mod practice;
 pub mod propose;
 pub mod runners;
 pub mod search;
@@ -55,6 +58,7 @@ use asking::Asking;
 use bottom_strip::Level;
 use canvas::Canvas;
 use canvas::tool::Tool;
+use closer_view::CloserViewer;
 use document::Document;
 use exact::TypedPlace;
 use filler::{FillTimes, Filler};
@@ -114,10 +118,12 @@ pub struct App {
     runners: Runners,
     opener: Opener,
     knife: KnifeViewer,
+    closer: CloserViewer,
     dragger: Dragger,
     line_drag: Option<LineDrag>,
     sheet: SheetPages,
     pieces: PieceWriter,
+    practice: Option<practice::Practice>,
     keeping: Keeping,
     recovered: Vec<Recovered>,
     document: Option<Document>,
@@ -157,7 +163,7 @@ impl App {
     pub fn new(setup: Setup) -> App {
         let waker = Waker::default();
         let shop = Arc::new(setup.shop.clone());
-        let bench = Arc::new(Bench::new(setup.shop, demo::meshes()));
+        let bench = Arc::new(Bench::new(setup.shop, demo::meshes().into_iter().chain(practice::exercises::meshes())));
         let keeping = Keeping::new(setup.data_folder);
         let mut app = App {
             worker: Worker::new(bench.clone(), waker.clone()),
@@ -168,10 +174,12 @@ impl App {
             runners: Runners::new(bench.clone(), waker.clone()),
             opener: Opener::new(bench.clone(), waker.clone()),
             knife: KnifeViewer::new(waker.clone()),
+            closer: CloserViewer::new(waker.clone()),
             dragger: Dragger::new(waker.clone()),
             line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),
             pieces: PieceWriter::new(waker.clone()),
+            practice: None,
             recovered: keeping.unsaved_of_earlier_runs(),
             opening: None,
             document: None,
@@ -360,6 +368,7 @@ impl App {
 
     /// Opens a finding, or closes it.
     pub fn open_finding(&mut self, key: Option<FindingKey>) {
+        self.look_away();
         self.opened_finding = key;
     }
 

@@ -15,6 +15,9 @@ impl App {
     pub fn perform(&mut self, action: Action) {
         match action {
             Action::OpenDemo(i) => self.unless_unsaved(Then::OpenDemo(i)),
+            Action::Practise(i) => self.practise(i),
+            Action::PractiseHere => self.practise_on_this_part(),
+            Action::EndPractice => self.end_practice(),
             Action::Open => self.asking = Some(Asking::file(Purpose::Open, None, None)),
             Action::Save => match self.document.as_ref().and_then(|d| d.path.clone()) {
                 Some(path) => {
@@ -23,6 +26,8 @@ impl App {
                 None => self.ask_where_to_save(None),
             },
             Action::SaveAs => self.ask_where_to_save(None),
+            // In practice the job that is open is the exercise.
+            Action::CloseJob if self.practice.is_some() => self.end_practice(),
             Action::CloseJob => self.unless_unsaved(Then::CloseJob),
             Action::Undo => self.with_document(Document::undo),
             Action::Redo => self.with_document(Document::redo),

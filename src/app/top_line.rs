@@ -39,6 +39,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
                     ui.label(strong(title).size(14.0));
                     let quiet = look(ui).quiet;
                     let words = match (unsaved, on_disk) {
+                        _ if app.practice().is_some() => "practice, not kept",
                         (true, _) => "● not saved",
                         (false, true) => "✔ saved",
                         (false, false) => "demo, as bundled",
@@ -100,7 +101,7 @@ fn menu(app: &mut App, ui: &mut Ui) {
         ui.set_min_width(230.0);
         let groups: [&[Action]; 4] = [
             &[Action::Open, Action::Save, Action::SaveAs, Action::CloseJob],
-            &[Action::Propose, Action::WriteSheet, Action::WritePieces],
+            &[Action::Propose, Action::WriteSheet, Action::WritePieces, Action::PractiseHere],
             &[Action::Fit, Action::Parallel, Action::Section, Action::SeeThrough],
             &[Action::Theme],
         ];

@@ -4,6 +4,7 @@ use crate::app::App;
 use crate::app::action::Action;
 use crate::app::asking::Then;
 use crate::app::demo;
+use crate::app::practice::exercises::EXERCISES;
 use crate::app::theme::{look, strong};
 use egui::{RichText, Ui};
 
@@ -49,6 +50,20 @@ pub fn show(app: &mut App, ui: &mut Ui) {
                             app.perform(Action::OpenDemo(i));
                         }
                         ui.label(RichText::new(job.about).color(look.quiet));
+                    });
+                }
+                ui.add_space(14.0);
+                ui.label(strong("Practise"));
+                let words =
+                    "Hang an invented part, place gate and vents, pour, and see what was caught and what was missed.";
+                ui.add(egui::Label::new(RichText::new(words).color(look.quiet)).wrap());
+                for (i, exercise) in EXERCISES.iter().enumerate() {
+                    ui.horizontal(|ui| {
+                        if ui.button(exercise.title).on_hover_text(Action::Practise(i).tooltip()).clicked() {
+                            app.perform(Action::Practise(i));
+                        }
+                        let words = format!("grade {}: {}", exercise.grade, exercise.about);
+                        ui.label(RichText::new(words).color(look.quiet));
                     });
                 }
                 recent(app, ui);

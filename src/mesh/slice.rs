@@ -33,16 +33,21 @@ impl Plane {
 /// The straight pieces in which `plane` cuts `mesh`. Each edge is cut at one point whichever triangle asks, so that the
 /// pieces of a closed mesh close; a corner in the plane counts as above it.
 pub fn cut(mesh: &Mesh, plane: &Plane) -> Vec<[DVec2; 2]> {
+    cut_with_triangles(mesh, plane).map(|piece| piece.0).collect()
+}
+
+/// The same, each piece with the triangle that it lies in.
+pub fn cut_with_triangles<'a>(mesh: &'a Mesh, plane: &'a Plane) -> impl Iterator<Item = ([DVec2; 2], usize)> + 'a {
     let normal = plane.right.cross(plane.up);
-    let height = |p: DVec3| (p - plane.origin).dot(normal);
-    let mut pieces = Vec::new();
-    for t in 0..mesh.triangles.len() {
+    let height = move |p: DVec3| (p - plane.origin).dot(normal);
+    (0..mesh.triangles.len()).filter_map(move |t| {
         let corners = mesh.corners_f64(t);
         if !corners.iter().all(|c| c.is_finite()) {
-            continue;
+            return None;
         }
         let h = corners.map(height);
-        let mut ends: Vec<DVec2> = Vec::with_capacity(2);
+        let mut ends = [DVec2::ZERO; 2];
+        let mut found = 0;
         for k in 0..3 {
             let (a, b) = (k, (k + 1) % 3);
             if (h[a] >= 0.0) == (h[b] >= 0.0) {
@@ -51,11 +56,9 @@ pub fn cut(mesh: &Mesh, plane: &Plane) -> Vec<[DVec2; 2]> {
             // The lower corner first, so that both triangles of the edge reckon alike.
             let (low, high) = if h[a] < h[b] { (a, b) } else { (b, a) };
             let share = -h[low] / (h[high] - h[low]);
-            ends.push(plane.flat(corners[low] + (corners[high] - corners[low]) * share));
+            ends[found.min(1)] = plane.flat(corners[low] + (corners[high] - corners[low]) * share);
+            found += 1;
         }
-        if let [a, b] = ends[..] {
-            pieces.push([a, b]);
-        }
-    }
-    pieces
+        (found == 2).then_some((ends, t))
+    })
 }

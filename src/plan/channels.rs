@@ -29,7 +29,7 @@ pub enum GateKind {
 }
 
 /// One gate with the runner that feeds it.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Gate {
     /// Number on card and sheet; stays with the gate when others are deleted.
@@ -44,6 +44,9 @@ pub struct Gate {
     pub kind: GateKind,
     /// Diameter where it meets the part, millimetres.
     pub diameter_mm: f64,
+    /// How far it keeps that diameter from the part on before it widens to the runner, millimetres.
+    #[serde(default = "usual_land_mm")]
+    pub land_mm: f64,
     /// Corners of the runner between the gate and the foot of the cup, in `set`, from the gate outwards; empty for a
     /// straight run up to the cup.
     #[serde(default)]
@@ -56,6 +59,29 @@ pub struct Gate {
     /// True where a person counts on air leaving through this gate; a gate full of resin is no way out.
     #[serde(default)]
     pub lets_air_out: bool,
+}
+
+impl Default for Gate {
+    fn default() -> Gate {
+        Gate {
+            number: 0,
+            name: String::new(),
+            at: Spot::default(),
+            kind: GateKind::default(),
+            diameter_mm: 0.0,
+            land_mm: usual_land_mm(),
+            runner: Vec::new(),
+            runner_diameter_mm: 0.0,
+            made: Made::default(),
+            lets_air_out: false,
+        }
+    }
+}
+
+/// A gate keeps its narrow end short, so that it is cut off close and lets the resin through: common practice, no source
+/// (1 to 3 mm).
+pub fn usual_land_mm() -> f64 {
+    3.0
 }
 
 /// The cup that resin is poured into, at the top of the block.

@@ -96,6 +96,7 @@ impl Look<'_> {
             self.spot(&gate.at, &what);
             self.positive(gate.diameter_mm, &format!("the diameter of {what}"));
             self.positive(gate.runner_diameter_mm, &format!("the runner diameter of {what}"));
+            self.positive(gate.land_mm, &format!("the length of the narrow end of {what}"));
             for corner in &gate.runner {
                 self.point(*corner, &format!("the runner of {what}"));
             }

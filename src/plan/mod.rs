@@ -21,7 +21,7 @@ pub mod parting;
 pub mod parts;
 
 pub use casting::{Along, BlockPlan, CastEntry, Diary, Dimension, Held, MaterialsUsed, Quantity};
-pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent};
+pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent, usual_land_mm};
 pub use hang::{Attitude, Hang};
 pub use inserts::{Insert, InsertKind, PocketMade, Threads};
 pub use issue::{Decision, Issue};

@@ -8,8 +8,13 @@ use std::f64::consts::PI;
 
 /// Sides of the polygon that stands for a round rod; the mesh is enlarged so that its area is that of the circle.
 const SIDES: u32 = 24;
-/// How far a rod reaches into the part, so that the two surely meet, as a share of its diameter.
+/// How far a rod reaches back, into the part or past a corner, so that the two surely meet, as a share of its diameter.
 const ROOT_SHARE: f32 = 0.5;
+
+/// How far a rod reaches back into the one that it goes straight on from, and least length of one, millimetres.
+const LEAST_STEP_MM: f64 = 0.2;
+/// A rod goes straight on from the one before within this, radians.
+const STRAIGHT_RAD: f32 = 1e-3;
 
 /// A straight piece of a channel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,6 +59,13 @@ impl Channel {
         self.rods.iter().map(Rod::volume_mm3).fold(0.0, |a, b| a + b)
     }
 
+    /// The rods of its last straight stretch: one rod, or one that steps from one diameter to another.
+    pub fn last_stretch(&self) -> &[Rod] {
+        let bends = |ends: &[Rod]| !goes_straight_on(&ends[0], &ends[1]);
+        let from = self.rods.windows(2).rposition(bends).map_or(0, |i| i + 1);
+        &self.rods[from..]
+    }
+
     /// Where it meets the cavity.
     pub fn mouth(&self) -> Vec3 {
         self.rods.first().map_or(Vec3::ZERO, |r| r.from)
@@ -67,14 +79,22 @@ impl Channel {
         let k = (2.0 * PI / (n * (2.0 * PI / n).sin())).sqrt() as f32;
         self.rods
             .iter()
-            .filter(|r| r.length_mm() > 1e-3)
-            .map(|r| {
+            .enumerate()
+            .filter(|(_, r)| r.length_mm() > 1e-3)
+            .map(|(i, r)| {
                 let along = (r.to - r.from).normalize_or(Vec3::Z);
-                let root = r.from - along * (2.0 * r.radius_mm * ROOT_SHARE);
-                solids::cylinder(root, r.to, r.radius_mm * k, SIDES)
+                // A step goes no further back than it must, or it would reach the part.
+                let steps = i > 0 && goes_straight_on(&self.rods[i - 1], r);
+                let back = if steps { LEAST_STEP_MM as f32 } else { 2.0 * r.radius_mm * ROOT_SHARE };
+                solids::cylinder(r.from - along * back, r.to, r.radius_mm * k, SIDES)
             })
             .collect()
     }
+}
+
+fn goes_straight_on(one: &Rod, next: &Rod) -> bool {
+    let [a, b] = [one, next].map(|r| r.to - r.from);
+    a.length() > 0.0 && b.length() > 0.0 && a.angle_between(b) < STRAIGHT_RAD
 }
 
 /// All channels of a plan.
@@ -124,14 +144,17 @@ fn gate_channel(gate: &Gate, frames: &Frames, top_mm: f64) -> Channel {
     corners.extend(gate.runner.iter().map(|c| frames.set_point_in_work(*c)));
     let last = corners[corners.len() - 1];
     corners.push(up_to_top(last, frames, top_mm));
-    let rods = corners
-        .windows(2)
-        .enumerate()
-        .map(|(i, ends)| Rod {
-            from: ends[0],
-            to: ends[1],
-            radius_mm: if i == 0 { gate.diameter_mm } else { gate.runner_diameter_mm } as f32 / 2.0,
-        })
-        .collect();
+    let (narrow, wide) = (gate.diameter_mm as f32 / 2.0, gate.runner_diameter_mm as f32 / 2.0);
+    let mut rods: Vec<Rod> =
+        corners.windows(2).map(|ends| Rod { from: ends[0], to: ends[1], radius_mm: wide }).collect();
+    // The narrow end belongs to the first stretch alone; where that is no longer, all of it is narrow.
+    let first = rods[0];
+    let land = gate.land_mm as f32;
+    rods[0].radius_mm = narrow;
+    if wide > narrow && first.length_mm() > land as f64 + LEAST_STEP_MM {
+        let step = first.from + (first.to - first.from).normalize_or(Vec3::Z) * land;
+        rods[0].to = step;
+        rods.insert(1, Rod { from: step, ..first });
+    }
     Channel { number: gate.number, rods }
 }

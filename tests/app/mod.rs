@@ -10,6 +10,7 @@ mod line;
 mod painter;
 mod parting_step;
 mod pictures;
+mod practice;
 mod scenery;
 mod steps;
 mod things;

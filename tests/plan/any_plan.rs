@@ -55,18 +55,21 @@ fn made() -> impl Strategy<Value = Made> {
 
 fn gate() -> impl Strategy<Value = Gate> {
     let kind = prop_oneof![Just(GateKind::Top), Just(GateKind::Bottom), Just(GateKind::Side)];
-    (name(), spot(), kind, positive(), prop::collection::vec(point(), 0..3), positive(), made(), any::<bool>())
-        .prop_map(|(name, at, kind, diameter_mm, runner, runner_diameter_mm, made, lets_air_out)| Gate {
+    let runner = prop::collection::vec(point(), 0..3);
+    (name(), spot(), kind, [positive(), positive(), positive()], runner, made(), any::<bool>()).prop_map(
+        |(name, at, kind, [diameter_mm, land_mm, runner_diameter_mm], runner, made, lets_air_out)| Gate {
             number: 1,
             name,
             at,
             kind,
             diameter_mm,
+            land_mm,
             runner,
             runner_diameter_mm,
             made,
             lets_air_out,
-        })
+        },
+    )
 }
 
 fn vent() -> impl Strategy<Value = Vent> {

@@ -61,7 +61,8 @@ fn under_a_shelf_the_runner_goes_out_and_up_beside_the_part() {
         };
         let standing = rods.last().expect("a rod");
         assert!(nearest(standing) > clear - 0.05, "{} mm of {clear}", nearest(standing));
-        for level in &rods[1..rods.len() - 1] {
+        // The first stretch, narrow end and what follows it, is still leaving the part.
+        for level in &rods[2..rods.len() - 1] {
             assert!(nearest(level) > 0.85 * clear - 0.05, "{} mm of {clear}", nearest(level));
         }
     }

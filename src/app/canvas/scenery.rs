@@ -432,7 +432,8 @@ impl Scenery {
                     });
                 }
             }
-            if shows_ceilings(sight.step) {
+            // Where the answers are hidden, as in practice, nothing is known of the air.
+            if shows_ceilings(sight.step) && facts.air.is_some() {
                 let up = facts.setting.frames.cast_up();
                 let key = (body.id, up.to_array().map(f32::to_bits));
                 surface.marks.push(Mark {

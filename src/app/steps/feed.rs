@@ -24,7 +24,9 @@ pub const MADE: [Made; 3] = [Made::RodPulled, Made::PunchedFromCavity, Made::Gro
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     tools(app, ui, &[Tool::Gate]);
-    if ui.button("Propose the feed").on_hover_text("The lowest thick place that is not shown").clicked() {
+    if !app.hides_answers()
+        && ui.button("Propose the feed").on_hover_text("The lowest thick place that is not shown").clicked()
+    {
         app.propose(Wanted::Feed);
     }
     let Some(plan) = app.plan() else { return };
@@ -42,7 +44,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     }
     cup(app, ui);
     facts(app, ui);
-    fill(app, ui);
+    if !app.hides_answers() {
+        fill(app, ui);
+    }
 }
 
 fn one(app: &mut App, ui: &mut Ui, number: u32) {
@@ -70,6 +74,9 @@ fn one(app: &mut App, ui: &mut Ui, number: u32) {
     let mut diameter = gate.diameter_mm;
     let response = fields::length(ui, "Diameter at the part", &mut diameter, 0.5..=40.0);
     app.after(&response, &format!("Change gate {number}"), |p| change(p, &|g| g.diameter_mm = diameter));
+    let mut land = gate.land_mm;
+    let response = fields::length(ui, "Length at that diameter", &mut land, 0.5..=200.0);
+    app.after(&response, &format!("Change gate {number}"), |p| change(p, &|g| g.land_mm = land));
     let mut runner = gate.runner_diameter_mm;
     let response = fields::length(ui, "Diameter of the runner", &mut runner, 0.5..=60.0);
     app.after(&response, &format!("Change gate {number}"), |p| change(p, &|g| g.runner_diameter_mm = runner));

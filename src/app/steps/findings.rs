@@ -1,6 +1,6 @@
 //! Findings: one line each, worst first; opened it says why it matters and what to do.
 
-use super::{parting, parting_lines, shut_offs};
+use super::{closer, parting, parting_lines, shut_offs};
 use crate::app::App;
 use crate::app::theme::{Look, look, strong};
 use crate::app::thing::Thing;
@@ -55,6 +55,9 @@ fn paint_sign(painter: &egui::Painter, centre: Pos2, severity: Severity, look: &
 /// The findings of the open step.
 pub fn of_step(app: &mut App, ui: &mut Ui) {
     let findings: Vec<Finding> = app.known().findings_of(app.step()).cloned().collect();
+    if app.hides_answers() {
+        return;
+    }
     ui.add_space(10.0);
     ui.separator();
     ui.label(strong("Findings"));
@@ -98,6 +101,9 @@ fn one(app: &mut App, ui: &mut Ui, index: usize, finding: &Finding) {
     if open {
         egui::Frame::new().inner_margin(egui::Margin { left: 28, right: 4, top: 2, bottom: 6 }).show(ui, |ui| {
             ui.add(egui::Label::new(&finding.why).wrap());
+            if let Some(look) = app.closer_look(finding) {
+                closer::show(ui, &look);
+            }
             ui.add(egui::Label::new(strong(&finding.remedy)).wrap());
             ui.horizontal_wrapped(|ui| {
                 for remedy in &finding.remedies {
@@ -191,7 +197,9 @@ pub fn elsewhere(app: &mut App, ui: &mut Ui) {
         })
         .collect();
     ui.add_space(4.0);
-    if steps.is_empty() {
+    if app.practice().is_some() {
+        crate::app::fields::hint(ui, "Practice: findings are shown after the pour");
+    } else if steps.is_empty() {
         let words = if app.known().complete { "Nothing open elsewhere" } else { "Still looking elsewhere…" };
         crate::app::fields::hint(ui, words);
     } else {

@@ -2,6 +2,7 @@
 
 mod block;
 mod casting;
+mod closer;
 mod days;
 mod feed;
 pub mod findings;
@@ -15,6 +16,7 @@ mod part;
 mod parting;
 pub mod parting_lines;
 pub mod placed;
+mod practice;
 mod sheet;
 mod shut_offs;
 mod size;
@@ -35,6 +37,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         egui::Panel::bottom("elsewhere").show_separator_line(true).show(ui, |ui| findings::elsewhere(app, ui));
         egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             ui.add_space(4.0);
+            practice::show(app, ui);
             ui.heading(app.step().name());
             fixed(app, ui);
             match app.step() {

@@ -40,16 +40,20 @@ fn all<'a>(plan: &'a Plan, channels: &'a Channels) -> impl Iterator<Item = (Whic
     gates.chain(vents)
 }
 
-/// The rods of a channel that must lie in the cut: all but the last where that one stands up and is pulled or punched; a
-/// lone straight rod is free whatever its lean, since it is pulled or punched along itself.
+/// The rods of a channel that must lie in the cut: all but the last straight stretch where that one stands up and is pulled
+/// or punched; a lone straight one is free whatever its lean, since it is pulled or punched along itself.
 fn bound(channel: &Channel, made: Made, up: Vec3) -> &[Rod] {
     let rods = &channel.rods[..];
-    if made == Made::GrooveInParting {
-        return rods;
-    }
-    match rods.split_last() {
-        Some((_, [])) => &[],
-        Some((last, others)) if (last.to - last.from).angle_between(up) <= UPRIGHT_RAD => others,
+    let last = channel.last_stretch();
+    let others = &rods[..rods.len() - last.len()];
+    // Pulled upwards, a stretch may only widen.
+    let widens = last.windows(2).all(|r| r[1].radius_mm >= r[0].radius_mm);
+    let stands = |r: &Rod| (r.to - r.from).angle_between(up) <= UPRIGHT_RAD;
+    match made {
+        Made::GrooveInParting => rods,
+        _ if !widens => rods,
+        _ if others.is_empty() => &[],
+        _ if last.last().is_some_and(stands) => others,
         _ => rods,
     }
 }

@@ -4,7 +4,7 @@
 //! fact is still being computed it says nothing. It computes nothing of its own beyond comparing with a limit.
 
 pub mod finding;
-mod words;
+pub(in crate::study) mod words;
 
 mod air_on_cells;
 mod air_trapped;

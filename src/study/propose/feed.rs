@@ -1,7 +1,7 @@
 //! Where resin should come in: the lowest thick place that is not shown.
 
 use super::runner;
-use crate::plan::{Gate, GateKind, Made, Plan};
+use crate::plan::{Gate, GateKind, Made, Plan, usual_land_mm};
 use crate::shop::Shop;
 use crate::study::bench::Setting;
 use crate::study::body::Body;
@@ -84,6 +84,7 @@ pub fn propose_gate(
                 kind: if corners.is_empty() { GateKind::Top } else { GateKind::Bottom },
                 diameter_mm: (wall_mm as f64).clamp(*GATE_MM.start(), *GATE_MM.end()),
                 runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
+                land_mm: usual_land_mm(),
                 runner_diameter_mm: runner_mm,
                 made: Made::RodPulled,
                 lets_air_out: false,

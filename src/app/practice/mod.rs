@@ -1,0 +1,265 @@
+//! Practice: the computer's answers are hidden, the apprentice hangs, feeds and vents, pours, and is told how it went.
+//!
+//! The job that was open is laid aside whole, with its history, and comes back as it was. Nothing of practice is saved.
+
+pub mod exercises;
+
+use super::App;
+use super::bottom_strip::Level;
+use super::canvas::tool::Tool;
+use super::document::Document;
+use super::known::Known;
+use super::mailbox::Mailbox;
+use super::waker::Waker;
+use crate::plan::{Feed, Hang, Plan};
+use crate::solve::run::Run;
+use crate::study::bench::Bench;
+use crate::study::findings::Step;
+use crate::study::practice::{Marks, Side, computed, judged};
+use exercises::EXERCISES;
+use std::sync::Arc;
+
+/// The steps that practice is about.
+pub const STEPS: [Step; 3] = [Step::Hang, Step::Feed, Step::Vents];
+
+/// Edits that swap the plans beside each other.
+const SHOW_COMPUTED: &str = "Show the computed plan";
+const SHOW_YOURS: &str = "Show your plan";
+
+/// How far it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Stage {
+    /// The apprentice plans; answers are hidden.
+    Planning,
+    /// The resin rises on what was planned.
+    Pouring,
+    /// It was judged, for this version of the document.
+    Judged { version: u64 },
+}
+
+/// What the program would do, or why it is not known.
+type Answer = Result<(Plan, Side), String>;
+
+/// Practice under way.
+#[derive(Debug)]
+pub struct Practice {
+    /// The job that was open, and its step.
+    aside: Option<(Document, Step)>,
+    /// The exercise; none where the part is the job's own.
+    exercise: Option<usize>,
+    stage: Stage,
+    /// All that is known, hidden while it is planned.
+    full: Arc<Known>,
+    answers: Mailbox<Answer>,
+    answer: Option<Answer>,
+    run: Run,
+    marks: Option<Arc<Marks>>,
+    /// The plan that was judged.
+    judged: Option<Plan>,
+}
+
+impl Practice {
+    fn start(
+        bench: Arc<Bench>,
+        waker: Waker,
+        document: &Document,
+        aside: Option<(Document, Step)>,
+        exercise: Option<usize>,
+    ) -> Practice {
+        let practice = Practice {
+            aside,
+            exercise,
+            stage: Stage::Planning,
+            full: Arc::default(),
+            answers: Mailbox::default(),
+            answer: None,
+            run: Run::new(),
+            marks: None,
+            judged: None,
+        };
+        let (answers, run, plan) = (practice.answers.clone(), practice.run.clone(), document.shared());
+        let folder = document.folder();
+        let work = move || {
+            bench.set_folder(folder.as_deref());
+            let answer = computed(&bench, &plan, &run).map_err(|e| e.to_string());
+            if !run.is_cancelled() {
+                answers.put(answer);
+                waker.wake();
+            }
+        };
+        if std::thread::Builder::new().name("practice".into()).spawn(work).is_err() {
+            practice
+                .answers
+                .put(Err("The plan to compare with could not be made. Close other programs and try again".into()));
+        }
+        practice
+    }
+
+    /// The judgement, once there is one.
+    pub fn marks(&self) -> Option<Arc<Marks>> {
+        self.marks.clone().filter(|_| matches!(self.stage, Stage::Judged { .. }))
+    }
+
+    /// The exercise; none where the part is the job's own.
+    pub fn exercise(&self) -> Option<&'static exercises::Exercise> {
+        self.exercise.map(|i| &EXERCISES[i])
+    }
+
+    /// True while answers are hidden.
+    pub fn hides_answers(&self) -> bool {
+        self.stage == Stage::Planning
+    }
+
+    /// True while the resin rises, or is up and waited for.
+    pub fn is_pouring(&self) -> bool {
+        self.stage == Stage::Pouring
+    }
+
+    /// Why there is no plan to compare with, in words.
+    pub fn trouble(&self) -> Option<&str> {
+        self.answer.as_ref().and_then(|a| a.as_ref().err()).map(String::as_str)
+    }
+
+    /// True where the computed plan is the one that is shown.
+    pub fn shows_computed(&self, plan: &Plan) -> bool {
+        matches!(&self.answer, Some(Ok((computed, _))) if computed == plan)
+    }
+}
+
+impl Drop for Practice {
+    fn drop(&mut self) {
+        self.run.cancel();
+    }
+}
+
+impl App {
+    /// Practice, where it is under way.
+    pub fn practice(&self) -> Option<&Practice> {
+        self.practice.as_ref()
+    }
+
+    /// True where the program keeps its answers to itself.
+    pub fn hides_answers(&self) -> bool {
+        self.practice.as_ref().is_some_and(Practice::hides_answers)
+    }
+
+    /// Starts an exercise, the open job laid aside.
+    pub fn practise(&mut self, exercise: usize) {
+        let document = Document::bundled(EXERCISES[exercise].plan());
+        self.begin_practice(document, Some(exercise));
+    }
+
+    /// Starts practice on the part of the open job: hang, feed and vents are put back to nothing.
+    pub fn practise_on_this_part(&mut self) {
+        let Some(open) = &self.document else { return };
+        let mut plan = open.plan().clone();
+        plan.hang = Hang::default();
+        plan.feed = Feed { cup: plan.feed.cup, ..Feed::default() };
+        plan.vents.clear();
+        plan.stage = Default::default();
+        let document = Document::for_practice(plan, open.folder());
+        self.begin_practice(document, None);
+    }
+
+    fn begin_practice(&mut self, document: Document, exercise: Option<usize>) {
+        self.end_practice();
+        if let Some(open) = &self.document
+            && open.history.is_unsaved()
+        {
+            self.keeping.keep_unsaved(open.plan(), open.path.as_deref());
+        }
+        let aside = self.document.take().map(|d| (d, self.step));
+        self.clear_desk();
+        let document = document.counted_from(self.asked + 1);
+        self.practice = Some(Practice::start(self.bench.clone(), self.waker.clone(), &document, aside, exercise));
+        self.document = Some(document);
+        self.step = Step::Hang;
+    }
+
+    /// Ends practice; the job that was open comes back as it was.
+    pub fn end_practice(&mut self) {
+        let Some(mut practice) = self.practice.take() else { return };
+        self.clear_desk();
+        self.document = None;
+        if let Some((document, step)) = practice.aside.take() {
+            let document = document.counted_from(self.asked + 1);
+            self.kept = document.version();
+            self.document = Some(document);
+            self.step = step;
+        }
+    }
+
+    /// Lets the resin rise on what was planned.
+    pub fn pour_in_practice(&mut self) {
+        let Some(practice) = &mut self.practice else { return };
+        practice.stage = Stage::Pouring;
+        practice.marks = None;
+        self.known = practice.full.clone();
+        self.tool = Tool::Look;
+        self.chosen = None;
+        self.level = Level { share: Some(0.0), playing: true };
+    }
+
+    /// Goes back to planning with the same plan, answers hidden again.
+    pub fn try_again(&mut self) {
+        self.show_in_practice(false);
+        if let Some(practice) = &mut self.practice {
+            practice.stage = Stage::Planning;
+            self.known = Arc::new(practice.full.without_answers());
+            self.level = Level::default();
+        }
+    }
+
+    /// Shows the computed plan, or that of the apprentice.
+    pub fn show_in_practice(&mut self, computed: bool) {
+        let (Some(practice), Some(document)) = (&mut self.practice, &mut self.document) else { return };
+        let wanted = match (&practice.answer, &practice.judged) {
+            (Some(Ok((plan, _))), _) if computed => plan.clone(),
+            (_, Some(plan)) if !computed => plan.clone(),
+            _ => return,
+        };
+        document.edit(if computed { SHOW_COMPUTED } else { SHOW_YOURS }, |p| *p = wanted);
+        practice.stage = Stage::Judged { version: document.version() };
+        self.forget_what_is_gone();
+    }
+
+    /// What may be seen of what is known.
+    pub(super) fn seen(&mut self, known: Arc<Known>) -> Arc<Known> {
+        let Some(practice) = &mut self.practice else { return known };
+        practice.full = known.clone();
+        if practice.hides_answers() { Arc::new(known.without_answers()) } else { known }
+    }
+
+    /// Goes on with practice: takes the answer in, judges once the resin is up, hides answers again after an edit.
+    pub(super) fn keep_up_with_practice(&mut self) {
+        let limits = &self.shop.limits;
+        let (Some(practice), Some(document)) = (&mut self.practice, &self.document) else { return };
+        if let Some(answer) = practice.answers.take() {
+            practice.answer = Some(answer);
+        }
+        match practice.stage {
+            Stage::Pouring if !self.level.playing => {
+                let known = &practice.full;
+                let here = known.version == document.version() && known.complete;
+                if let (true, Some(facts), Some(Ok((_, side)))) = (here, &known.facts, &practice.answer) {
+                    practice.marks = Some(Arc::new(judged(document.plan(), facts, side.clone(), limits)));
+                    practice.judged = Some(document.plan().clone());
+                    practice.stage = Stage::Judged { version: document.version() };
+                } else if practice.trouble().is_some() || (here && known.facts.is_none()) {
+                    practice.stage = Stage::Planning;
+                }
+            }
+            Stage::Judged { version } if version != document.version() => {
+                practice.stage = Stage::Planning;
+                self.known = Arc::new(practice.full.without_answers());
+                self.level = Level::default();
+            }
+            _ => {}
+        }
+    }
+
+    /// True while practice waits for something.
+    pub(super) fn practice_is_waiting(&self) -> bool {
+        self.practice.as_ref().is_some_and(|p| p.answer.is_none() || p.is_pouring())
+    }
+}
