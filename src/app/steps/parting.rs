@@ -114,7 +114,7 @@ fn plane(app: &mut App, ui: &mut Ui) {
 fn facts(app: &mut App, ui: &mut Ui) {
     let Some(parting) = app.known().facts.as_ref().and_then(|f| f.parting.clone()) else { return };
     let hidden = format!("{} mm²", short(parting.hidden_from_both_mm2));
-    fields::fold(ui, "What follows", &format!("{hidden} hidden from both halves"), false, false, |ui| {
+    fields::fold(ui, "What follows", &format!("{hidden} hidden"), false, false, |ui| {
         let area = |mm2: f64| format!("{} cm²", short(mm2 / 100.0));
         fields::fact(ui, "Half 1 makes", area(parting.half_1_mm2));
         fields::fact(ui, "Half 2 makes", area(parting.half_2_mm2));

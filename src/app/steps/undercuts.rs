@@ -41,7 +41,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         .count();
     let more = match hard {
         0 => format!("{}, all let go", release.undercuts.len()),
-        _ => format!("{}, of which {hard} want care or help", release.undercuts.len()),
+        _ => format!("{}, {hard} want care", release.undercuts.len()),
     };
     fields::fold(ui, "Undercuts", &more, release.undercuts.len() <= FEW, false, |ui| {
         list(app, ui, &release, &silicone, &limits);
