@@ -54,7 +54,7 @@ fn along_hole(
     let mut to_mm = planned;
     let response = fields::length(ui, "Moved along the hole", &mut to_mm, low.min(0.0)..=high.max(0.0));
     let signed = |mm: f64| if mm > 0.0 { format!("+{}", short(mm)) } else { short(mm).replace('-', "−") };
-    let about = format!("{} to {} mm; + is towards half 1, and there the hole ends", signed(low), signed(high));
+    let about = format!("From {} to {} mm, where the hole ends; + is towards half 1", signed(low), signed(high));
     let response = response.on_hover_text(about);
     let what = format!("Move {} along its hole", lowered(name));
     let put = |app: &mut App, to_mm: f64| {
@@ -63,6 +63,10 @@ fn along_hole(
         let spot = |p: Vec3, n: Vec3| frames.spot_from_work(setting.part_at(p), p, n);
         moved_shut_off(&parting.surface, hole, to_mm, separation, spot)
     };
+    // Between the rim and the nearest place that is off it there is nothing.
+    if to_mm != 0.0 && low < high {
+        to_mm = to_mm.clamp(low, high);
+    }
     if response.changed() && to_mm != planned {
         match put(app, to_mm) {
             Some(choice) => app.after(&response, &what, |p| set(&mut p.parting.shut_offs, index, choice)),
