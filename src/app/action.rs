@@ -48,6 +48,8 @@ pub enum Action {
     LookFrom(StandardView),
     /// Writes the setup sheet.
     WriteSheet,
+    /// Writes every loose piece as a file.
+    WritePieces,
     /// Switches between light and dark.
     Theme,
     /// Goes to a step of the job card.
@@ -79,6 +81,7 @@ impl Action {
             Action::Section,
             Action::SeeThrough,
             Action::WriteSheet,
+            Action::WritePieces,
             Action::Theme,
             Action::PractiseHere,
             Action::EndPractice,
@@ -122,6 +125,7 @@ impl Action {
             Action::SeeThrough => "See through the part".into(),
             Action::LookFrom(view) => format!("View from {}", from_where(view)),
             Action::WriteSheet => "Write the setup sheet".into(),
+            Action::WritePieces => "Write loose pieces…".into(),
             Action::Theme => "Light or dark".into(),
             Action::GoTo(step) => format!("Go to {}", step.name()),
         }
@@ -149,6 +153,9 @@ impl Action {
             Action::SeeThrough => "Draws the part as glass",
             Action::LookFrom(_) => "Turns the view",
             Action::WriteSheet => "Writes the sheet as a PDF to print",
+            Action::WritePieces => {
+                "Writes a closed mesh (.stl) of each loose piece to a folder, as it sits in the block"
+            }
             Action::Theme => "Switches the colours of the window",
             Action::GoTo(_) => "Opens this step of the job card",
         }
@@ -201,7 +208,9 @@ impl Action {
             Action::OpenDemo(_) | Action::Open | Action::Search | Action::Theme | Action::Practise(_) => None,
             Action::EndPractice => says(!practising, "There is no practice under way"),
             _ if no_job => Some("Open a job first".into()),
-            Action::Propose | Action::Save | Action::SaveAs | Action::WriteSheet | Action::PractiseHere if practising => {
+            Action::Propose | Action::Save | Action::SaveAs | Action::WriteSheet | Action::PractiseHere
+                if practising =>
+            {
                 Some("Not in practice; end it first".into())
             }
             Action::GoTo(step) => says(practising && !STEPS.contains(&step), "Practice is about hang, feed and vents"),
@@ -214,6 +223,13 @@ impl Action {
                 says(app.chosen().is_none(), "Choose a gate, vent, insert, pin or mark first, in the view or in a list")
             }
             Action::Propose => says(!app.known().has_part(), "The part is not read yet"),
+            Action::WritePieces if app.plan().is_none_or(|p| p.parting.loose_pieces.is_empty()) => {
+                Some("The plan has no loose piece; put one in the parting step".into())
+            }
+            Action::WritePieces => {
+                let release = app.known().facts.as_ref().and_then(|f| f.release.as_ref());
+                says(release.is_none(), "Still working: the pieces are not made yet")
+            }
             Action::WriteSheet => says(app.known().report.is_none(), "Still working: the sheet needs all the numbers"),
             _ => None,
         }

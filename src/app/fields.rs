@@ -151,6 +151,18 @@ pub fn heading(ui: &mut Ui, words: &str) {
     ui.label(crate::app::theme::strong(words));
 }
 
+/// A part of a step under a heading that folds it away; once folded or opened by hand it stays so. `more` says in a few words
+/// what it holds while it is folded. `shown` opens it at first; `now` holds it open, as for what is chosen in it.
+pub fn fold(ui: &mut Ui, name: &str, more: &str, shown: bool, now: bool, body: impl FnOnce(&mut Ui)) {
+    ui.add_space(2.0);
+    let title = if more.is_empty() { name.to_owned() } else { format!("{name}: {more}") };
+    egui::CollapsingHeader::new(crate::app::theme::strong(title))
+        .id_salt(("fold", name))
+        .default_open(shown)
+        .open(now.then_some(true))
+        .show_unindented(ui, body);
+}
+
 /// A sentence that says what to do where there is nothing yet.
 pub fn hint(ui: &mut Ui, words: &str) {
     let quiet = look(ui).quiet;

@@ -151,6 +151,7 @@ impl App {
                 self.notices.trouble(words);
             }
         }
+        self.take_in_pieces();
         match self.sheet.written() {
             Some(Ok(path)) => self.notices.done(format!("Sheet written: {}", path.display())),
             Some(Err(words)) => self.notices.trouble(words),
@@ -251,6 +252,7 @@ impl App {
             (self.knife.is_under_way(), "the view through the knife"),
             (self.closer.is_under_way() && self.opened_finding.is_some(), "a closer look"),
             (self.sheet.is_busy(), "the sheet"),
+            (self.pieces.is_busy(), "loose pieces to be written"),
             (drawing && self.canvas.is_busy(), "a picture"),
         ];
         waits.into_iter().find(|w| w.0).map(|w| w.1)

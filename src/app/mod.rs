@@ -33,6 +33,7 @@ pub mod notices;
 pub mod opened;
 pub mod opening;
 mod perform;
+pub mod piece_writer;
 pub mod practice;
 pub mod propose;
 pub mod runners;
@@ -71,6 +72,7 @@ use line_drag::{Dragger, LineDrag};
 use notices::Notices;
 use opened::Opener;
 use opening::Opening;
+use piece_writer::PieceWriter;
 use propose::Proposer;
 use runners::Runners;
 use search::Search;
@@ -123,6 +125,7 @@ pub struct App {
     dragger: Dragger,
     line_drag: Option<LineDrag>,
     sheet: SheetPages,
+    pieces: PieceWriter,
     practice: Option<practice::Practice>,
     keeping: Keeping,
     recovered: Vec<Recovered>,
@@ -179,6 +182,7 @@ impl App {
             dragger: Dragger::new(waker.clone()),
             line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),
+            pieces: PieceWriter::new(waker.clone()),
             practice: None,
             recovered: keeping.unsaved_of_earlier_runs(),
             opening: None,

@@ -47,6 +47,10 @@ impl App {
                 let start = self.document.as_ref().map(|d| d.suggested_path().with_extension("pdf"));
                 self.asking = Some(Asking::file(Purpose::SaveSheet, start, None));
             }
+            Action::WritePieces => {
+                let start = self.document.as_ref().map(|d| d.suggested_path().with_extension("pieces"));
+                self.asking = Some(Asking::file(Purpose::PiecesFolder, start, None));
+            }
             Action::Theme => {
                 self.dark = !self.dark;
                 self.dressed = false;

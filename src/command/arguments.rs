@@ -43,6 +43,8 @@ pub enum Command {
     Sheet(SheetArguments),
     /// Write both halves of the cut block as STL.
     Halves(HalvesArguments),
+    /// Write every loose piece as STL. Leaves with 2 where one of them cannot be made.
+    Pieces(PiecesArguments),
 }
 
 /// Unit of a mesh file.
@@ -191,6 +193,19 @@ pub struct HalvesArguments {
     /// Plan file.
     pub plan: PathBuf,
     /// Folder to write half-1.stl and half-2.stl to; made where it is not there.
+    #[arg(long)]
+    pub out: PathBuf,
+    /// The shop's own data (RON), over the bundled.
+    #[arg(long)]
+    pub shop: Option<PathBuf>,
+}
+
+/// Arguments of `pieces`.
+#[derive(Debug, Args)]
+pub struct PiecesArguments {
+    /// Plan file.
+    pub plan: PathBuf,
+    /// Folder to write a file for each loose piece to, called as the piece is; made where it is not there.
     #[arg(long)]
     pub out: PathBuf,
     /// The shop's own data (RON), over the bundled.

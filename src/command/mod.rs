@@ -7,6 +7,7 @@ mod check;
 mod halves;
 mod hang;
 mod inspect;
+mod pieces;
 mod plan;
 mod sheet;
 
@@ -54,6 +55,7 @@ pub fn run() -> Asked {
         Some(Command::Check(a)) => check::run(&a),
         Some(Command::Sheet(a)) => sheet::run(&a),
         Some(Command::Halves(a)) => halves::run(&a),
+        Some(Command::Pieces(a)) => pieces::run(&a),
     };
     Asked::Done(match done {
         Ok(code) => ExitCode::from(code),

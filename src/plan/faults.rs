@@ -186,6 +186,9 @@ impl Look<'_> {
         }
         for choice in &parting.shut_offs {
             self.spot(&choice.near, "a shut-off");
+            if !(choice.moved_mm.abs() <= 1e6) {
+                self.say("the way of a shut-off along its hole is not a number within a kilometre".into());
+            }
             for spot in &choice.held {
                 self.spot(spot, "a shut-off that was moved");
             }

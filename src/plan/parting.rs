@@ -52,10 +52,12 @@ pub struct ShutOffChoice {
     pub near: Spot,
     /// How the halves are kept apart.
     pub separation: Separation,
-    /// Where it was moved to along its hole: points round the hole that its loop must pass through; empty where it was
-    /// not moved.
+    /// Where it was moved to along its hole: points round the hole that its loop follows; empty where it was not moved.
     #[serde(default)]
     pub held: Vec<Spot>,
+    /// How far along its hole that is from where it was proposed, millimetres towards half 1.
+    #[serde(default)]
+    pub moved_mm: f64,
 }
 
 /// A further cut that lets an undercut go.

@@ -9,8 +9,8 @@ use super::page::{Area, Weight};
 use super::setup::from_walls;
 use super::words::{self, column, heading, parting as say};
 use crate::solve::run::{Cancelled, Run};
-use crate::study::report::LoopKind;
-use glam::Vec2;
+use crate::study::report::{LoopKind, LoosePieceReport, ReliefCutReport, ShutOffReport};
+use glam::{DVec3, Vec2};
 
 /// Lines and undercuts that are listed at most; a sheet is no archive.
 const MOST: usize = 30;
@@ -38,6 +38,8 @@ pub fn parting(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(),
         cut(flow, input);
         undercuts(flow, input);
     });
+    relief_cuts(flow, input);
+    loose_pieces(flow, input);
     Ok(())
 }
 
@@ -59,8 +61,11 @@ fn lines(flow: &mut Flow, input: &SheetInput<'_>) {
         }
         if i < MOST {
             // A shut-off that runs out into an open edge has no surface that spans it.
-            let apart = if shut { shut_offs.next().map(|s| words::separation(s.separation)) } else { Some(say::CUT) };
-            let how = apart.unwrap_or(figures::UNKNOWN);
+            let how = match (shut, shut.then(|| shut_offs.next()).flatten()) {
+                (false, _) => say::CUT.to_owned(),
+                (true, Some(s)) => apart(s),
+                (true, None) => figures::UNKNOWN.to_owned(),
+            };
             numbers[usize::from(shut)] += 1;
             let name = if shut { words::KEY_SHUT_OFF } else { words::KEY_PARTING };
             let length = found.length_mm.map_or(figures::UNKNOWN.into(), figures::mm);
@@ -91,6 +96,15 @@ fn lines(flow: &mut Flow, input: &SheetInput<'_>) {
     }
 }
 
+/// How the halves are kept apart at a shut-off; where it was moved, also where along its hole it lies.
+fn apart(shut_off: &ShutOffReport) -> String {
+    let how = words::separation(shut_off.separation);
+    match shut_off.from_ends_mm {
+        Some([one, two]) if shut_off.moved_mm != 0.0 => say::along_hole(how, &figures::mm(one), &figures::mm(two)),
+        _ => how.to_owned(),
+    }
+}
+
 /// What the knife meets on its way; nothing where there is no cut.
 fn cut(flow: &mut Flow, input: &SheetInput<'_>) {
     let cut = &input.report.cut;
@@ -111,8 +125,15 @@ fn cut(flow: &mut Flow, input: &SheetInput<'_>) {
 
 /// Every undercut with its size and place; nothing where there is none.
 fn undercuts(flow: &mut Flow, input: &SheetInput<'_>) {
-    let all = &input.report.parting.undercuts;
-    if all.is_empty() {
+    // What is shallower than the shop's limit lets go whatever it is; it keeps its number.
+    let (shown, shallow): (Vec<_>, Vec<_>) = input
+        .report
+        .parting
+        .undercuts
+        .iter()
+        .enumerate()
+        .partition(|(_, u)| u.depth_mm > input.limits.undercut_depth_mm);
+    if shown.is_empty() && shallow.is_empty() {
         return;
     }
     flow.heading(heading::UNDERCUTS, 20.0);
@@ -123,11 +144,10 @@ fn undercuts(flow: &mut Flow, input: &SheetInput<'_>) {
         Column::left(column::RUBBER, 3.3),
         Column::right(column::WHERE, 3.8),
     ];
-    let rows: Vec<Vec<Cell>> = all
+    let rows: Vec<Vec<Cell>> = shown
         .iter()
         .take(MOST)
-        .enumerate()
-        .map(|(i, u)| {
+        .map(|&(i, u)| {
             vec![
                 Cell::bold(say::numbered(say::UNDERCUT, i + 1)),
                 Cell::words(figures::area(u.area_mm2)),
@@ -137,8 +157,83 @@ fn undercuts(flow: &mut Flow, input: &SheetInput<'_>) {
             ]
         })
         .collect();
-    flow.table(&columns, &rows, heights::BODY);
-    if all.len() > MOST {
-        flow.paragraph(&say::more(all.len() - MOST), Weight::Bold, heights::TABLE);
+    if !rows.is_empty() {
+        flow.table(&columns, &rows, heights::BODY);
     }
+    if shown.len() > MOST {
+        flow.paragraph(&say::more(shown.len() - MOST), Weight::Bold, heights::TABLE);
+    }
+    if !shallow.is_empty() {
+        let limit = figures::mm(input.limits.undercut_depth_mm);
+        flow.paragraph(&say::shallow(shallow.len(), &limit), Weight::Regular, heights::TABLE);
+    }
+}
+
+/// Every relief cut with its measures and what it is there for; nothing where there is none.
+fn relief_cuts(flow: &mut Flow, input: &SheetInput<'_>) {
+    let cuts = &input.report.parting.relief_cuts;
+    if cuts.is_empty() {
+        return;
+    }
+    let columns = [
+        Column::left(column::THING, 4.0),
+        Column::right(column::LENGTH, 1.9),
+        Column::right(column::ALONG_DRAW, 2.2),
+        Column::right(column::DEPTH, 1.9),
+        Column::left(column::FOR, 4.0),
+    ];
+    let row = |(i, cut): (usize, &ReliefCutReport)| {
+        vec![
+            Cell::bold(words::name_or(&cut.name, &say::numbered(say::RELIEF_CUT, i + 1))),
+            Cell::words(figures::mm(cut.length_mm)),
+            Cell::words(figures::mm(cut.along_draw_mm)),
+            Cell::words(figures::mm(cut.depth_mm)),
+            Cell::words(say::serves(&cut.serves, cut.severs)),
+        ]
+    };
+    let rows: Vec<Vec<Cell>> = cuts.iter().enumerate().take(MOST).map(row).collect();
+    flow.together(|flow| {
+        flow.heading(heading::RELIEF_CUTS, 20.0);
+        flow.table(&columns, &rows, heights::BODY);
+        if cuts.len() > MOST {
+            flow.paragraph(&say::more(cuts.len() - MOST), Weight::Bold, heights::TABLE);
+        }
+    });
+}
+
+/// Every loose piece and core with its size, the way it leaves and its file; nothing where there is none.
+fn loose_pieces(flow: &mut Flow, input: &SheetInput<'_>) {
+    let pieces = &input.report.parting.loose_pieces;
+    if pieces.is_empty() {
+        return;
+    }
+    let columns = [
+        Column::left(column::THING, 2.7),
+        Column::left(column::OF, 1.7),
+        Column::left(column::SIZE, 2.7),
+        Column::left(column::LEAVES, 2.3),
+        Column::left(column::FOR, 2.5),
+        Column::left(column::FILE, 4.0),
+    ];
+    let row = |(i, piece): (usize, &LoosePieceReport)| {
+        let along = DVec3::from(piece.leaves_along);
+        let off = along.abs().max_element().clamp(0.0, 1.0).acos().to_degrees();
+        vec![
+            Cell::bold(words::name_or(&piece.name, &say::numbered(say::LOOSE_PIECE, i + 1))),
+            Cell::words(say::of(piece.of)),
+            Cell::words(format!("{} × {}", figures::diameter(piece.diameter_mm), figures::mm(piece.length_mm))),
+            Cell::words(say::leaves(words::toward(piece.leaves_along), off)),
+            Cell::words(say::serves(&piece.serves, piece.fills)),
+            Cell::words(if piece.trouble.is_some() { say::NOT_MADE } else { piece.file.as_str() }),
+        ]
+    };
+    let rows: Vec<Vec<Cell>> = pieces.iter().enumerate().take(MOST).map(row).collect();
+    flow.together(|flow| {
+        flow.heading(heading::LOOSE_PIECES, 20.0);
+        flow.table(&columns, &rows, heights::BODY);
+        if pieces.len() > MOST {
+            flow.paragraph(&say::more(pieces.len() - MOST), Weight::Bold, heights::TABLE);
+        }
+        flow.paragraph(say::PIECES_NOTE, Weight::Regular, heights::TABLE);
+    });
 }

@@ -206,7 +206,7 @@ type AirKey = (u64, Vec<Mouth>, Limits);
 type PartingKey = (u64, Wish, Leave);
 /// What undercuts depend on: parting, limit of area.
 type UndercutsKey = (PartingKey, f64);
-/// What the release depends on: undercuts, and what was done about them.
+/// What the release depends on: undercuts, and what was done about them; the body is keyed by the inserts already.
 type ReleaseKey = (UndercutsKey, ReleaseWish);
 /// What the flow depends on: body, gates with radius.
 type FlowKey = (u64, Vec<flow::Gate>);
@@ -435,7 +435,8 @@ impl Bench {
             let undercuts = self.undercuts.get_or(undercuts_key, || {
                 Ok::<_, StudyError>(undercuts::undercuts(&parting, &body.tree, least_mm2, run)?)
             })?;
-            Ok(Release::of(&parting, &undercuts, &body.mesh, &body.tree, &wish, run)?)
+            let inserts = &setting.inserts;
+            Ok(Release::of(&parting, &undercuts, &body.mesh, &body.tree, inserts, &wish, run)?)
         })
     }
 

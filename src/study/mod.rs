@@ -32,6 +32,7 @@ pub mod insert_holds;
 pub mod insert_shapes;
 pub mod layout;
 pub mod mesh_store;
+pub mod metal;
 pub mod parting;
 pub mod parting_wish;
 pub mod placed;

@@ -4,11 +4,11 @@ use super::frames::Frames;
 use super::parting::Wish;
 use super::parting::hand::{HalfStroke, PinPoint, Stroke};
 use super::parting::hand_lines::HeldLine;
+use super::parting::moved::MovedLine;
 use crate::plan::{Plan, Spot};
 use glam::{DVec3, Vec3};
 
-/// The draw, plane, held loops, pins, marks and shown surfaces of `plan`. A shut-off that was moved along its hole is a row
-/// of pins.
+/// The draw, plane, held loops, moved shut-offs, pins, marks and shown surfaces of `plan`.
 pub fn wish_of_plan(plan: &Plan, frames: &Frames) -> Wish {
     let pin = |spot: &Spot| PinPoint { at: frames.spot_in_work(spot), normal: frames.normal_in_work(spot) };
     let places = |spots: &[Spot]| -> Vec<Vec3> { spots.iter().map(|s| frames.spot_in_work(s)).collect() };
@@ -19,17 +19,14 @@ pub fn wish_of_plan(plan: &Plan, frames: &Frames) -> Wish {
         radius_mm: radius_mm as f32,
     };
     let draw = plan.parting.draw.normalize_or(DVec3::Y);
-    let moved = plan.parting.shut_offs.iter().flat_map(|s| &s.held);
+    let line = |spots: &[Spot]| HeldLine { points: places(spots), normals: normals(spots) };
+    let moved = plan.parting.shut_offs.iter().filter(|s| !s.held.is_empty());
     Wish {
         draw: draw.as_vec3(),
         plane_mm: plan.parting.plane_mm.map(|height| height - frames.origin_in_set.dot(draw)),
-        held: plan
-            .parting
-            .held_loops
-            .iter()
-            .map(|l| HeldLine { points: places(&l.points), normals: normals(&l.points) })
-            .collect(),
-        pins: plan.parting.pins.iter().map(|p| &p.at).chain(moved).map(pin).collect(),
+        held: plan.parting.held_loops.iter().map(|l| line(&l.points)).collect(),
+        moved: moved.map(|s| MovedLine { by_mm: s.moved_mm as f32, line: line(&s.held) }).collect(),
+        pins: plan.parting.pins.iter().map(|p| pin(&p.at)).collect(),
         marks: plan
             .parting
             .marks

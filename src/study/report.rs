@@ -218,6 +218,10 @@ pub struct ShutOffReport {
     pub tape_mm: Option<[f64; 2]>,
     /// Skin to trim off every cast: the area where it is taped, none else.
     pub skin_mm2: Option<f64>,
+    /// How far it was moved along its hole, towards half 1.
+    pub moved_mm: f64,
+    /// How far it is from the ends of its hole on the sides of half 1 and half 2; none where the hole is not closed round.
+    pub from_ends_mm: Option<[f64; 2]>,
     /// Its middle.
     pub position_mm: [f64; 3],
 }
@@ -229,12 +233,16 @@ pub struct ReliefCutReport {
     pub name: String,
     /// Length along the part.
     pub length_mm: f64,
+    /// Its extent along the draw.
+    pub along_draw_mm: f64,
     /// Depth into the rubber.
     pub depth_mm: f64,
     /// Area of one side.
     pub area_mm2: f64,
     /// Undercuts that it opens, by their place in the list, from 0.
     pub serves: Vec<usize>,
+    /// Holes of locked cores that it severs.
+    pub severs: usize,
 }
 
 /// A loose piece.
@@ -246,6 +254,16 @@ pub struct LoosePieceReport {
     pub volume_mm3: f64,
     /// Length along its way out, with its shoulder.
     pub length_mm: f64,
+    /// Its greatest diameter, that of its shoulder.
+    pub diameter_mm: f64,
+    /// The way it leaves the part, in the box; a unit vector.
+    pub leaves_along: [f64; 3],
+    /// Undercuts that it takes some of, by their place in the list, from 0.
+    pub serves: Vec<usize>,
+    /// Holes of locked cores that it fills.
+    pub fills: usize,
+    /// The file that `pieces` writes it to.
+    pub file: String,
     /// Surface of undercuts that it takes along.
     pub serves_mm2: f64,
     /// What it is made of: `rubber` or `metal`.

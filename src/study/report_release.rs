@@ -1,6 +1,7 @@
 //! What lets go of what, for the report.
 
 use super::bench::Facts;
+use super::release::piece_files;
 use super::release::shut_offs::{Fit, ShutOff};
 use super::report::{
     LockedHoleReport, LockedReport, LoosePieceReport, ReliefCutReport, RubberReport, ShutOffReport, UndercutReport,
@@ -18,6 +19,10 @@ fn number(half: Half) -> u8 {
 
 fn in_box(facts: &Facts, at: Vec3) -> [f64; 3] {
     facts.setting.frames.point_in_box(at).to_array()
+}
+
+fn direction_in_box(facts: &Facts, along: Vec3) -> [f64; 3] {
+    facts.setting.frames.box_from_work.transform_vector3(along.as_dvec3()).to_array()
 }
 
 /// Undercuts, largest first.
@@ -59,7 +64,6 @@ pub fn rubber(facts: &Facts) -> Vec<RubberReport> {
 /// Locked cores, with what was planned against each of their holes.
 pub fn locked(facts: &Facts) -> Vec<LockedReport> {
     let (Some(parting), Some(release)) = (&facts.parting, &facts.release) else { return Vec::new() };
-    let frames = &facts.setting.frames;
     let cut = |i: &usize| release.cuts.get(*i).map(|c| c.name.clone());
     let piece = |i: &usize| release.pieces.get(*i).map(|p| p.name.clone());
     parting
@@ -79,7 +83,7 @@ pub fn locked(facts: &Facts) -> Vec<LockedReport> {
                 .zip(&lock.opened)
                 .map(|(tunnel, opened)| LockedHoleReport {
                     position_mm: in_box(facts, tunnel.middle),
-                    axis: frames.box_from_work.transform_vector3(tunnel.axis.as_dvec3()).to_array(),
+                    axis: direction_in_box(facts, tunnel.axis),
                     length_mm: tunnel.length_mm,
                     width_mm: 2.0 * tunnel.radius_mm,
                     opened_by: opened
@@ -121,33 +125,46 @@ fn shut_off(shop: &Shop, facts: &Facts, shut_off: &ShutOff) -> ShutOffReport {
         unfit,
         tape_mm: taped.then(|| shut_off.tape_mm()),
         skin_mm2: taped.then_some(shut_off.patch.area_mm2),
+        moved_mm: shut_off.hole.as_ref().map_or(0.0, |h| f64::from(h.moved_mm)),
+        from_ends_mm: shut_off.hole.as_ref().map(|h| h.from_ends_mm.map(f64::from)),
         position_mm: in_box(facts, shut_off.middle),
     }
 }
 
 /// Relief cuts, in plan order.
 pub fn relief_cuts(facts: &Facts) -> Vec<ReliefCutReport> {
-    let Some(release) = &facts.release else { return Vec::new() };
+    let (Some(parting), Some(release)) = (&facts.parting, &facts.release) else { return Vec::new() };
+    let opened = || release.locks.iter().flat_map(|l| &l.opened);
     let cuts = release.cuts.iter().enumerate();
     cuts.map(|(i, cut)| ReliefCutReport {
         name: cut.name.clone(),
         length_mm: cut.length_mm(),
+        along_draw_mm: cut.extent_along(parting.draw),
         depth_mm: cut.depth_mm,
         area_mm2: cut.area_mm2(),
         serves: (0..release.services.len()).filter(|&u| release.services[u].cuts.contains(&i)).collect(),
+        severs: opened().filter(|o| o.cuts.contains(&i)).count(),
     })
     .collect()
 }
 
 /// Loose pieces, in plan order.
 pub fn loose_pieces(plan: &Plan, facts: &Facts) -> Vec<LoosePieceReport> {
-    let pieces = facts.release.iter().flat_map(|r| &r.pieces).zip(&plan.parting.loose_pieces);
+    let Some(release) = &facts.release else { return Vec::new() };
+    let files = piece_files::file_names(release.pieces.iter().map(|p| p.name.as_str()));
+    let opened = || release.locks.iter().flat_map(|l| &l.opened);
+    let pieces = release.pieces.iter().zip(&plan.parting.loose_pieces).zip(files).enumerate();
     pieces
-        .map(|(p, planned)| LoosePieceReport {
+        .map(|(i, ((p, planned), file))| LoosePieceReport {
             of: planned.of,
             name: p.name.clone(),
             volume_mm3: p.volume_mm3,
             length_mm: p.length_mm,
+            diameter_mm: 2.0 * f64::from(p.wish.radius_mm),
+            leaves_along: direction_in_box(facts, p.wish.leaves_along),
+            serves: (0..release.services.len()).filter(|&u| release.services[u].pieces.contains(&i)).collect(),
+            fills: opened().filter(|o| o.pieces.contains(&i)).count(),
+            file,
             serves_mm2: p.serves_mm2,
             trouble: p.solid.as_ref().err().cloned(),
         })

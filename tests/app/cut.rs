@@ -18,6 +18,7 @@ fn the_block_opens_by_its_slider_and_closes_again() {
     bench.go_to("Parting");
     bench.click("+Z");
     assert!(bench.app().opened_block().is_none(), "closed at first");
+    bench.click_start("The cut");
     let version = bench.app().document().expect("a job").version();
     bench.slide_to("Open the block", 50.0);
     let half_open = spread(&bench);
@@ -36,6 +37,7 @@ fn through_the_knife_tells_the_depth_at_the_place_that_is_looked_at() {
     let mut bench = Bench::with_ring();
     bench.go_to("Parting");
     bench.click("+Z");
+    bench.click_start("The cut");
     bench.bring_up("Along the cut");
     let facts = bench.app().known().facts.clone().expect("facts");
     let cut = facts.cut.clone().expect("a cut");

@@ -170,6 +170,7 @@ fn a_relief_cut_and_a_loose_piece_are_laid_by_hand_and_taken_out() {
             })
         })
         .expect("the part");
+    bench.click_start("Relief cuts and loose pieces");
     bench.bring_up("Lay a relief cut");
     bench.click("Lay a relief cut");
     bench.drag(from, from + vec2(0.0, 30.0));

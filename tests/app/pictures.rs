@@ -13,6 +13,7 @@ fn every_step_has_its_picture() {
         bench.picture(&format!("step_{}", step.to_lowercase()));
     }
     bench.go_to("Parting");
+    bench.click_start("The cut");
     bench.slide_to("Open the block", 60.0);
     bench.slide_to("Along the cut", 60.0);
     bench.bring_up("Goes in by");

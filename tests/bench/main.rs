@@ -8,6 +8,7 @@ mod flow;
 mod mesh;
 mod parting;
 mod peers;
+mod release;
 mod shapes;
 mod sheet;
 mod view;
@@ -25,6 +26,7 @@ fn main() {
         ("mesh", mesh::run),
         ("parting", parting::run),
         ("peers", peers::run),
+        ("release", release::run),
         ("sheet", sheet::run),
         ("view", view::run),
         #[cfg(feature = "window")]

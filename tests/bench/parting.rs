@@ -13,7 +13,7 @@ use std::sync::Arc;
 use std::time::Instant;
 
 /// A torus with ripples, which has undercuts whichever way it is drawn: 2·ring·tube triangles.
-fn rippled(ring: u32, tube: u32) -> Mesh {
+pub fn rippled(ring: u32, tube: u32) -> Mesh {
     let mut mesh = solids::torus(40.0, 15.0, ring, tube);
     for p in &mut mesh.positions {
         let wave = 1.0 + 0.03 * (p.x * 0.6).sin() * (p.z * 0.9).cos();

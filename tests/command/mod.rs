@@ -6,6 +6,7 @@ mod demo_plans;
 mod halves;
 mod hang;
 mod inspect;
+mod pieces;
 mod plan;
 mod sheet;
 

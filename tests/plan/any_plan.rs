@@ -127,7 +127,12 @@ fn parting() -> impl Strategy<Value = Parting> {
             pins: pins.iter().map(|at| Pin { at: *at }).collect(),
             marks: vec![HalfMark { half, stroke: stroke.clone(), radius_mm }],
             held_loops: vec![HeldLoop { points: stroke.clone() }],
-            shut_offs: vec![ShutOffChoice { near: stroke[0], separation: Separation::Torn, held: stroke.clone() }],
+            shut_offs: vec![ShutOffChoice {
+                near: stroke[0],
+                separation: Separation::Torn,
+                held: stroke.clone(),
+                moved_mm: -3.25,
+            }],
             relief_cuts: vec![ReliefCut { name: name.clone(), points: stroke.clone(), depth_mm: radius_mm }],
             loose_pieces: vec![LoosePiece { name, at: stroke[0], leaves_along: draw, radius_mm, of }],
         },

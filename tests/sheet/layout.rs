@@ -1,12 +1,13 @@
 //! Nothing on paper stands on something else or in the margin.
 
 use super::sample::{Sample, sample};
+use mouldbench::plan::PieceOf;
 use mouldbench::sheet::layout::{Cell, Column, Flow, Running};
 use mouldbench::sheet::lettering::{self, heights};
 use mouldbench::sheet::make_pages;
 use mouldbench::sheet::page::{Area, Item, PageList, Paper, Weight};
 use mouldbench::solve::run::Run;
-use mouldbench::study::report::{FindingReport, Severity};
+use mouldbench::study::report::{FindingReport, LoosePieceReport, ReliefCutReport, Severity};
 
 fn pages(job: &Sample) -> PageList {
     make_pages(&job.input(), &Run::new()).expect("not cancelled")
@@ -200,6 +201,66 @@ fn the_parting_page_tells_lines_and_undercuts() {
     assert!(!words.contains("320.0 mm") && words.contains("50.3 mm"), "{words}");
     job.report.parting.loops.clear();
     assert!(pages(&job).words().contains("No parting line is known yet"));
+}
+
+/// Relief cuts and loose pieces with what the bench needs of them; an undercut that nobody sees is counted and keeps its
+/// number; a shut-off that was moved says how far into its hole it lies.
+#[test]
+fn the_parting_page_tells_relief_cuts_and_loose_pieces() {
+    let mut job = sample(2, 1, 0);
+    let parting = &mut job.report.parting;
+    let mut faint = parting.undercuts[0].clone();
+    (faint.depth_mm, faint.area_mm2) = (0.02, 3.0);
+    parting.undercuts.insert(0, faint);
+    parting.shut_offs[0].moved_mm = -8.0;
+    parting.relief_cuts.push(ReliefCutReport {
+        name: "by the clip".into(),
+        length_mm: 22.5,
+        along_draw_mm: 17.3,
+        depth_mm: 7.5,
+        area_mm2: 160.0,
+        serves: vec![1],
+        severs: 0,
+    });
+    let core = LoosePieceReport {
+        name: String::new(),
+        volume_mm3: 800.0,
+        length_mm: 24.0,
+        diameter_mm: 6.4,
+        leaves_along: [0.0, 0.6, 0.8],
+        serves_mm2: 90.0,
+        serves: Vec::new(),
+        fills: 1,
+        file: "loose-piece-1.stl".into(),
+        of: PieceOf::Metal,
+        trouble: None,
+    };
+    parting.loose_pieces.push(LoosePieceReport { trouble: Some("nothing is left of it".into()), ..core.clone() });
+    parting.loose_pieces.insert(0, core);
+    let list = pages(&job);
+    let page = (0..list.pages.len()).find(|p| list.words_of(*p).contains("Lines between the halves")).expect("a page");
+    let words: String = (page..list.pages.len()).map(|p| list.words_of(p)).collect::<Vec<_>>().join("\n");
+    for wanted in [
+        "4.0 mm from the mouth towards half 1",
+        "1 undercut is shallower than 0.3 mm and not printed",
+        "Undercut 2",
+        "by the clip",
+        "22.5 mm",
+        "17.3 mm",
+        "7.5 mm",
+        "undercut 2",
+        "Loose piece 1",
+        "metal",
+        "Ø 6.4 × 24.0 mm",
+        "top, 37° off",
+        "1 locked core",
+        "loose-piece-1.stl",
+        "cannot be made",
+    ] {
+        let flat = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(wanted), "{wanted} in\n{words}");
+    }
+    assert!(words.lines().all(|l| l != "0.0 mm" && l != "Undercut 1"), "{words}");
 }
 
 #[test]

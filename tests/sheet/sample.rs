@@ -207,6 +207,8 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
                 unfit: None,
                 tape_mm: Some([26.0, 26.0]),
                 skin_mm2: Some(201.1),
+                moved_mm: 0.0,
+                from_ends_mm: Some([4.0, 12.0]),
                 position_mm: [0.0, 0.0, 45.0],
             }],
             undercuts: vec![UndercutReport {

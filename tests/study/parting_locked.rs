@@ -7,7 +7,7 @@ use glam::{Quat, Vec3};
 use mouldbench::mesh::topology::Topology;
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, boolean, solids};
-use mouldbench::plan::Half;
+use mouldbench::plan::{Half, PieceOf};
 use mouldbench::solve::run::Run;
 use mouldbench::study::parting::locked::Tunnel;
 use mouldbench::study::parting::{PartingFacts, Wish};
@@ -92,7 +92,7 @@ fn two_holes_are_two() {
 
 fn released(mesh: &Mesh, facts: &PartingFacts, wish: &ReleaseWish) -> Release {
     let undercuts = Arc::new(held(mesh, facts));
-    Release::of(facts, &undercuts, mesh, &Tree::of(mesh), wish, &Run::new()).expect("not cancelled")
+    Release::of(facts, &undercuts, mesh, &Tree::of(mesh), &[], wish, &Run::new()).expect("not cancelled")
 }
 
 /// A core through the locked hole frees it; it fills the hole from mouth to mouth and has one head only, so that it can
@@ -108,6 +108,7 @@ fn a_core_frees_the_hole_and_can_be_drawn() {
         at: tunnel.middle + tunnel.axis * (tunnel.length_mm / 2.0) as f32 + at,
         leaves_along: tunnel.axis,
         radius_mm,
+        of: PieceOf::Metal,
     };
     let with = |piece: PieceWish| {
         released(&mesh, &facts, &ReleaseWish { pieces: vec![piece], wall_mm: 15.0, ..ReleaseWish::default() })

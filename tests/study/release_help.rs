@@ -7,27 +7,27 @@ use glam::{Quat, Vec3};
 use mouldbench::mesh::topology::Topology;
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, boolean, solids};
-use mouldbench::plan::Separation;
+use mouldbench::plan::{PieceOf, Separation};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::parting::hand::{Stroke, shown};
-use mouldbench::study::parting::hand_lines::HeldLine;
 use mouldbench::study::parting::surface::Surface;
 use mouldbench::study::parting::{PartingFacts, Wish};
 use mouldbench::study::release::Release;
 use mouldbench::study::release::crossings::crossings;
 use mouldbench::study::release::cuts::ReliefCut;
 use mouldbench::study::release::patch::patch;
+use mouldbench::study::release::piece_files::file_names;
 use mouldbench::study::release::pieces::{PieceWish, SHOULDER_MM};
-use mouldbench::study::release::shut_offs::{Choice, Fit, moved, shut_offs};
+use mouldbench::study::release::shut_offs::{Choice, Fit, shut_offs};
 use mouldbench::study::release::wish::ReleaseWish;
-use mouldbench::study::report::{LoopKind, UndercutKind, Verdict};
+use mouldbench::study::report::{UndercutKind, Verdict};
 use std::f64::consts::PI;
 use std::sync::Arc;
 
 fn released(mesh: &Mesh, facts: &PartingFacts, wish: &ReleaseWish) -> Release {
     let undercuts = Arc::new(held(mesh, facts));
-    Release::of(facts, &undercuts, mesh, &Tree::of(mesh), wish, &Run::new()).expect("not cancelled")
+    Release::of(facts, &undercuts, mesh, &Tree::of(mesh), &[], wish, &Run::new()).expect("not cancelled")
 }
 
 /// A rod of 40 with a groove 5 deep and 4 wide round it, from 13 to 17.
@@ -111,6 +111,7 @@ fn loose_piece_fills_its_recess() {
             at: turn * Vec3::new(20.0, 1.0, 2.0),
             leaves_along: turn * Vec3::X,
             radius_mm: 4.0,
+            of: PieceOf::Rubber,
         };
         let wish = ReleaseWish { pieces: vec![piece], wall_mm: 15.0, ..ReleaseWish::default() };
         let release = released(&mesh, &facts, &wish);
@@ -182,27 +183,6 @@ fn shut_off_of_a_drilled_cube() {
     assert_eq!(near(Vec3::new(500.0, 0.0, 0.0)), None);
 }
 
-/// A shut-off that is moved along its hole lies where it was moved to.
-#[test]
-fn shut_off_moves_along_its_hole() {
-    let cube = drilled_cube(40.0, 10.0, 64);
-    let facts = part(&cube, Vec3::Z);
-    let hole = &shut_offs(&facts, &[])[0];
-    let inwards = if hole.middle.z > 0.0 { -15.0 } else { 15.0 };
-    let points = moved(&facts, hole, inwards).expect("the hole goes on");
-    let wanted = hole.middle.z + inwards;
-    assert!(
-        points
-            .iter()
-            .all(|(p, n)| (p.z - wanted).abs() < 2.5 && (p.truncate().length() - 10.0).abs() < 0.1 && n.z.abs() < 0.01)
-    );
-    assert!(moved(&facts, hole, 3.0 * inwards).is_none(), "beyond the hole there is nothing to hold it");
-    let held = HeldLine { points: points.iter().map(|p| p.0).collect(), normals: points.iter().map(|p| p.1).collect() };
-    let again = part_as_wished(&cube, &Wish { held: vec![held], ..Wish::along(Vec3::Z) });
-    let line = again.lines.iter().find(|l| l.kind == LoopKind::ShutOff).expect("a shut-off");
-    assert!(line.points.iter().all(|p| (p.z - points[0].0.z).abs() < 1.5), "{:?}", line.points.iter().map(|p| p.z));
-}
-
 /// A mark means the same area on another mesh of the same part: it is kept as a stroke, not as triangles.
 #[test]
 fn marks_survive_another_tessellation() {
@@ -237,4 +217,30 @@ fn crossings_of_shown_surfaces_are_told() {
     let found = crossings(&facts, &[spot, seam]);
     let crossed = found.iter().find(|c| c.shown == 1).expect("a crossing");
     assert!((3.0..12.0).contains(&crossed.length_mm), "{}", crossed.length_mm);
+}
+
+/// Names of files are safe on every system, never twice the same even where small and capital letters are one, and those of
+/// plain names stay as they are.
+#[test]
+fn pieces_have_safe_file_names() {
+    let names = [
+        "Slider",
+        "slider",
+        "a/b\\c:d*e?",
+        "",
+        "..",
+        "con",
+        "LPT1",
+        "Schräge Nut",
+        &"x".repeat(300),
+        "Slider-2",
+        "slider",
+    ];
+    let files = file_names(names.iter().copied());
+    assert_eq!(files[..4], ["Slider.stl", "slider-2.stl", "a-b-c-d-e.stl", "loose-piece-4.stl"]);
+    assert_eq!(files[4..8], ["loose-piece-5.stl", "piece-con.stl", "piece-LPT1.stl", "Schräge-Nut.stl"]);
+    assert!(files[8].len() < 100 && files[9] == "Slider-2-2.stl" && files[10] == "slider-3.stl", "{files:?}");
+    let low: std::collections::HashSet<String> = files.iter().map(|f| f.to_lowercase()).collect();
+    assert_eq!(low.len(), names.len());
+    assert!(files.iter().all(|f| f.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c)) && !f.starts_with('.')));
 }

@@ -1,6 +1,6 @@
 //! Findings: one line each, worst first; opened it says why it matters and what to do.
 
-use super::{closer, parting, parting_lines};
+use super::{closer, parting, parting_lines, shut_offs};
 use crate::app::App;
 use crate::app::theme::{Look, look, strong};
 use crate::app::thing::Thing;
@@ -160,6 +160,7 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
             app.edit(name, |p| p.parting.loose_pieces.push(piece));
         }
         Remedy::LetGoOfLoop(i) => parting_lines::let_go(app, *i),
+        Remedy::LeaveShutOff(i) => shut_offs::leave(app, *i),
         Remedy::RemovePin(i) => app.delete(Thing::Pin(*i)),
         Remedy::RemoveMark(i) => app.delete(Thing::Mark(*i)),
         Remedy::SeekLine => app.edit(parting::SEEK, |p| p.parting.plane_mm = None),

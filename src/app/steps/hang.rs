@@ -21,7 +21,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
             app.edit(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up, turn: 0.0 });
         }
     });
-    if !app.hides_answers() && ui.button("Propose the hang").on_hover_text("Looks for the way up that keeps the least air").clicked() {
+    if !app.hides_answers()
+        && ui.button("Propose the hang").on_hover_text("Looks for the way up that keeps the least air").clicked()
+    {
         app.propose(Wanted::Hang);
     }
     fields::heading(ui, "While resin is poured");
@@ -35,7 +37,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         let tip = hang.rubber.up.angle_between(cast.up).to_degrees();
         fields::fact(ui, "Tipped by", format!("{}°", fields::short(tip)));
     }
-    super::hang_ways::show(app, ui);
+    if !app.hides_answers() {
+        super::hang_ways::show(app, ui);
+    }
     super::master::show(app, ui);
 }
 

@@ -2,6 +2,7 @@
 
 use super::{placed, tool_buttons};
 use crate::app::App;
+use crate::app::action::Action;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short};
 use crate::app::thing::Thing;
@@ -11,9 +12,19 @@ use glam::DVec3;
 
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
-    fields::heading(ui, "Relief cuts and loose pieces");
     let own = [Tool::ReliefCut, Tool::LoosePiece];
-    tool_buttons(app, ui, &own);
+    let Some(parting) = app.plan().map(|p| &p.parting) else { return };
+    let more = match (parting.relief_cuts.len(), parting.loose_pieces.len()) {
+        (0, 0) => "none".to_owned(),
+        (cuts, pieces) => format!("{cuts} and {pieces}"),
+    };
+    let chosen = matches!(app.chosen(), Some(Thing::ReliefCut(_) | Thing::LoosePiece(_)));
+    let now = chosen || own.contains(&app.tool());
+    fields::fold(ui, "Relief cuts and loose pieces", &more, false, now, |ui| list(app, ui, &own));
+}
+
+fn list(app: &mut App, ui: &mut Ui, own: &[Tool]) {
+    tool_buttons(app, ui, own);
     if own.contains(&app.tool()) {
         fields::hint(ui, app.tool().tooltip());
     }
@@ -26,6 +37,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         Thing::LoosePiece(i) => format!("Ø{} mm", short(2.0 * pieces[i].radius_mm)),
         _ => String::new(),
     });
+    if !pieces.is_empty() {
+        crate::app::top_line::button(app, ui, Action::WritePieces);
+    }
     match app.chosen() {
         Some(Thing::ReliefCut(i)) if i < cuts.len() => one_cut(app, ui, i, &cuts[i]),
         Some(Thing::LoosePiece(i)) if i < pieces.len() => one_piece(app, ui, i, &pieces[i]),

@@ -18,7 +18,14 @@ const HATCH: f32 = 7.0;
 
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
-    fields::heading(ui, "The cut");
+    let cut = app.known().facts.as_ref().and_then(|f| f.cut.clone());
+    let depth = cut.as_ref().and_then(|c| c.knife_depth_mm);
+    let more = depth.map_or(String::new(), |[_, most]| format!("{} mm deep at most", short(most)));
+    let opened = app.open_share() > 0.0;
+    fields::fold(ui, "The cut", &more, false, opened, |ui| the_cut(app, ui, cut.as_deref()));
+}
+
+fn the_cut(app: &mut App, ui: &mut Ui, cut: Option<&CutFacts>) {
     let mut open = f64::from(app.open_share()) * 100.0;
     let slider = fields::row(ui, "Open the block", |ui, label| {
         ui.add(egui::Slider::new(&mut open, 0.0..=100.0).show_value(false)).labelled_by(label)
@@ -29,7 +36,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if let Some(words) = app.opening_words().filter(|_| app.open_share() > 0.0) {
         fields::hint(ui, &words);
     }
-    let Some(cut) = app.known().facts.as_ref().and_then(|f| f.cut.clone()) else { return };
+    let Some(cut) = cut else { return };
     if let Some([least, most]) = cut.knife_depth_mm {
         fields::fact(ui, "Knife goes in", format!("{} to {} mm", short(least), short(most)));
     }
@@ -41,7 +48,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     }
     fields::fact(ui, "Keys", cut.keys.len().to_string());
     fields::fact(ui, "Tape on the master", format!("{} mm", short(cut.tape_mm)));
-    through(app, ui, &cut);
+    through(app, ui, cut);
 }
 
 /// The section square to the wall at a place along the knife's way.

@@ -20,6 +20,7 @@ pub mod parting_lines;
 pub mod placed;
 mod practice;
 mod sheet;
+mod shut_offs;
 mod size;
 mod undercuts;
 mod vents;

@@ -18,7 +18,16 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     locked::show(app, ui);
     draw(app, ui);
     plane(app, ui);
-    fields::heading(ui, "The line by hand");
+    let chosen = matches!(app.chosen(), Some(Thing::Pin(_) | Thing::Mark(_)));
+    fields::fold(ui, "The line by hand", "", true, chosen, |ui| by_hand(app, ui));
+    parting_lines::show(app, ui);
+    knife::show(app, ui);
+    facts(app, ui);
+    undercuts::show(app, ui);
+    help::show(app, ui);
+}
+
+fn by_hand(app: &mut App, ui: &mut Ui) {
     fields::hint(ui, "Drag the line where it shall pass; with Shift it leaves creases. Each drag leaves a pin");
     tools(app, ui, &[Tool::Pin, Tool::Mark(Half::One), Tool::Mark(Half::Two)]);
     if app.tool().strokes() {
@@ -41,11 +50,6 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         Some(thing @ Thing::Mark(_)) => placed::show_and_delete(app, ui, thing),
         _ => {}
     }
-    parting_lines::show(app, ui);
-    knife::show(app, ui);
-    facts(app, ui);
-    undercuts::show(app, ui);
-    help::show(app, ui);
 }
 
 fn draw(app: &mut App, ui: &mut Ui) {
@@ -56,15 +60,18 @@ fn draw(app: &mut App, ui: &mut Ui) {
             app.edit(&format!("Draw along {name}"), |p| p.parting.draw = along);
         }
     });
-    let mut typed = draw;
-    for (name, axis) in [("Along X", 0), ("Along Y", 1), ("Along Z", 2)] {
-        let response = fields::number(ui, name, &mut typed[axis], "", -1.0..=1.0, 0.01);
-        app.after(&response, "Turn the draw", |p| {
-            if let Some(unit) = typed.try_normalize() {
-                p.parting.draw = unit;
-            }
-        });
-    }
+    let along = draw.to_array().map(short).join(", ");
+    fields::fold(ui, "In numbers", &along, false, false, |ui| {
+        let mut typed = draw;
+        for (name, axis) in [("Along X", 0), ("Along Y", 1), ("Along Z", 2)] {
+            let response = fields::number(ui, name, &mut typed[axis], "", -1.0..=1.0, 0.01);
+            app.after(&response, "Turn the draw", |p| {
+                if let Some(unit) = typed.try_normalize() {
+                    p.parting.draw = unit;
+                }
+            });
+        }
+    });
     ui.horizontal(|ui| {
         if ui.button("Propose the draw").on_hover_text("The direction that hides the least from both halves").clicked()
         {
@@ -106,9 +113,11 @@ fn plane(app: &mut App, ui: &mut Ui) {
 
 fn facts(app: &mut App, ui: &mut Ui) {
     let Some(parting) = app.known().facts.as_ref().and_then(|f| f.parting.clone()) else { return };
-    fields::heading(ui, "What follows");
-    let area = |mm2: f64| format!("{} cm²", short(mm2 / 100.0));
-    fields::fact(ui, "Half 1 makes", area(parting.half_1_mm2));
-    fields::fact(ui, "Half 2 makes", area(parting.half_2_mm2));
-    fields::fact(ui, "Hidden from both", format!("{} mm²", short(parting.hidden_from_both_mm2)));
+    let hidden = format!("{} mm²", short(parting.hidden_from_both_mm2));
+    fields::fold(ui, "What follows", &format!("{hidden} hidden"), false, false, |ui| {
+        let area = |mm2: f64| format!("{} cm²", short(mm2 / 100.0));
+        fields::fact(ui, "Half 1 makes", area(parting.half_1_mm2));
+        fields::fact(ui, "Half 2 makes", area(parting.half_2_mm2));
+        fields::fact(ui, "Hidden from both", &hidden);
+    });
 }

@@ -3,12 +3,18 @@
 use crate::app::App;
 use crate::app::fields::{self, short};
 use crate::sheet::words::parting as words;
+use crate::shop::{Limits, Silicone};
+use crate::study::release::Release;
 use crate::study::release::undercuts::{Form, Undercut};
 use crate::study::release::verdict::Judged;
+use crate::study::report::Verdict;
 use egui::Ui;
 
 /// Most undercuts that are listed, largest first.
 const MOST: usize = 12;
+
+/// As many are shown unfolded at first.
+const FEW: usize = 2;
 
 /// What an undercut is called by its form.
 fn form_name(undercut: &Undercut) -> &'static str {
@@ -27,12 +33,24 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if release.undercuts.is_empty() {
         return;
     }
-    fields::heading(ui, "Undercuts");
     let Some(plan) = app.plan() else { return };
     let silicone = plan.silicone(app.shop()).clone();
     let limits = app.shop().limits;
+    let hard = (0..release.undercuts.len())
+        .filter(|&i| release.judged(i, &silicone, &limits).verdict != Verdict::LetsGo)
+        .count();
+    let more = match hard {
+        0 => format!("{}, all let go", release.undercuts.len()),
+        _ => format!("{}, {hard} want care", release.undercuts.len()),
+    };
+    fields::fold(ui, "Undercuts", &more, release.undercuts.len() <= FEW, false, |ui| {
+        list(app, ui, &release, &silicone, &limits);
+    });
+}
+
+fn list(app: &mut App, ui: &mut Ui, release: &Release, silicone: &Silicone, limits: &Limits) {
     for i in 0..release.undercuts.len().min(MOST) {
-        let judged = release.judged(i, &silicone, &limits);
+        let judged = release.judged(i, silicone, limits);
         ui.push_id(("undercut", i), |ui| one(app, ui, i, &release.undercuts[i], &judged));
     }
     if release.undercuts.len() > MOST {

@@ -46,5 +46,17 @@ pub const HALVES: &str = "How the halves come apart";
 pub const AREA: &str = "Area";
 /// Depth.
 pub const DEPTH: &str = "Depth";
+/// Along the draw.
+pub const ALONG_DRAW: &str = "Along the draw";
+/// What a relief cut or a loose piece is there for.
+pub const FOR: &str = "For";
+/// Made of.
+pub const OF: &str = "Of";
+/// Diameter and length.
+pub const SIZE: &str = "Ø × long";
+/// The way a loose piece leaves.
+pub const LEAVES: &str = "Leaves towards";
+/// Name of a file.
+pub const FILE: &str = "File";
 /// What the rubber makes of an undercut.
 pub const RUBBER: &str = "The rubber";

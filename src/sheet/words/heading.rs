@@ -36,3 +36,7 @@ pub const LINES: &str = "Lines between the halves";
 pub const KNIFE: &str = "Knife and keys";
 /// Undercuts.
 pub const UNDERCUTS: &str = "Undercuts";
+/// Relief cuts.
+pub const RELIEF_CUTS: &str = "Relief cuts";
+/// Loose pieces and cores.
+pub const LOOSE_PIECES: &str = "Loose pieces and cores";

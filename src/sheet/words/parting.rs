@@ -1,5 +1,6 @@
 //! The page of the parting.
 
+use crate::plan::PieceOf;
 use crate::study::report::Verdict;
 
 /// Under the views.
@@ -34,6 +35,50 @@ pub fn numbered(name: &str, number: usize) -> String {
 /// Things that are not listed.
 pub fn more(count: usize) -> String {
     format!("{count} more are not printed; see the bench plan")
+}
+/// Undercuts too shallow to matter.
+pub fn shallow(count: usize, limit: &str) -> String {
+    let what = if count == 1 { "1 undercut is".to_owned() } else { format!("{count} undercuts are") };
+    format!("{what} shallower than {limit} and not printed: rubber lets go of so little by itself")
+}
+/// A relief cut without a name.
+pub const RELIEF_CUT: &str = "Relief cut";
+/// A loose piece without a name.
+pub const LOOSE_PIECE: &str = "Loose piece";
+/// What a loose piece is made of.
+pub fn of(of: PieceOf) -> &'static str {
+    match of {
+        PieceOf::Rubber => "rubber",
+        PieceOf::Metal => "metal",
+    }
+}
+/// What a relief cut or a loose piece is there for: undercuts by number, and locked cores.
+pub fn serves(undercuts: &[usize], locked: usize) -> String {
+    let numbers: Vec<String> = undercuts.iter().map(|u| (u + 1).to_string()).collect();
+    let under = match numbers.as_slice() {
+        [] => None,
+        [one] => Some(format!("undercut {one}")),
+        all => Some(format!("undercuts {}", all.join(", "))),
+    };
+    let cores = match locked {
+        0 => None,
+        1 => Some("1 locked core".to_owned()),
+        n => Some(format!("{n} locked cores")),
+    };
+    let all: Vec<String> = under.into_iter().chain(cores).collect();
+    if all.is_empty() { "nothing".to_owned() } else { all.join(" and ") }
+}
+/// The way a loose piece leaves: the side of the box, and how far beside it where that is more than a few degrees.
+pub fn leaves(side: &str, off_deg: f64) -> String {
+    if off_deg < 3.0 { side.to_owned() } else { format!("{side}, {off_deg:.0}° off") }
+}
+/// A loose piece that has no solid.
+pub const NOT_MADE: &str = "cannot be made";
+/// Under the loose pieces.
+pub const PIECES_NOTE: &str = "Each file is a closed mesh (STL, millimetres) as it sits in the block, with a shoulder by which it is seated in the rubber";
+/// Where along its hole a shut-off lies.
+pub fn along_hole(how: &str, from_half_1_mm: &str, from_half_2_mm: &str) -> String {
+    format!("{how}, {from_half_1_mm} from the mouth towards half 1 and {from_half_2_mm} from the other")
 }
 /// How deep the knife goes.
 pub const KNIFE_DEPTH: &str = "Knife, from the wall to the part";

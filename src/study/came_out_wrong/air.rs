@@ -3,7 +3,6 @@
 use super::{Cause, Scene};
 use crate::study::air::MouthOf;
 use crate::study::findings::words::volume;
-use crate::study::propose::hang::NEAR_LEVEL_DEG;
 
 /// How likely what nothing in the plan can tell is.
 const UNSEEN: f64 = 0.15;
@@ -41,16 +40,22 @@ pub(super) fn pockets(scene: &Scene) -> Vec<Cause> {
                     "vent-too-low",
                     0.95,
                     format!("Vent {n} sits below the top of this pocket: {} of air stays above it", volume(served.largest_mm3)),
-                    format!("Push a needle from the peak up through the rubber, or move vent {n} there on the next block"),
+                    scene.by_stage(
+                        "Move it up to the peak",
+                        "Push a needle from the peak up through the rubber for one more vent",
+                    ),
                 ),
                 (true, _) => (
                     "pocket-without-vent",
                     0.95,
                     format!("This pocket of {} has no vent: its air stays", volume(point.pocket_mm3)),
-                    scene.by_stage(
-                        "Put a vent at the peak, or hang the part another way",
-                        "Push a needle from the peak up through the rubber for a vent, or stand the block on a wedge",
-                    ),
+                    match wedge(scene).filter(|_| scene.is_cut()) {
+                        Some(words) => format!("Push a needle from the peak up through the rubber for a vent. Or: {words}"),
+                        None => scene.by_stage(
+                            "Put a vent at the peak, or hang the part another way",
+                            "Push a needle from the peak up through the rubber for a vent",
+                        ),
+                    },
                 ),
                 (false, Some(MouthOf::Vent(n))) => (
                     "vent-blocked",
@@ -78,17 +83,32 @@ fn sideways(scene: &Scene, place: glam::Vec3) -> f64 {
 /// A ceiling on which single bubbles stick.
 fn ceiling(scene: &Scene) -> Option<Cause> {
     let up = scene.facts.setting.frames.cast_up();
-    let lean = scene.normal.angle_between(up).to_degrees();
-    (lean <= NEAR_LEVEL_DEG).then(|| Cause {
+    let lean = f64::from(scene.normal.angle_between(up).to_degrees());
+    (lean <= scene.shop.limits.near_level_deg).then(|| Cause {
         code: "level-ceiling",
         likely: 0.5,
         what: format!("The surface here is a ceiling {lean:.0}° off level: single bubbles stick to it"),
-        remedy: scene.by_stage(
-            "Lean the part some ten degrees so that they run on to a vent",
-            "Stand the closed block on a wedge so that they run on to a vent, and tap it while the resin rises",
-        ),
+        remedy: match wedge(scene) {
+            Some(words) if scene.is_cut() => words,
+            _ => scene.by_stage(
+                "Lean the part some ten degrees so that they run on to a vent",
+                "Stand the closed block on a wedge so that they run on to a vent, and tap it while the resin rises",
+            ),
+        },
         place: None,
     })
+}
+
+/// The best wedge for the vents that there are, in words; none where none helps.
+fn wedge(scene: &Scene) -> Option<String> {
+    let wedge = (**scene.facts.standing.wedge.as_ref()?)?;
+    Some(format!(
+        "Raise the {} edge of the closed block by {:.0} mm: {} stays instead of {}",
+        wedge.edge.name(),
+        wedge.lift_mm,
+        volume(wedge.with.leaning_mm3),
+        volume(wedge.now.leaning_mm3)
+    ))
 }
 
 /// Gas that the fill closed round.

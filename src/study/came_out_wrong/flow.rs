@@ -47,7 +47,11 @@ fn far(scene: &Scene) -> Option<Cause> {
     Some(Cause {
         code: "far-from-gate",
         likely,
-        what: format!("Resin runs {} to here, of {} to the last place: it sets before it comes", length(here), length(longest)),
+        what: format!(
+            "Resin runs {} to here, of {} to the last place: it sets before it comes",
+            length(here),
+            length(longest)
+        ),
         remedy,
         place: scene.facts.flow.as_ref().and_then(|f| f.longest.as_ref()).map(|l| l.last()),
     })
@@ -115,7 +119,9 @@ fn between_gates(scene: &Scene) -> Option<Cause> {
     Some(Cause {
         code: "between-gates",
         likely: 0.85 * even.powi(4),
-        what: format!("It lies between gates {a} and {b}, {one:.0} and {two:.0} mm away: their streams meet about here"),
+        what: format!(
+            "It lies between gates {a} and {b}, {one:.0} and {two:.0} mm away: their streams meet about here"
+        ),
         remedy: meet(scene),
         place: None,
     })
@@ -138,7 +144,8 @@ fn behind_a_hole(scene: &Scene) -> Option<Cause> {
     Some(Cause {
         code: "behind-a-hole",
         likely: 0.75 * likely,
-        what: "A hole or an insert stands between the gate and this place: the stream parts and closes behind it".into(),
+        what: "A hole or an insert stands between the gate and this place: the stream parts and closes behind it"
+            .into(),
         remedy: meet(scene),
         place: Some(hole),
     })

@@ -39,8 +39,7 @@ pub enum Fault {
 
 impl Fault {
     /// Every fault, in the order of the list.
-    pub const ALL: [Fault; 6] =
-        [Fault::Hole, Fault::Lump, Fault::Short, Fault::Flash, Fault::KnitLine, Fault::Tear];
+    pub const ALL: [Fault; 6] = [Fault::Hole, Fault::Lump, Fault::Short, Fault::Flash, Fault::KnitLine, Fault::Tear];
 
     /// What it is called.
     pub fn name(self) -> &'static str {
@@ -103,14 +102,7 @@ impl Scene<'_> {
 }
 
 /// Likely causes of `fault` at `at` (in `work`, on the part), the likeliest first.
-pub fn causes(
-    fault: Fault,
-    at: Vec3,
-    plan: &Plan,
-    shop: &Shop,
-    facts: &Facts,
-    numbers: &BenchNumbers,
-) -> Vec<Cause> {
+pub fn causes(fault: Fault, at: Vec3, plan: &Plan, shop: &Shop, facts: &Facts, numbers: &BenchNumbers) -> Vec<Cause> {
     let Some(body) = &facts.body else { return Vec::new() };
     let nearest = body.tree.nearest(at);
     let normal = nearest.map_or(Vec3::Z, |n| body.mesh.unit_normal(n.triangle as usize));

@@ -1,7 +1,7 @@
 //! Causes that lie in the rubber or in how the block closes: lumps, flash, tears.
 
 use super::{Cause, Scene};
-use crate::study::findings::words::length;
+use crate::study::findings::words::{length, volume};
 use crate::study::report::{LoopKind, Verdict};
 use glam::Vec3;
 
@@ -14,20 +14,7 @@ const OLD: f64 = 0.8;
 
 pub(super) fn of_a_lump(scene: &Scene) -> Vec<Cause> {
     let mut causes = Vec::new();
-    let down = -scene.normal.dot(scene.facts.setting.frames.rubber_up());
-    if down > LOOKS_DOWN {
-        causes.push(Cause {
-            code: "air-under-master",
-            likely: 0.6,
-            what: "This face looked down while rubber was poured: air under it left a hole in the rubber, which fills with resin"
-                .into(),
-            remedy: scene.by_stage(
-                "Brush the face with rubber before the pour, or hang the part so that it is steep",
-                "Cut the lump off each cast, or fill the hole in the rubber with a drop of fresh rubber",
-            ),
-            place: None,
-        });
-    }
+    causes.extend(under_master(scene));
     causes.extend(undercut(scene, "torn-out", 0.5, |_| {
         "Rubber is torn out at the undercut here; the gap fills with resin".into()
     }));
@@ -36,7 +23,8 @@ pub(super) fn of_a_lump(scene: &Scene) -> Vec<Cause> {
             code: "shut-off-leaks",
             likely: 0.6 * near,
             what: "The halves do not meet in the hole here: resin gets between them".into(),
-            remedy: "Look for dirt or a torn skin there; close the block with the halves pressed together over it".into(),
+            remedy: "Look for dirt or a torn skin there; close the block with the halves pressed together over it"
+                .into(),
             place: Some(place),
         });
     }
@@ -51,6 +39,32 @@ pub(super) fn of_a_lump(scene: &Scene) -> Vec<Cause> {
         place: None,
     });
     causes
+}
+
+/// Air that was caught under the master while rubber was poured: a hole in the rubber, which fills with resin.
+fn under_master(scene: &Scene) -> Option<Cause> {
+    let remedy = scene.by_stage(
+        "Brush rubber into it before the pour, or hang the part so that it drains",
+        "Cut the lump off each cast, or fill the hole in the rubber with a drop of fresh rubber",
+    );
+    let code = "air-under-master";
+    let recesses = scene.facts.standing.rubber_air.iter().flat_map(|a| &a.recesses);
+    let nearest = recesses.map(|r| (scene.nearness(r.position), r)).max_by(|a, b| a.0.total_cmp(&b.0));
+    if let Some((near, recess)) = nearest.filter(|n| n.0 > 0.1) {
+        let what = format!(
+            "A recess here opened downwards while rubber was poured and held {} of air",
+            volume(recess.volume_mm3)
+        );
+        return Some(Cause { code, likely: 0.95 * near, what, remedy, place: Some(recess.position) });
+    }
+    let down = -scene.normal.dot(scene.facts.setting.frames.rubber_up());
+    (down > LOOKS_DOWN).then(|| Cause {
+        code,
+        likely: 0.5,
+        what: "This face looked down while rubber was poured: bubbles under it left holes in the rubber".into(),
+        remedy,
+        place: None,
+    })
 }
 
 pub(super) fn of_flash(scene: &Scene) -> Vec<Cause> {
@@ -110,7 +124,8 @@ pub(super) fn of_a_tear(scene: &Scene) -> Vec<Cause> {
             let middles = piece.triangles.iter().map(|t| surface.centroid[*t as usize]).chain([piece.tip]);
             (middles.map(|p| scene.nearness(p)).fold(0.0, f64::max), piece)
         });
-        let bad = |p: &crate::study::release::rubber::Piece| (p.slenderness() / scene.shop.limits.slenderness[0]).min(1.0);
+        let bad =
+            |p: &crate::study::release::rubber::Piece| (p.slenderness() / scene.shop.limits.slenderness[0]).min(1.0);
         let worst = pieces.max_by(|a, b| (a.0 * bad(a.1)).total_cmp(&(b.0 * bad(b.1))));
         causes.extend(worst.map(|(near, piece)| Cause {
             code: "slender-rubber",
@@ -133,8 +148,12 @@ pub(super) fn of_a_tear(scene: &Scene) -> Vec<Cause> {
     causes.push(Cause {
         code: "worn-out",
         likely: old,
-        what: format!("{} casts were made of {low} that the block surely gives: the rubber dries out and tears", scene.plan.log.len()),
-        remedy: "Dry the block overnight, use release agent where no paint follows, and have the next block poured".into(),
+        what: format!(
+            "{} casts were made of {low} that the block surely gives: the rubber dries out and tears",
+            scene.plan.log.len()
+        ),
+        remedy: "Dry the block overnight, use release agent where no paint follows, and have the next block poured"
+            .into(),
         place: None,
     });
     causes.push(Cause {

@@ -18,6 +18,7 @@ use crate::study::bench::Setting;
 use crate::study::body::Body;
 use crate::study::channels::Channels;
 use crate::study::insert_shapes::InsertShape;
+use crate::study::metal::{edges as edges_of, met};
 use crate::study::parting::PartingFacts;
 use crate::study::report::LoopKind;
 use glam::Vec3;
@@ -128,7 +129,7 @@ impl CutFacts {
         facts.keys = cut.wave.keys();
         facts.sides = cut.wave.sides();
         facts.off_cut = off_cut(plan, &setting.channels, up, &knife, &body_tree);
-        facts.metal = metal(&cut, &block, &trees);
+        facts.metal = metal(&cut, &block, &inserts);
         Ok(facts)
     }
 
@@ -209,25 +210,11 @@ pub fn crosses(cut: &CutSurface) -> Vec<Vec3> {
 }
 
 /// Inserts that the cut runs into inside the block.
-fn metal(cut: &CutSurface, block: &BlockBox, trees: &[Tree]) -> Vec<(usize, Vec3)> {
-    let edges =
-        || {
-            cut.triangles.iter().zip(&cut.pieces).filter(|(_, p)| !matches!(p, Piece::Patch(_))).flat_map(|(t, _)| {
-                (0..3).map(|k| (cut.positions[t[k] as usize], cut.positions[t[(k + 1) % 3] as usize]))
-            })
-        };
-    trees
-        .iter()
-        .enumerate()
-        .filter_map(|(i, tree)| {
-            let place = edges().find_map(|(a, b)| {
-                let hit = tree.first_hit(a, b - a, 1.0)?;
-                let at = a + (b - a) * hit.t;
-                (block.depth(at.as_dvec3()) > 0.0).then_some(at)
-            })?;
-            Some((i, place))
-        })
-        .collect()
+fn metal(cut: &CutSurface, block: &BlockBox, inserts: &[(&Mesh, &Tree)]) -> Vec<(usize, Vec3)> {
+    let swept = || cut.triangles.iter().zip(&cut.pieces).filter(|(_, p)| !matches!(p, Piece::Patch(_))).map(|(t, _)| t);
+    let in_block = |at: Vec3, _| block.depth(at.as_dvec3()) > 0.0;
+    let met = |insert| met(edges_of(&cut.positions, swept()), insert, in_block);
+    inserts.iter().enumerate().filter_map(|(i, &insert)| Some((i, met(insert)?))).collect()
 }
 
 /// Both halves of the block, half 1 first, with channels and insert pockets as the real block has them.

@@ -2,6 +2,9 @@
 
 use super::{Finding, Look, Severity, Step};
 
+/// Why a blade must not meet metal.
+pub(super) const WHY: &str = "A blade that runs onto metal slips or breaks; it hurts the hand and ruins the cut";
+
 /// A Stop for each insert that the cut goes through.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(cut) = &look.facts.cut else { return Vec::new() };
@@ -14,7 +17,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 code: "blade-meets-metal",
                 step: Step::Inserts,
                 message: format!("The cut goes through insert {number} where it stands in the rubber"),
-                why: "A blade that runs onto metal slips or breaks; it hurts the hand and ruins the cut".to_owned(),
+                why: WHY.to_owned(),
                 remedy: "Turn the insert, pull it out before cutting, or lead the line round it".to_owned(),
                 place: Some(place),
                 remedies: Vec::new(),

@@ -16,7 +16,9 @@ fn finding(look: &Look, cast: &Light) -> Finding {
     let good = logged.is_some_and(|c| c.good);
     let remedy = match cast.suspects.first() {
         Some(suspect) => format!("Look at {} first{}", which(suspect), then(suspect)),
-        None => "No pocket of the part is that large: look for a flow that did not reach the end, or weigh it again".into(),
+        None => {
+            "No pocket of the part is that large: look for a flow that did not reach the end, or weigh it again".into()
+        }
     };
     let others: Vec<String> = cast.suspects.iter().skip(1).map(which).collect();
     let others = if others.is_empty() { String::new() } else { format!("; then at {}", others.join(" and ")) };

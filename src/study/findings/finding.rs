@@ -105,6 +105,8 @@ pub enum Remedy {
     AddLoosePiece(LoosePiece),
     /// Let go of the held loop with this place in the plan.
     LetGoOfLoop(usize),
+    /// Leave the shut-off of this choice of the plan where it is proposed.
+    LeaveShutOff(usize),
     /// Take the pin with this place in the plan out.
     RemovePin(usize),
     /// Take the mark with this place in the plan out.
@@ -134,6 +136,7 @@ impl Remedy {
             Remedy::AddLoosePiece(piece) if piece.of == PieceOf::Metal => "Plan a metal core here".into(),
             Remedy::AddLoosePiece(_) => "Plan a loose piece here".into(),
             Remedy::LetGoOfLoop(i) => format!("Let go of held loop {}", i + 1),
+            Remedy::LeaveShutOff(_) => "Leave it where it is proposed".into(),
             Remedy::RemovePin(i) => format!("Take pin {} out", i + 1),
             Remedy::RemoveMark(i) => format!("Take mark {} out", i + 1),
             Remedy::SeekLine => "Seek the line again".into(),

@@ -10,6 +10,7 @@ mod air_in_rubber;
 mod air_on_cells;
 mod air_trapped;
 mod basin_second;
+mod blade_meets_core;
 mod blade_meets_metal;
 mod bodies_overlap;
 mod box_unfit;
@@ -117,6 +118,7 @@ const RULES: &[Rule] = &[
     keys_no_room::check,
     cut_thin::check,
     blade_meets_metal::check,
+    blade_meets_core::check,
     gate_missing::check,
     gate_off_part::check,
     gate_on_shown::check,

@@ -1,15 +1,17 @@
 //! Shut-offs: how the halves are kept apart in through-holes, and whether that can be done.
 
-use super::words::{area, length};
-use super::{Finding, Look, Severity, Step};
+use super::words::{area, length, place};
+use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Separation;
+use crate::study::parting::moved::NotMoved;
 use crate::study::release::shut_offs::{Fit, ShutOff};
 
-/// One finding for each shut-off that cannot be kept apart as it was decided, and one note for what all of them want.
+/// One finding for each shut-off that does not lie where it was moved to or cannot be kept apart as it was decided, and one
+/// note for what all of them want.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(release) = &look.facts.release else { return Vec::new() };
     let (blades, limits) = (&look.shop.blades, &look.shop.limits);
-    let mut findings = Vec::new();
+    let mut findings = not_moved(look);
     let mut taped: Vec<&ShutOff> = Vec::new();
     for (i, shut_off) in release.shut_offs.iter().enumerate() {
         let separation = shut_off.separation(blades, limits);
@@ -51,6 +53,32 @@ pub fn check(look: &Look) -> Vec<Finding> {
         });
     }
     findings
+}
+
+/// One finding for each shut-off that does not lie where it was moved to.
+fn not_moved(look: &Look) -> Vec<Finding> {
+    let Some(parting) = &look.facts.parting else { return Vec::new() };
+    let choices = look.plan.parting.shut_offs.iter().enumerate().filter(|(_, c)| !c.held.is_empty());
+    let lost = parting.moved.iter().zip(choices).filter_map(|(m, (i, _))| m.from.err().map(|why| (m, i, why)));
+    lost.map(|(moved, choice, why)| Finding {
+        severity: Severity::Warn,
+        code: "shut-off-not-moved",
+        step: Step::Parting,
+        message: format!(
+            "A shut-off was moved {} along its hole to {}, but {}: it lies where it is proposed",
+            length(f64::from(moved.by_mm)),
+            place(&look.facts.setting.frames, moved.at),
+            match why {
+                NotMoved::OffPart => "the part is not closed round there",
+                NotMoved::NoHole => "no shut-off goes round the hole there",
+            }
+        ),
+        why: "Tape or blade would be set where the plan no longer has the halves meet".to_owned(),
+        remedy: "Move it anew along its hole, or leave it where it is proposed".to_owned(),
+        place: Some(moved.at),
+        remedies: vec![Remedy::LeaveShutOff(choice)],
+    })
+    .collect()
 }
 
 fn word(separation: Separation) -> &'static str {

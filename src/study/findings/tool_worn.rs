@@ -28,8 +28,9 @@ pub fn check(look: &Look) -> Vec<Finding> {
         step: Step::Casting,
         message: format!("{made} casts are logged on this block, {left} of {low} to {high} that it usually gives"),
         why: "The surface of the rubber dries out and tears; the tear shows on every cast after it".into(),
-        remedy: "Look at the cavity before each cast, dry the block out overnight, and have the next block poured in time"
-            .into(),
+        remedy:
+            "Look at the cavity before each cast, dry the block out overnight, and have the next block poured in time"
+                .into(),
         place: None,
         remedies: Vec::new(),
     }]

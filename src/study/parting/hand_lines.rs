@@ -38,6 +38,22 @@ pub struct HandLines {
     pub gaps: Vec<HeldGap>,
 }
 
+impl HandLines {
+    /// Splits what belongs to the loops from the `held`th on off, numbered from 0; pins stay.
+    pub fn split_off(&mut self, held: usize) -> HandLines {
+        let mut rest = HandLines::default();
+        let edges = std::mem::take(&mut self.edges).into_iter().zip(std::mem::take(&mut self.held_of));
+        let (own, other): (Vec<_>, Vec<_>) = edges.partition(|(_, of)| *of < held);
+        (self.edges, self.held_of) = own.into_iter().unzip();
+        (rest.edges, rest.held_of) = other.into_iter().map(|(e, of)| (e, of - held)).unzip();
+        let (own, other) = std::mem::take(&mut self.gaps).into_iter().partition(|g| g.held < held);
+        self.gaps = own;
+        rest.gaps = other;
+        rest.gaps.iter_mut().for_each(|g| g.held -= held);
+        rest
+    }
+}
+
 /// Triangles that are searched for a way between two points of a held loop.
 const MOST_SEARCHED: usize = 20_000;
 
@@ -48,7 +64,7 @@ const MOST_SEARCHED: usize = 20_000;
 pub fn draw(
     surface: &mut Surface,
     pins: &[(Vec3, Vec3)],
-    held: &[HeldLine],
+    held: &[&HeldLine],
     run: &Run,
 ) -> Result<HandLines, Cancelled> {
     if pins.is_empty() && held.iter().all(|h| h.points.is_empty()) {

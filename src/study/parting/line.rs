@@ -158,3 +158,67 @@ pub fn kind(surface: &Surface, visibility: &Visibility, f: usize, k: usize, g: u
         StretchKind::Undrafted
     }
 }
+
+/// The numbers of the points that a closed line needs so that it strays no further than `stray_mm` from itself (Douglas &
+/// Peucker 1973, on the two halves of the loop).
+pub fn few_points(points: &[Vec3], stray_mm: f32) -> Vec<usize> {
+    let n = points.len();
+    if n < 4 {
+        return (0..n).collect();
+    }
+    let mut keep = vec![false; n + 1];
+    let middle = n / 2;
+    (keep[0], keep[middle], keep[n]) = (true, true, true);
+    let mut stretches = vec![(0, middle), (middle, n)];
+    while let Some((from, to)) = stretches.pop() {
+        let (a, b) = (points[from], points[to % n]);
+        let ab = b - a;
+        let off = |i: usize| {
+            let t = ((points[i] - a).dot(ab) / ab.length_squared().max(f32::MIN_POSITIVE)).clamp(0.0, 1.0);
+            (a + ab * t).distance(points[i])
+        };
+        let farthest = (from + 1..to).max_by(|&i, &j| off(i).total_cmp(&off(j)));
+        if let Some(i) = farthest.filter(|&i| off(i) > stray_mm) {
+            keep[i] = true;
+            stretches.extend([(from, i), (i, to)]);
+        }
+    }
+    (0..n).filter(|&i| keep[i]).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_loop_is_kept_by_few_points_that_hardly_stray() {
+        let circle: Vec<Vec3> = (0..1000)
+            .map(|i| {
+                let (s, c) = (std::f32::consts::TAU * i as f32 / 1000.0).sin_cos();
+                Vec3::new(20.0 * c, 20.0 * s, 0.0)
+            })
+            .collect();
+        let kept = few_points(&circle, 0.02);
+        assert!(kept.len() < 200 && kept.len() > 40, "{} of 1000", kept.len());
+        for (i, p) in circle.iter().enumerate() {
+            let after = kept.iter().position(|&k| k > i).unwrap_or(0);
+            let before = (after + kept.len() - 1) % kept.len();
+            let (a, b) = (circle[kept[before]], circle[kept[after]]);
+            let t = ((*p - a).dot(b - a) / (b - a).length_squared()).clamp(0.0, 1.0);
+            assert!((a + (b - a) * t).distance(*p) <= 0.0201);
+        }
+        // A square keeps its corners and what starts it.
+        let square: Vec<Vec3> = (0..40)
+            .map(|i| {
+                let (side, t) = (i / 10, (i % 10) as f32);
+                [
+                    Vec3::new(t, 0.0, 0.0),
+                    Vec3::new(10.0, t, 0.0),
+                    Vec3::new(10.0 - t, 10.0, 0.0),
+                    Vec3::new(0.0, 10.0 - t, 0.0),
+                ][side]
+            })
+            .collect();
+        assert_eq!(few_points(&square, 0.02), vec![0, 10, 20, 30]);
+    }
+}

@@ -4,6 +4,7 @@
 //! cut it in two. Of such ways round a hole (the surface faces inwards on them) the shortest plane one is sought: across
 //! it the rubber is severed, or along it a core goes through.
 
+use super::hole::{self, INWARDS};
 use super::loops::Loop;
 use super::regions::{Regions, ShapeFault, handles};
 use super::section::{Section, section};
@@ -11,7 +12,7 @@ use super::surface::{NONE, Surface};
 use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
-use glam::{DMat3, DVec3, Vec3};
+use glam::Vec3;
 use std::collections::HashSet;
 use std::f32::consts::PI;
 
@@ -23,10 +24,6 @@ const PLANES: usize = 24;
 const LOOKS: usize = 48;
 /// Holes of one core that are looked for.
 const MOST_TUNNELS: u32 = 8;
-/// A wall of a hole faces its axis by at least this (cosine), and lies no farther from it than this many times the way
-/// round it.
-const INWARDS: f32 = 0.25;
-const WIDENS: f32 = 1.5;
 /// Points of a ring that are kept.
 const RING: usize = 48;
 
@@ -161,21 +158,9 @@ impl Seeker<'_> {
         if n < 3 || !section.triangles.iter().all(|&f| self.is_own(f) && !severed.contains(&f)) {
             return None;
         }
-        let step = |i: usize| section.points[i].distance(section.points[(i + n - 1) % n]);
-        let length_mm: f32 = (0..n).map(step).sum();
-        let mut middle = DVec3::ZERO;
-        for i in 0..n {
-            let half_way = (section.points[i] + section.points[(i + n - 1) % n]) * 0.5;
-            middle += half_way.as_dvec3() * step(i) as f64;
-        }
-        let middle = (middle / (length_mm as f64).max(f64::MIN_POSITIVE)).as_vec3();
         // Round a hole the wall faces its middle; round a limb of the part it faces away.
-        let faces = |i: usize| {
-            let normal = self.surface.normal[section.triangles[i] as usize];
-            normal.dot((middle - section.points[i]).normalize_or_zero()) * step(i)
-        };
-        let inwards: f32 = (0..n).map(faces).sum();
-        (inwards > INWARDS * length_mm).then_some(Round { section, axis, middle, length_mm })
+        let (middle, length_mm) = (section.middle(), section.length_mm());
+        (section.faces_inwards(self.surface) > INWARDS).then_some(Round { section, axis, middle, length_mm })
     }
 
     /// True where the region falls apart along a way: no way leads from one side of it to the other.
@@ -218,8 +203,10 @@ impl Seeker<'_> {
 
     fn tunnel(&self, round: Round, severed: &HashSet<u32>) -> Tunnel {
         let surface = self.surface;
-        let wall = self.wall(&round);
-        let axis = self.axis(&wall, round.axis);
+        let wall = hole::wall(surface, &round.section.triangles, round.middle, round.axis, |f| self.is_own(f));
+        // Where the wall says otherwise altogether, the way round stands.
+        let told = hole::along_wall(surface, &wall, round.axis);
+        let axis = if told.dot(round.axis) > 0.94 { told } else { round.axis };
         // Out by the mouth that is not blocked, where one is.
         let far = surface.mesh.bounds().diagonal();
         let blocked = |way: Vec3| self.tree.any_hit(round.middle, way, far);
@@ -257,53 +244,5 @@ impl Seeker<'_> {
             radius_mm: radius as f64,
             wall,
         }
-    }
-
-    /// The wall of the hole on both sides of a way round it.
-    fn wall(&self, round: &Round) -> Vec<u32> {
-        let surface = self.surface;
-        let off = |p: Vec3| {
-            let from = p - round.middle;
-            from - round.axis * from.dot(round.axis)
-        };
-        let reach = WIDENS * round.section.points.iter().map(|&p| off(p).length()).fold(0.0, f32::max);
-        let mut seen: HashSet<u32> = round.section.triangles.iter().copied().collect();
-        let mut wall: Vec<u32> = seen.iter().copied().collect();
-        let mut at = 0;
-        while at < wall.len() {
-            for &g in &surface.across[wall[at] as usize] {
-                if g == NONE || !self.is_own(g) || seen.contains(&g) {
-                    continue;
-                }
-                let from_axis = off(surface.centroid[g as usize]);
-                let inwards = -surface.normal[g as usize].dot(from_axis.normalize_or_zero());
-                if from_axis.length() <= reach && inwards > INWARDS {
-                    seen.insert(g);
-                    wall.push(g);
-                }
-            }
-            at += 1;
-        }
-        wall.sort_unstable();
-        wall
-    }
-
-    /// The direction that the normals of a wall are most nearly square to: the eigenvector of Σ area·n·nᵀ of the least
-    /// eigenvalue, by inverse iteration; `near` where it turns far from that.
-    fn axis(&self, wall: &[u32], near: Vec3) -> Vec3 {
-        let mut sum = DMat3::ZERO;
-        for &f in wall {
-            let n = self.surface.normal[f as usize].as_dvec3();
-            let a = self.surface.area_mm2[f as usize] as f64;
-            sum += DMat3::from_cols(n * n.x, n * n.y, n * n.z) * a;
-        }
-        let trace = sum.x_axis.x + sum.y_axis.y + sum.z_axis.z;
-        let inverse = (sum + DMat3::from_diagonal(DVec3::splat(1e-9 * trace.max(f64::MIN_POSITIVE)))).inverse();
-        let mut axis = near.as_dvec3();
-        for _ in 0..12 {
-            axis = (inverse * axis).normalize_or(near.as_dvec3());
-        }
-        let axis = if axis.dot(near.as_dvec3()) < 0.0 { -axis } else { axis };
-        if axis.is_finite() && axis.dot(near.as_dvec3()) > 0.94 { axis.as_vec3() } else { near }
     }
 }

@@ -4,7 +4,7 @@
 //! Everything is in `work`; W is the draw, the direction in which half 1 lifts off.
 //!
 //! ```text
-//! surface ─ visibility ─ energy ─ labels (one minimum cut) ─ islands ─ loops, regions (rule of shape)
+//! surface ─ visibility ─ energy ─ labels (one minimum cut) ─ islands ─ moved shut-offs ─ loops, regions (rule of shape)
 //!              hand (pins, marks, shown) ─┘
 //! draw: many directions measured on depth rasters, the best few proposed
 //! ```
@@ -16,12 +16,14 @@ pub mod energy;
 pub mod hand;
 pub mod hand_lines;
 pub mod held;
+pub mod hole;
 pub mod islands;
 pub mod labels;
 pub mod line;
 pub mod live;
 pub mod locked;
 pub mod loops;
+pub mod moved;
 pub mod regions;
 pub mod section;
 pub mod surface;
@@ -33,14 +35,17 @@ use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::shop::Limits;
 use crate::solve::run::{Cancelled, Run};
+use crate::study::report::LoopKind;
 use glam::Vec3;
 use hand::{HalfStroke, PinPoint, Stroke};
 use hand_lines::HeldLine;
 use held::{CutOff, HeldGap};
+use hole::Hole;
 use islands::Smallest;
 use line::{Split, TrueLine};
 use locked::LockedCore;
 use loops::Loop;
+use moved::{Moved, MovedLine};
 use regions::{Regions, ShapeFault};
 use std::sync::Arc;
 use surface::Surface;
@@ -56,6 +61,8 @@ pub struct Wish {
     pub plane_mm: Option<f64>,
     /// Loops that are kept.
     pub held: Vec<HeldLine>,
+    /// Shut-offs that were moved along their holes.
+    pub moved: Vec<MovedLine>,
     /// Points that the line passes through.
     pub pins: Vec<PinPoint>,
     /// Surface given to a half.
@@ -67,7 +74,15 @@ pub struct Wish {
 impl Wish {
     /// A draw and no hand work.
     pub fn along(draw: Vec3) -> Wish {
-        Wish { draw, plane_mm: None, held: Vec::new(), pins: Vec::new(), marks: Vec::new(), shown: Vec::new() }
+        Wish {
+            draw,
+            plane_mm: None,
+            held: Vec::new(),
+            moved: Vec::new(),
+            pins: Vec::new(),
+            marks: Vec::new(),
+            shown: Vec::new(),
+        }
     }
 }
 
@@ -115,6 +130,10 @@ pub struct PartingFacts {
     pub loops: Vec<Loop>,
     /// The true line along each loop, in the order of `loops`.
     pub lines: Vec<TrueLine>,
+    /// The hole that each loop goes round, in the order of `loops`; only shut-offs have one.
+    pub holes: Vec<Option<Hole>>,
+    /// What became of the shut-offs that were moved, in the order of the wish.
+    pub moved: Vec<Moved>,
     /// The surface cut along the lines, with the half of each triangle.
     pub split: Split,
     /// All area hidden from the half it is given to, mm².
@@ -173,7 +192,9 @@ pub fn parting_of(
         hand_lines::cut_by_plane(&mut ground, draw, height);
     }
     let pins: Vec<(Vec3, Vec3)> = wish.pins.iter().map(|p| (p.at, p.normal)).collect();
-    let drawn = hand_lines::draw(&mut ground, &pins, &wish.held, run)?;
+    let loops_by_hand: Vec<&HeldLine> = wish.held.iter().chain(wish.moved.iter().map(|m| &m.line)).collect();
+    let mut drawn = hand_lines::draw(&mut ground, &pins, &loops_by_hand, run)?;
+    let moved_lines = drawn.split_off(wish.held.len());
     let mut visibility = Visibility::of(&ground, tree, draw, run)?;
     run.progress(0.6);
     let mut shown = hand::shown(&ground, &wish.shown);
@@ -194,6 +215,7 @@ pub fn parting_of(
         let smallest = Smallest { area_mm2: leave.island_mm2, depth_mm: leave.undercut_depth_mm };
         islands::settle(&task, tree, smallest, halves, run)?
     };
+    let moved = moved::lead(&ground, &mut halves, &mut fixed, &moved_lines, &wish.moved, draw);
     let overruled = held::overruled(&ground, &halves, &drawn, &wish.marks, &wish.pins);
     let held_gaps = [drawn.gaps, overruled].concat();
     if wish.plane_mm.is_none() {
@@ -219,9 +241,16 @@ pub fn parting_of(
         (0..surface.len()).map(|f| (weight(f) * surface.area_mm2[f]) as f64).sum()
     };
     let kind_of = |f: usize, k: usize, g: usize| line::kind(surface, &visibility, f, k, g);
+    let lines: Vec<TrueLine> = loops.iter().map(|l| line::true_line(surface, l, kind_of)).collect();
+    let hole_of = |(l, line): (&Loop, &TrueLine)| match l.kind {
+        LoopKind::ShutOff => hole::hole(surface, l, line, &moved, draw),
+        LoopKind::Parting | LoopKind::Island => None,
+    };
     let facts = PartingFacts {
         draw,
-        lines: loops.iter().map(|l| line::true_line(surface, l, kind_of)).collect(),
+        holes: loops.iter().zip(&lines).map(hole_of).collect(),
+        lines,
+        moved,
         split: Split::of(surface, &halves),
         undercut_mm2: sum(&|f| visibility.from(halves[f])[f]),
         half_1_mm2: sum(&|f| (halves[f] == Half::One) as u8 as f32),

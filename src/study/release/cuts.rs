@@ -26,6 +26,12 @@ impl ReliefCut {
         self.points.windows(2).map(|w| w[0].distance(w[1]) as f64).sum()
     }
 
+    /// Extent along a direction, millimetres.
+    pub fn extent_along(&self, direction: Vec3) -> f64 {
+        let (low, high) = super::range(self.points.iter().map(|p| p.dot(direction)));
+        f64::from((high - low).max(0.0))
+    }
+
     /// Area of one of its sides, mm²: the strip between the part and the blade's edge.
     pub fn area_mm2(&self) -> f64 {
         let deep = |i: usize| self.points[i] + self.normals[i].normalize_or_zero() * self.depth_mm as f32;

@@ -8,11 +8,13 @@
 //! parting ─ undercuts (the way aside; round: the ring; strain: closed forms) ─ served by cuts and pieces ─ verdict
 //! ```
 
+pub mod blade;
 pub mod crossings;
 pub mod cuts;
 pub mod help;
 pub mod locks;
 pub mod patch;
+pub mod piece_files;
 pub mod pieces;
 pub mod round;
 pub mod rubber;
@@ -27,8 +29,10 @@ use crate::mesh::Mesh;
 use crate::mesh::tree::Tree;
 use crate::shop::{Limits, Silicone};
 use crate::solve::run::{Cancelled, Run};
+use crate::study::insert_shapes::InsertShape;
 use crate::study::parting::PartingFacts;
 use crate::study::report::Verdict;
+use blade::InTheWay;
 use crossings::Crossing;
 use cuts::ReliefCut;
 use locks::Lock;
@@ -55,6 +59,8 @@ pub struct Release {
     pub locks: Vec<Lock>,
     /// Shut-offs, in the order of the loops.
     pub shut_offs: Vec<ShutOff>,
+    /// Metal in the way of a blade to a shut-off, whether it is cut or not.
+    pub in_the_way: Vec<InTheWay>,
     /// Shown surfaces that the line crosses.
     pub crossings: Vec<Crossing>,
     /// Rubber round the part, millimetres.
@@ -62,7 +68,7 @@ pub struct Release {
 }
 
 impl Release {
-    /// Everything that holds in `parting`. `body` is the mesh that was parted, `tree` its tree.
+    /// Everything that holds in `parting`. `body` is the mesh that was parted, `tree` its tree; it lacks `inserts`.
     ///
     /// # Errors
     /// [`Cancelled`].
@@ -71,6 +77,7 @@ impl Release {
         undercuts: &Arc<Vec<Undercut>>,
         body: &Mesh,
         tree: &Tree,
+        inserts: &[InsertShape],
         wish: &ReleaseWish,
         run: &Run,
     ) -> Result<Release, Cancelled> {
@@ -79,13 +86,15 @@ impl Release {
             run.check()?;
             pieces.push(pieces::made(piece, parting, undercuts, body, tree));
         }
+        let shut_offs = shut_offs::shut_offs(parting, &wish.shut_offs);
         Ok(Release {
+            in_the_way: blade::in_the_way(parting, &shut_offs, inserts, &pieces, body, tree, run)?,
             services: service::services(parting, undercuts, &wish.cuts, &wish.pieces),
             undercuts: undercuts.clone(),
             cuts: wish.cuts.clone(),
             locks: locks::locks(parting, &wish.cuts, &pieces),
             pieces,
-            shut_offs: shut_offs::shut_offs(parting, &wish.shut_offs),
+            shut_offs,
             crossings: crossings::crossings(parting, &wish.shown),
             wall_mm: wish.wall_mm,
         })

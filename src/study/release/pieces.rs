@@ -7,6 +7,7 @@ use crate::mesh::measure::Measures;
 use crate::mesh::topology::Topology;
 use crate::mesh::tree::Tree;
 use crate::mesh::{Mesh, solids};
+use crate::plan::PieceOf;
 use crate::study::parting::PartingFacts;
 use glam::Vec3;
 use std::sync::Arc;
@@ -30,6 +31,8 @@ pub struct PieceWish {
     pub leaves_along: Vec3,
     /// Its radius about that axis, millimetres.
     pub radius_mm: f32,
+    /// What it is made of.
+    pub of: PieceOf,
 }
 
 impl PieceWish {

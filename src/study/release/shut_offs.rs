@@ -4,8 +4,7 @@ use super::patch::{Patch, patch};
 use crate::plan::{Half, Separation};
 use crate::shop::{Blade, Limits};
 use crate::study::parting::PartingFacts;
-use crate::study::parting::hand::nearest_triangle;
-use crate::study::parting::section::section;
+use crate::study::parting::hole::Hole;
 use crate::study::parting::surface::NONE;
 use crate::study::report::LoopKind;
 use glam::Vec3;
@@ -14,8 +13,6 @@ use glam::Vec3;
 const FLAT_MM: f64 = 0.5;
 /// Tape laps over the rim of a hole by this, millimetres (set here).
 pub const TAPE_LAP_MM: f64 = 5.0;
-/// Points by which a moved loop is held.
-const HELD: usize = 16;
 
 /// What a person decided about a shut-off, in `work`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,6 +38,8 @@ pub struct ShutOff {
     pub plug: Half,
     /// How far a blade must reach to it from the parting line of the same body, millimetres; infinite where there is none.
     pub reach_mm: f64,
+    /// The hole that it closes and can be moved along; none where the wall beside it is not closed round.
+    pub hole: Option<Hole>,
     /// What was decided; none where nothing was.
     pub decided: Option<Separation>,
 }
@@ -144,39 +143,17 @@ fn shut_off(parting: &PartingFacts, at_loop: usize, choices: &[Choice]) -> ShutO
         .map(|c| (line.points.iter().map(|p| p.distance(c.near)).fold(f32::INFINITY, f32::min), c.separation))
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .filter(|(away, _)| *away <= longest.max(TAPE_LAP_MM as f32));
+    // Of a line between the mouths the half fills more that has the longer way to its own end.
+    let hole = parting.holes[at_loop].clone();
+    let deeper = hole.as_ref().map(|h| h.from_ends_mm).map(|[one, two]| one >= two);
     ShutOff {
         at_loop,
         middle,
         length_mm: line.length_mm,
         patch,
-        plug: if inward[0] >= inward[1] { Half::One } else { Half::Two },
+        plug: if deeper.unwrap_or(inward[0] >= inward[1]) { Half::One } else { Half::Two },
         reach_mm,
+        hole,
         decided: near.map(|(_, s)| s),
     }
-}
-
-/// Points and normals round the hole of a shut-off, half 1 on their left, `by_mm` along the draw from its loop: what holds it there once it
-/// is moved. None where the hole does not reach so far, or is not closed round there.
-pub fn moved(parting: &PartingFacts, shut_off: &ShutOff, by_mm: f32) -> Option<Vec<(Vec3, Vec3)>> {
-    let surface = &*parting.surface;
-    let line = &parting.lines[shut_off.at_loop];
-    // From a point of the loop along the draw lies the wall of the hole, if it goes on that way.
-    let start = *line.points.first()?;
-    let wanted = start + parting.draw * by_mm;
-    let inward = (shut_off.middle - start).normalize_or_zero();
-    let f = nearest_triangle(surface, wanted, inward)?;
-    if (surface.centroid[f] - wanted).dot(parting.draw).abs() > 2.0 * surface.edge_mm {
-        return None;
-    }
-    let section = section(surface, f as u32, parting.draw)?;
-    let length: f32 = (1..section.points.len()).map(|i| section.points[i].distance(section.points[i - 1])).sum();
-    // The outside of the part at that level is no hole.
-    if !section.closed || length as f64 > 2.0 * shut_off.length_mm {
-        return None;
-    }
-    let n = section.points.len();
-    let held = HELD.min(n);
-    // A section has what is above it on its right; a held loop has half 1 on its left.
-    let places = (0..held).rev().map(|i| i * n / held);
-    Some(places.map(|i| (section.points[i], surface.normal[section.triangles[i] as usize])).collect())
 }

@@ -1,14 +1,16 @@
-//! What a plan wants of the release, brought into `work`, and edits that help an undercut.
+//! What a plan wants of the release, brought into `work`, and edits that help an undercut or move a shut-off.
 
 use super::cuts::ReliefCut;
 use super::pieces::PieceWish;
 use super::shut_offs::Choice;
 use super::undercuts::Undercut;
-use crate::plan::{self, PieceOf, Plan};
+use crate::plan::{self, PieceOf, Plan, Separation, Spot};
 use crate::study::frames::Frames;
 use crate::study::parting::PartingFacts;
 use crate::study::parting::hand::Stroke;
+use crate::study::parting::hole::Hole;
 use crate::study::parting::locked::Tunnel;
+use crate::study::parting::surface::Surface;
 use crate::study::parting_wish;
 use glam::Vec3;
 
@@ -49,6 +51,7 @@ pub fn wish_of_plan(plan: &Plan, frames: &Frames, wall_mm: f64) -> ReleaseWish {
                 at: frames.spot_in_work(&p.at),
                 leaves_along: p.leaves_along.as_vec3().normalize_or(Vec3::Z),
                 radius_mm: p.radius_mm as f32,
+                of: p.of,
             })
             .collect(),
         shut_offs: parting
@@ -78,6 +81,25 @@ pub fn proposed_cut(
     };
     let points = vec![spot(low), spot((deepest.start, deepest.triangle)), spot(high)];
     plan::ReliefCut { name, points, depth_mm: wall_mm.max(2.0 * undercut.depth_mm).ceil() }
+}
+
+/// What is decided about the shut-off that closes `hole` once it is moved to `to_mm` from where it was proposed; none where
+/// the hole does not reach so far or is not closed round there. At 0 it is no longer moved.
+pub fn moved_shut_off(
+    surface: &Surface,
+    hole: &Hole,
+    to_mm: f64,
+    separation: Separation,
+    spot: impl Fn(Vec3, Vec3) -> Spot,
+) -> Option<plan::ShutOffChoice> {
+    if to_mm == 0.0
+        && let Some((at, normal)) = hole.proposed
+    {
+        return Some(plan::ShutOffChoice { near: spot(at, normal), separation, held: Vec::new(), moved_mm: 0.0 });
+    }
+    let held: Vec<Spot> = hole.round(surface, to_mm as f32)?.into_iter().map(|(p, n)| spot(p, n)).collect();
+    let near = *held.first()?;
+    Some(plan::ShutOffChoice { near, separation, held, moved_mm: to_mm })
 }
 
 /// A loose piece that takes an undercut with it: about the way aside from its deepest place, wide enough for all of it.

@@ -1,0 +1,34 @@
+//! `pieces`: every loose piece as STL.
+
+use super::arguments::PiecesArguments;
+use super::check::shop;
+use super::{CLEAR, COULD_NOT_RUN};
+use crate::plan::file;
+use crate::solve::run::Run;
+use crate::study::bench::Bench;
+use crate::study::release::piece_files;
+
+pub fn run(arguments: &PiecesArguments) -> Result<u8, String> {
+    let plan = file::read(&arguments.plan).map_err(|e| e.to_string())?;
+    if plan.parting.loose_pieces.is_empty() {
+        eprintln!("The plan has no loose piece; nothing was written");
+        return Ok(CLEAR);
+    }
+    let bench = Bench::new(shop(arguments.shop.as_deref())?, []);
+    bench.set_folder(arguments.plan.parent());
+    let run = Run::new();
+    let said = |e: crate::study::bench::StudyError| e.to_string();
+    let setting = bench.setting(&plan).map_err(said)?;
+    let body = bench.body(&plan, &setting, &run).map_err(said)?;
+    let release = bench.release(&plan, &setting, &body, &run).map_err(said)?;
+    let (written, failed) = piece_files::write(&arguments.out, &release.pieces, &setting.frames.box_from_work)
+        .map_err(|e| e.to_string())?;
+    for one in &written {
+        let (path, volume) = (one.path.display(), one.volume_mm3 / 1000.0);
+        eprintln!("Loose piece written: {path} ({} triangles, {volume:.2} cm³)", one.triangles);
+    }
+    for e in &failed {
+        eprintln!("mouldbench: {e}");
+    }
+    Ok(if failed.is_empty() { CLEAR } else { COULD_NOT_RUN })
+}

@@ -1,0 +1,110 @@
+//! Loose pieces as files: what they are called and how they are written.
+
+use super::pieces::Piece;
+use crate::mesh::write_stl;
+use crate::plan::file::write_whole;
+use glam::{DAffine3, DVec3};
+use std::path::{Path, PathBuf};
+
+/// Letters of a file's name at most: well under what any file system takes, in any script.
+const MOST: usize = 60;
+/// Names that some systems keep for devices, whatever their ending.
+const KEPT: [&str; 4] = ["con", "prn", "aux", "nul"];
+
+/// What went wrong.
+#[derive(Debug, thiserror::Error)]
+pub enum PieceFileError {
+    /// The folder cannot be made.
+    #[error("The folder could not be made ({cause}). Choose another place: {}", folder.display())]
+    Folder {
+        /// Where.
+        folder: PathBuf,
+        /// Why.
+        cause: std::io::Error,
+    },
+    /// A file cannot be written.
+    #[error("The loose piece could not be written ({cause}). Choose another place: {}", path.display())]
+    File {
+        /// Where.
+        path: PathBuf,
+        /// Why.
+        cause: std::io::Error,
+    },
+    /// A piece has no solid.
+    #[error("{name} cannot be made: {why}. Change where it sits or how wide it is")]
+    NoSolid {
+        /// What it is called.
+        name: String,
+        /// Why there is none.
+        why: String,
+    },
+}
+
+/// The file of each loose piece, by the names on the card: letters, digits, `-` and `_` stay, all else is a `-`; what comes
+/// twice, also but for small and capital letters, gets a number.
+pub fn file_names<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let mut given: Vec<String> = Vec::new();
+    for (i, name) in names.enumerate() {
+        let safe: String = name.chars().map(|c| if c.is_alphanumeric() || c == '_' { c } else { '-' }).collect();
+        let words: Vec<&str> = safe.split('-').filter(|w| !w.is_empty()).collect();
+        let mut stem: String = words.join("-").chars().take(MOST).collect();
+        if stem.is_empty() {
+            stem = format!("loose-piece-{}", i + 1);
+        }
+        let low = stem.to_lowercase();
+        let port = (low.starts_with("com") || low.starts_with("lpt")) && low.chars().count() == 4;
+        if KEPT.contains(&low.as_str()) || port {
+            stem = format!("piece-{stem}");
+        }
+        let taken = |stem: &str| given.iter().any(|g| g.to_lowercase() == format!("{stem}.stl").to_lowercase());
+        let numbered = (1..).map(|n| if n == 1 { stem.clone() } else { format!("{stem}-{n}") });
+        let free = numbered.into_iter().find(|s| !taken(s)).unwrap_or(stem);
+        given.push(format!("{free}.stl"));
+    }
+    given
+}
+
+/// A piece that was written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Written {
+    /// Where.
+    pub path: PathBuf,
+    /// Its triangles.
+    pub triangles: usize,
+    /// Its volume, mm³.
+    pub volume_mm3: f64,
+}
+
+/// Writes every loose piece that has a solid to `folder` as binary STL, as the block stands while rubber is poured: Z up, the
+/// origin in the middle of its floor. Pieces that cannot be made are told after the others are written.
+///
+/// # Errors
+/// The first thing that went wrong with each piece; where the folder or a file cannot be written, nothing more is tried.
+pub fn write(
+    folder: &Path,
+    pieces: &[Piece],
+    box_from_work: &DAffine3,
+) -> Result<(Vec<Written>, Vec<PieceFileError>), PieceFileError> {
+    std::fs::create_dir_all(folder).map_err(|cause| PieceFileError::Folder { folder: folder.to_path_buf(), cause })?;
+    let mut written = Vec::new();
+    let mut failed = Vec::new();
+    let names = file_names(pieces.iter().map(|p| p.name.as_str()));
+    for (i, (piece, file)) in pieces.iter().zip(names).enumerate() {
+        match &piece.solid {
+            Ok(solid) => {
+                let path = folder.join(file);
+                let mut bytes = Vec::new();
+                write_stl::write(&mut bytes, &solid.transformed(box_from_work), DVec3::ZERO)
+                    .and_then(|()| write_whole(&path, &bytes))
+                    .map_err(|cause| PieceFileError::File { path: path.clone(), cause })?;
+                written.push(Written { path, triangles: solid.triangles.len(), volume_mm3: piece.volume_mm3 });
+            }
+            Err(why) => {
+                let name = Some(piece.name.clone()).filter(|n| !n.trim().is_empty());
+                let name = name.unwrap_or_else(|| format!("Loose piece {}", i + 1));
+                failed.push(PieceFileError::NoSolid { name, why: why.clone() });
+            }
+        }
+    }
+    Ok((written, failed))
+}
