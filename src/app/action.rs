@@ -201,7 +201,9 @@ impl Action {
             Action::OpenDemo(_) | Action::Open | Action::Search | Action::Theme | Action::Practise(_) => None,
             Action::EndPractice => says(!practising, "There is no practice under way"),
             _ if no_job => Some("Open a job first".into()),
-            Action::Propose | Action::Save | Action::SaveAs | Action::WriteSheet | Action::PractiseHere if practising => {
+            Action::Propose | Action::Save | Action::SaveAs | Action::WriteSheet | Action::PractiseHere
+                if practising =>
+            {
                 Some("Not in practice; end it first".into())
             }
             Action::GoTo(step) => says(practising && !STEPS.contains(&step), "Practice is about hang, feed and vents"),

@@ -33,8 +33,7 @@ pub struct CloserViewer {
 impl CloserViewer {
     /// Starts the thread; the window is woken when a picture is done.
     pub fn new(waker: Waker) -> CloserViewer {
-        let viewer =
-            CloserViewer { requests: Mailbox::default(), done: Mailbox::default(), asked: None, last: None };
+        let viewer = CloserViewer { requests: Mailbox::default(), done: Mailbox::default(), asked: None, last: None };
         let (requests, done) = (viewer.requests.clone(), viewer.done.clone());
         let work = move || {
             while let Some(request) = requests.wait() {
@@ -78,7 +77,8 @@ impl App {
             viewer.asked = Some(request.clone());
             viewer.requests.put(request);
         }
-        let last = viewer.last.as_ref().filter(|l| l.0.finding.code == finding.code && l.0.finding.place == finding.place);
+        let last =
+            viewer.last.as_ref().filter(|l| l.0.finding.code == finding.code && l.0.finding.place == finding.place);
         last.and_then(|l| l.1.clone())
     }
 

@@ -54,7 +54,8 @@ pub fn show(app: &mut App, ui: &mut Ui) {
                 }
                 ui.add_space(14.0);
                 ui.label(strong("Practise"));
-                let words = "Hang an invented part, place gate and vents, pour, and see what was caught and what was missed.";
+                let words =
+                    "Hang an invented part, place gate and vents, pour, and see what was caught and what was missed.";
                 ui.add(egui::Label::new(RichText::new(words).color(look.quiet)).wrap());
                 for (i, exercise) in EXERCISES.iter().enumerate() {
                     ui.horizontal(|ui| {

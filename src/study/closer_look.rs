@@ -158,7 +158,9 @@ fn view(facts: &Facts, plane: &Plane, upright: Upright, reach_mm: f64, level_mm:
         (Some(parting), _) => cut_with_triangles(&parting.surface.mesh, plane)
             .map(|(ends, t)| Piece { ends, half: Some(parting.halves[t]) })
             .collect(),
-        (None, Some(body)) => cut_with_triangles(&body.mesh, plane).map(|(ends, _)| Piece { ends, half: None }).collect(),
+        (None, Some(body)) => {
+            cut_with_triangles(&body.mesh, plane).map(|(ends, _)| Piece { ends, half: None }).collect()
+        }
         (None, None) => Vec::new(),
     };
     let metal = facts.setting.inserts.iter().flat_map(|i| cut_with_triangles(&i.solid, plane).map(|c| c.0));

@@ -205,7 +205,9 @@ fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits)
                 format!("No vent in this pocket: {} of air stays", volume(pocket.stays_mm3))
             }
             None => "No vent in this pocket: its air is caught below it, with that of its neighbours".into(),
-            Some(MouthOf::Vent(n)) => format!("Vent {n} sits below the top of its pocket: {} of air stays", volume(pocket.stays_mm3)),
+            Some(MouthOf::Vent(n)) => {
+                format!("Vent {n} sits below the top of its pocket: {} of air stays", volume(pocket.stays_mm3))
+            }
             Some(_) => format!("The gate sits below the top of this pocket: {} of air stays", volume(pocket.stays_mm3)),
         };
         lost.push(Lost { points, why, place: Some(pocket.place) });

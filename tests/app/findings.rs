@@ -69,7 +69,8 @@ fn proposing_the_hang_changes_nothing_but_the_hang() {
 
 #[test]
 fn an_opened_finding_shows_a_section_of_the_part_through_its_place() {
-    let mut bench = Bench::with_mesh("plate", &mouldbench::mesh::solids::cuboid(glam::Vec3::ZERO, glam::Vec3::splat(20.0)));
+    let mut bench =
+        Bench::with_mesh("plate", &mouldbench::mesh::solids::cuboid(glam::Vec3::ZERO, glam::Vec3::splat(20.0)));
     bench.go_to("Vents");
     assert!(!bench.says("Section of the part"));
     bench.click_start("Stop: A high point");

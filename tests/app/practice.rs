@@ -18,7 +18,9 @@ fn an_exercise_hides_its_answers_until_it_is_poured_and_then_tells_them() {
     // Nothing that the program knows of the air is to be seen.
     for step in ["Hang", "Feed", "Vents"] {
         bench.go_to(step);
-        for answer in ["Findings", "Air that stays", "Propose vents", "Propose the feed", "Propose the hang", "of air stays"] {
+        for answer in
+            ["Findings", "Air that stays", "Propose vents", "Propose the feed", "Propose the hang", "of air stays"]
+        {
             assert!(!bench.says(answer), "{answer} at {step}");
         }
     }

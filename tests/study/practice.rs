@@ -41,7 +41,8 @@ fn lid() -> Mesh {
         solids::cuboid(Vec3::ZERO, v(70.0, 50.0, 16.0)),
         solids::cuboid(v(-2.0, -2.0, 0.0), v(72.0, 52.0, 2.0)),
     ]);
-    let shell = boolean::subtract(&outside, &[&solids::cuboid(v(2.0, 2.0, -1.0), v(68.0, 48.0, 14.0))]).expect("hollow");
+    let shell =
+        boolean::subtract(&outside, &[&solids::cuboid(v(2.0, 2.0, -1.0), v(68.0, 48.0, 14.0))]).expect("hollow");
     let collar = boolean::subtract(
         &solids::cylinder(v(35.0, 25.0, 4.0), v(35.0, 25.0, 15.0), 8.0, 48),
         &[&solids::cylinder(v(35.0, 25.0, 3.0), v(35.0, 25.0, 14.0), 6.0, 48)],
@@ -125,10 +126,8 @@ fn missed_pockets_needless_vents_and_a_missing_gate_take_points() {
     assert_eq!(nothing.score, 20, "{:?}", nothing.lost);
 
     // The taller block vented, and a vent on the slab's side that catches nothing.
-    plan.vents = vec![
-        vent(1, DVec3::new(45.0, 20.0, 40.0), DVec3::Z),
-        vent(2, DVec3::new(30.0, 0.0, 5.0), DVec3::NEG_Y),
-    ];
+    plan.vents =
+        vec![vent(1, DVec3::new(45.0, 20.0, 40.0), DVec3::Z), vent(2, DVec3::new(30.0, 0.0, 5.0), DVec3::NEG_Y)];
     plan.feed.gates = vec![gate(DVec3::new(30.0, 20.0, 0.0), DVec3::NEG_Z)];
     let some = marks(&bench, &plan, beside.clone());
     let caught: Vec<_> = some.pockets.iter().map(|p| (p.caught, p.by)).collect();

@@ -88,7 +88,9 @@ impl Practice {
             }
         };
         if std::thread::Builder::new().name("practice".into()).spawn(work).is_err() {
-            practice.answers.put(Err("The plan to compare with could not be made. Close other programs and try again".into()));
+            practice
+                .answers
+                .put(Err("The plan to compare with could not be made. Close other programs and try again".into()));
         }
         practice
     }

@@ -50,7 +50,14 @@ pub fn show(ui: &mut Ui, closer: &CloserLook) {
         let y = paper.at(DVec2::new(0.0, level)).y;
         let ends = [pos2(rect.left(), y), pos2(rect.right(), y)];
         painter.extend(Shape::dashed_line(&ends, Stroke::new(1.4, look.accent), 6.0, 4.0));
-        label(&painter, pos2(rect.right() - 6.0, y + 2.0), Align2::RIGHT_TOP, "resin stops here", look.accent, look.card);
+        label(
+            &painter,
+            pos2(rect.right() - 6.0, y + 2.0),
+            Align2::RIGHT_TOP,
+            "resin stops here",
+            look.accent,
+            look.card,
+        );
     }
     painter.circle_stroke(paper.at(DVec2::ZERO), 5.0, Stroke::new(1.8, air));
     up_arrow(&painter, rect, closer.upright, look.ink, look.card);

@@ -24,7 +24,9 @@ pub const MADE: [Made; 3] = [Made::RodPulled, Made::PunchedFromCavity, Made::Gro
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     tools(app, ui, &[Tool::Gate]);
-    if !app.hides_answers() && ui.button("Propose the feed").on_hover_text("The lowest thick place that is not shown").clicked() {
+    if !app.hides_answers()
+        && ui.button("Propose the feed").on_hover_text("The lowest thick place that is not shown").clicked()
+    {
         app.propose(Wanted::Feed);
     }
     let Some(plan) = app.plan() else { return };

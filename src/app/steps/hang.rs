@@ -21,7 +21,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
             app.edit(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up, turn: 0.0 });
         }
     });
-    if !app.hides_answers() && ui.button("Propose the hang").on_hover_text("Looks for the way up that keeps the least air").clicked() {
+    if !app.hides_answers()
+        && ui.button("Propose the hang").on_hover_text("Looks for the way up that keeps the least air").clicked()
+    {
         app.propose(Wanted::Hang);
     }
     fields::heading(ui, "While resin is poured");

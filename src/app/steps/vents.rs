@@ -12,7 +12,8 @@ use egui::Ui;
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     tools(app, ui, &[Tool::Vent]);
-    if !app.hides_answers() && ui.button("Propose vents").on_hover_text("One at each high point that matters").clicked() {
+    if !app.hides_answers() && ui.button("Propose vents").on_hover_text("One at each high point that matters").clicked()
+    {
         app.propose(Wanted::Vents);
     }
     facts(app, ui);
