@@ -11,8 +11,11 @@ use crate::study::hang_search::{Criterion, words};
 use egui::Ui;
 use std::sync::Arc;
 
-/// The controls.
+/// The controls; none in practice, where they would tell the answer.
 pub fn show(app: &mut App, ui: &mut Ui) {
+    if app.practice().is_some() {
+        return;
+    }
     fields::heading(ui, "Ways up");
     let busy = app.is_measuring_ways_up();
     let button = ui.add_enabled(!busy, egui::Button::new("Measure ways up"));
