@@ -37,9 +37,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         let tip = hang.rubber.up.angle_between(cast.up).to_degrees();
         fields::fact(ui, "Tipped by", format!("{}°", fields::short(tip)));
     }
-    if !app.hides_answers() {
-        super::hang_ways::show(app, ui);
-    }
+    super::hang_ways::show(app, ui);
     super::master::show(app, ui);
 }
 
