@@ -78,6 +78,7 @@ impl App {
             Tool::Vent => self.place_vent(spot),
             Tool::Gate => self.place_gate(spot),
             Tool::Insert => self.place_insert(spot),
+            Tool::Fault => self.point_at_fault(spot),
             Tool::Pin => {
                 self.edit("Pin the parting line", |p| p.parting.pins.push(Pin { at: spot }));
                 self.chosen = self.plan().map(|p| Thing::Pin(p.parting.pins.len() - 1));

@@ -154,6 +154,7 @@ impl App {
         self.known = Arc::default();
         self.canvas.start_afresh();
         self.chosen = None;
+        self.fault = Default::default();
         self.typed = None;
         self.line_drag = None;
         self.moved_gate = None;

@@ -18,6 +18,7 @@ pub mod demo;
 pub mod document;
 pub mod edits;
 pub mod exact;
+pub mod fault;
 pub mod fields;
 mod files;
 pub mod filler;
@@ -62,6 +63,7 @@ use canvas::tool::Tool;
 use closer_view::CloserViewer;
 use document::Document;
 use exact::TypedPlace;
+use fault::FaultLook;
 use filler::{FillTimes, Filler};
 use glam::{DVec3, Vec3};
 use hang_desk::HangDesk;
@@ -122,6 +124,7 @@ pub struct App {
     opener: Opener,
     knife: KnifeViewer,
     closer: CloserViewer,
+    fault: FaultLook,
     dragger: Dragger,
     line_drag: Option<LineDrag>,
     sheet: SheetPages,
@@ -179,6 +182,7 @@ impl App {
             opener: Opener::new(bench.clone(), waker.clone()),
             knife: KnifeViewer::new(waker.clone()),
             closer: CloserViewer::new(waker.clone()),
+            fault: FaultLook::default(),
             dragger: Dragger::new(waker.clone()),
             line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),

@@ -68,7 +68,7 @@ impl BenchNumbers {
             box_panels::block_report(plan, shop, facts, rubber.in_block_g, shot.filled_g, cavity_mm3 - part_mm3);
         let silicone = silicone_report(plan, shop, facts, &rubber);
         let resin = resin_report(plan, shop, &volumes, &shot, cavity_mm3);
-        let casts = schedule::casts(plan, shop, facts);
+        let casts = schedule::casts(plan, shop, facts, resin.part_g);
         BenchNumbers {
             hanging: hanging::hanging(plan, shop, facts, master_mm3),
             size: size::size(plan, shop),

@@ -1,15 +1,16 @@
 //! The cast log read with the scales: how much is missing in a cast, and which pocket of air is of that size.
 
 use super::bench::Facts;
-use super::bench_numbers::BenchNumbers;
 use crate::plan::{CastEntry, Plan};
 use crate::shop::Shop;
 use glam::Vec3;
 
 /// Good casts by which a job's own mass is known: at least, and the first of them at most.
 const FIRST: (usize, usize) = (3, 5);
-/// A cast counts as light from so many standard deviations of those below their mean.
+/// A cast counts as light from so many standard deviations below the good ones.
 const SIGMAS: f64 = 3.0;
+/// Standard deviation of normal values over the median of their distances from the median (Rousseeuw & Croux 1993).
+const DEVIATION: f64 = 1.4826;
 /// What a bench scale reads to, grams: set here.
 const SCALE_G: f64 = 0.1;
 /// How well the mass is known from volume and density alone, as a share: the density of a data sheet is good to one or two
@@ -17,6 +18,8 @@ const SCALE_G: f64 = 0.1;
 const FROM_DENSITY: f64 = 0.02;
 /// A pocket may be called on for a void that is so much larger than it: the scales' and the mesh's doubt.
 const SLACK: f64 = 1.15;
+/// Pockets whose sizes differ by less than this share fit alike: no scale tells them apart.
+const ALIKE: f64 = 0.1;
 /// Pockets that are named at most.
 const NAMED: usize = 3;
 
@@ -55,19 +58,18 @@ pub struct Light {
     pub suspects: Vec<Suspect>,
 }
 
-/// What a good cast of the plan should weigh: the mean of the first good ones that were weighed, else its volume times the
-/// density of the resin, and the inserts that stay in it. None without a body.
-pub fn expected(plan: &Plan, shop: &Shop, facts: &Facts, numbers: &BenchNumbers) -> Option<Expected> {
+/// What a good cast of the plan should weigh: the median of the first good ones that were weighed, else its volume times the
+/// density of the resin (`part_g`), and the inserts that stay in it. None without a body.
+pub fn expected(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> Option<Expected> {
     facts.body.as_ref()?;
     let good: Vec<f64> =
         plan.log.iter().filter(|c| c.good && c.trimmed_g > 0.0).map(|c| c.trimmed_g).take(FIRST.1).collect();
     if good.len() >= FIRST.0 {
-        let n = good.len() as f64;
-        let mean = good.iter().sum::<f64>() / n;
-        let variance = good.iter().map(|g| (g - mean).powi(2)).sum::<f64>() / (n - 1.0);
+        // By medians, so that a light one among them does not hide itself.
+        let mass_g = median(good.iter().copied());
+        let spread = DEVIATION * median(good.iter().map(|g| (g - mass_g).abs()));
         // Below what the scale reads to, a spread of nought says nothing.
-        let doubt_g = (SIGMAS * variance.sqrt()).max(SCALE_G);
-        return Some(Expected { mass_g: mean, doubt_g, from_casts: good.len() });
+        return Some(Expected { mass_g, doubt_g: (SIGMAS * spread).max(SCALE_G), from_casts: good.len() });
     }
     let inserts = facts.setting.inserts.iter().zip(&plan.inserts).filter(|(_, i)| i.stays);
     let inserts_g: f64 = inserts
@@ -76,7 +78,7 @@ pub fn expected(plan: &Plan, shop: &Shop, facts: &Facts, numbers: &BenchNumbers)
             mm3 / 1000.0 * insert.density_g_cm3.unwrap_or(shop.habits.insert_density_g_cm3)
         })
         .sum();
-    let mass_g = numbers.resin.part_g + inserts_g;
+    let mass_g = part_g + inserts_g;
     Some(Expected { mass_g, doubt_g: (FROM_DENSITY * mass_g).max(SCALE_G), from_casts: 0 })
 }
 
@@ -105,12 +107,27 @@ fn suspects(missing_mm3: f64, facts: &Facts) -> Vec<Suspect> {
             (off, Suspect { place: point.position, pocket_mm3: point.pocket_mm3, vent })
         })
         .collect();
-    fit.sort_by(|a, b| a.0.total_cmp(&b.0));
+    // Of two that fit as well, the one without a vent first.
+    let key = |off: f64| (off / ALIKE).round();
+    fit.sort_by(|a, b| {
+        key(a.0).total_cmp(&key(b.0)).then(a.1.vent.is_some().cmp(&b.1.vent.is_some())).then(a.0.total_cmp(&b.0))
+    });
     fit.into_iter().take(NAMED).map(|f| f.1).collect()
 }
 
-/// Every light cast of the log, in its order.
-pub fn light_casts(plan: &Plan, shop: &Shop, facts: &Facts, numbers: &BenchNumbers) -> Vec<Light> {
-    let Some(expected) = expected(plan, shop, facts, numbers) else { return Vec::new() };
+/// Every light cast of the log, in its order; `part_g` as in [`expected`].
+pub fn light_casts(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> Vec<Light> {
+    let Some(expected) = expected(plan, shop, facts, part_g) else { return Vec::new() };
     plan.log.iter().filter_map(|cast| light(cast, &expected, plan, shop, facts)).collect()
+}
+
+fn median(values: impl Iterator<Item = f64>) -> f64 {
+    let mut sorted: Vec<f64> = values.collect();
+    sorted.sort_by(f64::total_cmp);
+    let n = sorted.len();
+    match n {
+        0 => 0.0,
+        _ if n % 2 == 1 => sorted[n / 2],
+        _ => 0.5 * (sorted[n / 2 - 1] + sorted[n / 2]),
+    }
 }

@@ -5,7 +5,7 @@
 
 pub use super::report_bench::{
     BlockReport, CastsReport, DaysReport, DimensionReport, EventReport, HangDirection, HangingReport, HangingRodReport,
-    PanelReport, PourReport, ResinReport, SiliconeReport, SizeReport,
+    LightCastReport, PanelReport, PourReport, ResinReport, SiliconeReport, SizeReport,
 };
 use crate::plan::{PieceOf, Separation};
 use serde::Serialize;

@@ -243,6 +243,25 @@ pub struct CastsReport {
     pub core_share: f64,
     /// Blocks still to be poured, at the highest and at the lowest usual life.
     pub tools: [u32; 2],
+    /// What a good cast weighs with the inserts that stay in it, grams; none without a body.
+    pub expected_g: Option<f64>,
+    /// A cast lighter than that by more than this has something missing, grams.
+    pub doubt_g: Option<f64>,
+    /// Casts of the log in which something is missing.
+    pub light: Vec<LightCastReport>,
+}
+
+/// A cast of the log that is lighter than it should be.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct LightCastReport {
+    /// Its number.
+    pub shot: u32,
+    /// What is missing, grams.
+    pub missing_g: f64,
+    /// The same as a volume of resin, mm³.
+    pub missing_mm3: f64,
+    /// Volumes of the pockets that may hold it, nearest in size first, mm³.
+    pub pockets_mm3: Vec<f64>,
 }
 
 /// The calendar.

@@ -1,9 +1,10 @@
 //! Casts, blocks and days of a plan.
 
 use super::bench::Facts;
+use super::cast_log;
 use super::diary::{Bottleneck, Event, Route, casts_to_make};
 use super::quantities::{cure_s, shortened};
-use super::report::{BlockReport, CastsReport, DaysReport, EventReport, ResinReport, SiliconeReport};
+use super::report::{BlockReport, CastsReport, DaysReport, EventReport, LightCastReport, ResinReport, SiliconeReport};
 use crate::plan::{Plan, Stage};
 use crate::shop::{Shop, Vessel};
 use crate::solve::{civil_date, conduction};
@@ -28,8 +29,8 @@ pub fn tool_life(plan: &Plan, shop: &Shop, facts: &Facts) -> (u32, u32) {
     shortened(plan.resin(shop).tool_life, undercuts.min(cores))
 }
 
-/// Casts and blocks for the quantity.
-pub fn casts(plan: &Plan, shop: &Shop, facts: &Facts) -> CastsReport {
+/// Casts and blocks for the quantity; `part_g` is what a cast weighs by its volume.
+pub fn casts(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> CastsReport {
     let (low, high) = tool_life(plan, shop, facts);
     let [undercut_share, core_share] = life_shares(plan, shop, facts);
     let reject_share = plan.quantity.reject_share.unwrap_or(shop.habits.reject_share);
@@ -37,6 +38,7 @@ pub fn casts(plan: &Plan, shop: &Shop, facts: &Facts) -> CastsReport {
     let set_up = plan.quantity.set_up.unwrap_or(shop.habits.set_up_casts).saturating_sub(plan.log.len() as u32);
     let to_make = casts_to_make(plan.quantity.good.saturating_sub(made_good), reject_share, set_up);
     let tools = |life: u32| to_make.saturating_sub(left_in_block(plan, life)).div_ceil(life.max(1));
+    let expected = cast_log::expected(plan, shop, facts, part_g);
     CastsReport {
         good: plan.quantity.good,
         made_good,
@@ -47,6 +49,18 @@ pub fn casts(plan: &Plan, shop: &Shop, facts: &Facts) -> CastsReport {
         undercut_share,
         core_share,
         tools: [tools(high), tools(low)],
+        expected_g: expected.map(|e| e.mass_g),
+        doubt_g: expected.map(|e| e.doubt_g),
+        light: cast_log::light_casts(plan, shop, facts, part_g).iter().map(light_report).collect(),
+    }
+}
+
+fn light_report(light: &cast_log::Light) -> LightCastReport {
+    LightCastReport {
+        shot: light.shot,
+        missing_g: light.missing_g,
+        missing_mm3: light.missing_mm3,
+        pockets_mm3: light.suspects.iter().map(|s| s.pocket_mm3).collect(),
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod bench;
 mod cut;
+mod fault;
 mod files;
 mod fill;
 mod findings;

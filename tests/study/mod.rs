@@ -14,6 +14,7 @@ mod blade_meets_core;
 mod block;
 mod body;
 mod box_panels;
+mod came_out_wrong;
 mod ceilings;
 mod channels;
 mod closed_off;

@@ -34,6 +34,8 @@ pub enum Tool {
     Vent,
     /// A click puts an insert.
     Insert,
+    /// A click says where a cast came out wrong.
+    Fault,
 }
 
 impl Tool {
@@ -53,6 +55,7 @@ impl Tool {
             Tool::Gate => "Place gates",
             Tool::Vent => "Place vents",
             Tool::Insert => "Place inserts",
+            Tool::Fault => "Point at the fault",
         }
     }
 
@@ -71,6 +74,7 @@ impl Tool {
             Tool::Gate => "Click the part where resin shall come in",
             Tool::Vent => "Click the part where air shall go out",
             Tool::Insert => "Click the part where the insert stands",
+            Tool::Fault => "Click the part where the cast is wrong",
         }
     }
 
@@ -89,6 +93,7 @@ impl Tool {
             Tool::Gate => Some("Put a gate here"),
             Tool::Vent => Some("Put a vent here"),
             Tool::Insert => Some("Put the insert here"),
+            Tool::Fault => Some("It is wrong here"),
         }
     }
 
@@ -98,7 +103,7 @@ impl Tool {
             Tool::Mark(Half::One) => palette::HALF_1,
             Tool::Mark(Half::Two) => palette::HALF_2,
             Tool::Shown => palette::BLUE,
-            Tool::ReliefCut => palette::VERMILION,
+            Tool::ReliefCut | Tool::Fault => palette::VERMILION,
             Tool::LoosePiece => palette::BLUE,
             Tool::Gate => palette::FEED,
             Tool::Vent => palette::VENT,
@@ -114,7 +119,7 @@ impl Tool {
 
     /// True where it puts a thing by a click.
     pub fn places(self) -> bool {
-        matches!(self, Tool::Pin | Tool::LoosePiece | Tool::Gate | Tool::Vent | Tool::Insert)
+        matches!(self, Tool::Pin | Tool::LoosePiece | Tool::Gate | Tool::Vent | Tool::Insert | Tool::Fault)
     }
 }
 

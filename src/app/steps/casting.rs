@@ -59,6 +59,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     super::size::show(app, ui);
     super::days::show(app, ui);
     log(app, ui);
+    super::fault::show(app, ui);
     fields::heading(ui, "Notes on the sheet");
     let mut notes = app.plan().map(|p| p.notes.clone()).unwrap_or_default();
     let edit = egui::TextEdit::multiline(&mut notes).desired_rows(3).desired_width(f32::INFINITY);
@@ -73,9 +74,15 @@ fn log(app: &mut App, ui: &mut Ui) {
         let good = log.iter().filter(|c| c.good).count();
         fields::fact(ui, "Made so far", format!("{good} good of {}", log.len()));
     }
+    let casts = app.known().report.as_ref().map(|r| r.casts.clone()).unwrap_or_default();
+    if let (Some(expected), Some(doubt)) = (casts.expected_g, casts.doubt_g) {
+        fields::fact(ui, "A good cast weighs", format!("{}, within {}", mass(expected), mass(doubt)));
+    }
     for (i, cast) in log.iter().enumerate() {
         ui.push_id(("cast", i), |ui| {
-            let title = format!("Shot {}{}", cast.shot, if cast.good { "" } else { ", scrap" });
+            let light = casts.light.iter().find(|l| l.shot == cast.shot);
+            let light = light.map(|l| format!(", {:.1} g light", l.missing_g)).unwrap_or_default();
+            let title = format!("Shot {}{}{light}", cast.shot, if cast.good { "" } else { ", scrap" });
             egui::CollapsingHeader::new(title).id_salt(i).show(ui, |ui| one_cast(app, ui, i, cast));
         });
     }

@@ -4,6 +4,7 @@ mod block;
 mod casting;
 mod closer;
 mod days;
+mod fault;
 mod feed;
 pub mod findings;
 mod hang;

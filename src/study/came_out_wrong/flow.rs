@@ -25,8 +25,10 @@ pub(super) fn of_a_short(scene: &Scene) -> Vec<Cause> {
 /// The way of the resin to the fault, and the longest there is, millimetres.
 fn way(scene: &Scene) -> Option<(f64, f64)> {
     let (flow, body) = (scene.facts.flow.as_ref()?, scene.facts.body.as_ref()?);
-    let triangle = body.tree.nearest(scene.at)?.triangle as usize;
-    let here = body.mesh.triangles[triangle].iter().map(|v| flow.vertex_mm[*v as usize]).fold(f32::INFINITY, f32::min);
+    // Coarse triangles reach from gate to end, so the place within one matters.
+    let nearest = body.tree.nearest(scene.at)?;
+    let corners = body.mesh.triangles[nearest.triangle as usize].iter().zip(nearest.barycentric.to_array());
+    let here: f32 = corners.filter(|c| c.1 > 1e-4).map(|(v, share)| flow.vertex_mm[*v as usize] * share).sum();
     let longest = flow.longest.as_ref()?.length_mm;
     Some((here as f64, longest)).filter(|w| w.1 > 0.0)
 }

@@ -10,7 +10,6 @@ mod flow;
 mod rubber;
 
 use super::bench::Facts;
-use super::bench_numbers::BenchNumbers;
 use crate::plan::{Plan, Stage};
 use crate::shop::Shop;
 use glam::Vec3;
@@ -74,7 +73,8 @@ struct Scene<'a> {
     plan: &'a Plan,
     shop: &'a Shop,
     facts: &'a Facts,
-    numbers: &'a BenchNumbers,
+    /// Casts that the block gives, lowest and highest usual.
+    tool_life: [u32; 2],
     /// The fault.
     at: Vec3,
     /// Outward normal of the surface there.
@@ -101,13 +101,13 @@ impl Scene<'_> {
     }
 }
 
-/// Likely causes of `fault` at `at` (in `work`, on the part), the likeliest first.
-pub fn causes(fault: Fault, at: Vec3, plan: &Plan, shop: &Shop, facts: &Facts, numbers: &BenchNumbers) -> Vec<Cause> {
+/// Likely causes of `fault` at `at` (in `work`, on the part), the likeliest first; `tool_life` is what one block gives.
+pub fn causes(fault: Fault, at: Vec3, plan: &Plan, shop: &Shop, facts: &Facts, tool_life: [u32; 2]) -> Vec<Cause> {
     let Some(body) = &facts.body else { return Vec::new() };
     let nearest = body.tree.nearest(at);
     let normal = nearest.map_or(Vec3::Z, |n| body.mesh.unit_normal(n.triangle as usize));
     let near_mm = (body.bounds.diagonal() * NEAR.0).max(NEAR.1);
-    let scene = Scene { plan, shop, facts, numbers, at, normal, near_mm };
+    let scene = Scene { plan, shop, facts, tool_life, at, normal, near_mm };
     let mut causes = match fault {
         Fault::Hole => air::of_a_hole(&scene),
         Fault::Lump => rubber::of_a_lump(&scene),

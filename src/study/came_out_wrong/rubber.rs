@@ -142,7 +142,7 @@ pub(super) fn of_a_tear(scene: &Scene) -> Vec<Cause> {
             place: Some(piece.tip),
         }));
     }
-    let [low, _] = scene.numbers.casts.tool_life;
+    let [low, _] = scene.tool_life;
     let made = scene.plan.log.len() as f64 / f64::from(low.max(1));
     let old = if made >= OLD { 0.7 } else { UNSEEN };
     causes.push(Cause {
