@@ -48,6 +48,10 @@ pub enum Action {
     LookFrom(StandardView),
     /// Writes the setup sheet.
     WriteSheet,
+    /// Writes the templates at full size.
+    WriteTemplates,
+    /// Counts the sheet's revision up and keeps what it tells.
+    Issue,
     /// Writes every loose piece as a file.
     WritePieces,
     /// Switches between light and dark.
@@ -81,6 +85,8 @@ impl Action {
             Action::Section,
             Action::SeeThrough,
             Action::WriteSheet,
+            Action::WriteTemplates,
+            Action::Issue,
             Action::WritePieces,
             Action::Theme,
             Action::PractiseHere,
@@ -125,6 +131,8 @@ impl Action {
             Action::SeeThrough => "See through the part".into(),
             Action::LookFrom(view) => format!("View from {}", from_where(view)),
             Action::WriteSheet => "Write the setup sheet".into(),
+            Action::WriteTemplates => "Write templates…".into(),
+            Action::Issue => "Issue the sheet".into(),
             Action::WritePieces => "Write loose pieces…".into(),
             Action::Theme => "Light or dark".into(),
             Action::GoTo(step) => format!("Go to {}", step.name()),
@@ -153,6 +161,10 @@ impl Action {
             Action::SeeThrough => "Draws the part as glass",
             Action::LookFrom(_) => "Turns the view",
             Action::WriteSheet => "Writes the sheet as a PDF to print",
+            Action::WriteTemplates => {
+                "Writes lid, floor, walls and knife marks at full size to a folder: PDF for paper, SVG and DXF for a cutter"
+            }
+            Action::Issue => "Counts the revision up with today's date; the next sheet tells what was changed since",
             Action::WritePieces => {
                 "Writes a closed mesh (.stl) of each loose piece to a folder, as it sits in the block"
             }
@@ -230,7 +242,9 @@ impl Action {
                 let release = app.known().facts.as_ref().and_then(|f| f.release.as_ref());
                 says(release.is_none(), "Still working: the pieces are not made yet")
             }
-            Action::WriteSheet => says(app.known().report.is_none(), "Still working: the sheet needs all the numbers"),
+            Action::WriteSheet | Action::WriteTemplates | Action::Issue => {
+                says(app.known().report.is_none(), "Still working: the sheet needs all the numbers")
+            }
             _ => None,
         }
     }

@@ -6,7 +6,9 @@ use super::canvas::tool::Tool;
 use super::document::Document;
 use super::keeping::Recovered;
 use super::opening::Opening;
+use super::sheet_pages::Issued;
 use super::{App, demo};
+use crate::solve::civil_date;
 use crate::study::findings::Step;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -91,6 +93,33 @@ impl App {
     pub fn write_sheet_to(&mut self, path: &Path) {
         let known = self.known.clone();
         self.sheet.write(&known, self.paper, path.to_path_buf());
+    }
+
+    /// Writes the templates to a folder.
+    pub fn write_templates_to(&mut self, folder: &Path) {
+        let known = self.known.clone();
+        self.sheet.write_templates(&known, self.paper, folder.to_path_buf());
+    }
+
+    /// Issues the sheet: one edit, dated today.
+    pub fn issue_sheet(&mut self) {
+        let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+        let today = since.map_or(0, |d| (d.as_secs() / 86_400) as i64);
+        let known = self.known.clone();
+        self.sheet.issue(&known, self.paper, civil_date::write(today));
+    }
+
+    pub(super) fn take_in_issue(&mut self, (from, plan): Issued) {
+        if self.plan() != Some(&*from) {
+            self.notices.trouble("The plan was changed while it was being issued, so it was not. Issue it again");
+            return;
+        }
+        let words = format!(
+            "Issued as revision {} of {}. Write the sheet, and save the plan",
+            plan.revision, plan.revision_date
+        );
+        self.edit(&format!("Issue revision {}", plan.revision), |p| *p = plan);
+        self.notices.done(words);
     }
 
     /// Opens a plan or starts one about a mesh. What was open stays open where that fails.

@@ -153,9 +153,12 @@ impl App {
         }
         self.take_in_pieces();
         match self.sheet.written() {
-            Some(Ok(path)) => self.notices.done(format!("Sheet written: {}", path.display())),
+            Some(Ok(words)) => self.notices.done(words),
             Some(Err(words)) => self.notices.trouble(words),
             None => {}
+        }
+        if let Some(issued) = self.sheet.issued() {
+            self.take_in_issue(issued);
         }
     }
 

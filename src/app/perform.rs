@@ -47,6 +47,11 @@ impl App {
                 let start = self.document.as_ref().map(|d| d.suggested_path().with_extension("pdf"));
                 self.asking = Some(Asking::file(Purpose::SaveSheet, start, None));
             }
+            Action::WriteTemplates => {
+                let start = self.document.as_ref().map(|d| d.suggested_path().with_extension("templates"));
+                self.asking = Some(Asking::file(Purpose::TemplatesFolder, start, None));
+            }
+            Action::Issue => self.issue_sheet(),
             Action::WritePieces => {
                 let start = self.document.as_ref().map(|d| d.suggested_path().with_extension("pieces"));
                 self.asking = Some(Asking::file(Purpose::PiecesFolder, start, None));

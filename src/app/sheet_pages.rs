@@ -1,11 +1,13 @@
-//! The pages of the setup sheet: laid out on a thread of their own, shown in the middle as they will be printed.
+//! The pages of the setup sheet: laid out on a thread of their own, shown in the middle as they will be printed; written,
+//! issued, and their templates written, on threads too.
 
 use crate::app::known::Known;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
+use crate::plan::{Plan, file};
 use crate::sheet::job::SheetJob;
 use crate::sheet::page::{Anchor, Dash, Item, Page, PageList, Paper, Pen, Shade, Text, Weight};
-use crate::sheet::{lettering, make_pages, make_pdf};
+use crate::sheet::{changes, lettering, make_pages, make_pdf, make_templates};
 use crate::shop::Shop;
 use crate::solve::run::Run;
 use egui::{Color32, FontFamily, FontId, Pos2, Rect, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
@@ -14,7 +16,10 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// What pages were laid out for.
-type Key = (usize, bool);
+type Key = (usize, Paper);
+
+/// A plan that was issued, and what it was issued from.
+pub type Issued = (Arc<Plan>, Plan);
 
 /// Lays pages out and writes PDFs away from the window.
 #[derive(Debug)]
@@ -22,14 +27,16 @@ pub struct SheetPages {
     shop: Arc<Shop>,
     waker: Waker,
     laid_out: Mailbox<(Key, Result<PageList, String>)>,
-    written: Mailbox<Result<PathBuf, String>>,
+    written: Mailbox<Result<String, String>>,
+    issued: Mailbox<Issued>,
+    issuing: bool,
     asked: Option<(Key, Run)>,
     writing: bool,
     pages: Option<(Key, PageList)>,
 }
 
 fn key(known: &Arc<Known>, paper: Paper) -> Key {
-    (Arc::as_ptr(known) as usize, paper == Paper::Letter)
+    (Arc::as_ptr(known) as usize, paper)
 }
 
 impl SheetPages {
@@ -40,6 +47,8 @@ impl SheetPages {
             waker,
             laid_out: Mailbox::default(),
             written: Mailbox::default(),
+            issued: Mailbox::default(),
+            issuing: false,
             asked: None,
             writing: false,
             pages: None,
@@ -48,7 +57,7 @@ impl SheetPages {
 
     /// True while pages are being laid out or a PDF is being written.
     pub fn is_busy(&self) -> bool {
-        self.writing || self.asked.is_some()
+        self.writing || self.issuing || self.asked.is_some()
     }
 
     /// The pages, once they are there.
@@ -96,27 +105,74 @@ impl SheetPages {
 
     /// Writes the sheet as a PDF.
     pub fn write(&mut self, known: &Arc<Known>, paper: Paper, path: PathBuf) {
-        let (shop, known, done, waker) = (self.shop.clone(), known.clone(), self.written.clone(), self.waker.clone());
-        let work = move || {
-            let made = with_job(&shop, &known, |job| make_pdf(&job.input(paper), &Run::new()));
-            let outcome = match made {
-                Some(Ok(bytes)) => crate::plan::file::write_whole(&path, &bytes).map(|()| path.clone()).map_err(|e| {
-                    format!("The sheet could not be written ({e}). Choose another place: {}", path.display())
-                }),
-                Some(Err(e)) => Err(e.to_string()),
-                None => Err("The sheet needs all the numbers; wait until the work under way is done".to_owned()),
-            };
-            done.put(outcome);
-            waker.wake();
-        };
-        self.writing = std::thread::Builder::new().name("sheet to pdf".into()).spawn(work).is_ok();
+        self.write_apart(known, move |job| {
+            let bytes = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
+            file::write_whole(&path, &bytes).map_err(|e| {
+                format!("The sheet could not be written ({e}). Choose another place: {}", path.display())
+            })?;
+            Ok(format!("Sheet written: {}", path.display()))
+        });
     }
 
-    /// What became of the PDF, once.
-    pub fn written(&mut self) -> Option<Result<PathBuf, String>> {
+    /// Writes the templates at full size to a folder, which is made where it is not there.
+    pub fn write_templates(&mut self, known: &Arc<Known>, paper: Paper, folder: PathBuf) {
+        self.write_apart(known, move |job| {
+            let told = |e: std::io::Error| {
+                format!("The templates could not be written ({e}). Choose another folder: {}", folder.display())
+            };
+            let files = make_templates(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
+            std::fs::create_dir_all(&folder).map_err(told)?;
+            for template in &files {
+                file::write_whole(&folder.join(&template.name), &template.bytes).map_err(told)?;
+            }
+            Ok(format!("{} templates written to {}", files.len(), folder.display()))
+        });
+    }
+
+    fn write_apart(
+        &mut self,
+        known: &Arc<Known>,
+        work: impl FnOnce(&SheetJob<'_>) -> Result<String, String> + Send + 'static,
+    ) {
+        let (shop, known, done, waker) = (self.shop.clone(), known.clone(), self.written.clone(), self.waker.clone());
+        let work = move || {
+            let missing = || Err("The sheet needs all the numbers; wait until the work under way is done".to_owned());
+            done.put(with_job(&shop, &known, work).unwrap_or_else(missing));
+            waker.wake();
+        };
+        self.writing = std::thread::Builder::new().name("sheet to file".into()).spawn(work).is_ok();
+    }
+
+    /// What became of what was written, once, in words.
+    pub fn written(&mut self) -> Option<Result<String, String>> {
         let outcome = self.written.take()?;
         self.writing = false;
         Some(outcome)
+    }
+
+    /// Counts the revision up, dates it `date`, and keeps what this sheet tells, for the next one to be compared with.
+    pub fn issue(&mut self, known: &Arc<Known>, paper: Paper, date: String) {
+        let (shop, known, done, waker) = (self.shop.clone(), known.clone(), self.issued.clone(), self.waker.clone());
+        let work = move || {
+            let mut plan = (*known.plan).clone();
+            plan.revision = plan.revision.saturating_add(1);
+            plan.revision_date = date;
+            plan.keep_materials(&shop);
+            if let (Some(facts), Some(report)) = (&known.facts, &known.report) {
+                let told = changes::decisions(&SheetJob::new(&plan, &shop, facts, report, None).input(paper));
+                changes::keep_issue(&mut plan, told);
+                done.put((known.plan.clone(), plan));
+            }
+            waker.wake();
+        };
+        self.issuing = std::thread::Builder::new().name("issue".into()).spawn(work).is_ok();
+    }
+
+    /// The issued plan, once.
+    pub fn issued(&mut self) -> Option<Issued> {
+        let issued = self.issued.take()?;
+        self.issuing = false;
+        Some(issued)
     }
 
     /// Forgets the pages of another job.

@@ -111,3 +111,44 @@ fn a_dropped_mesh_starts_a_plan() {
     assert!(bench.app().known().has_part());
     bench.key(Modifiers::NONE, Key::Home);
 }
+
+#[test]
+fn the_sheet_is_issued_by_one_edit_and_its_templates_are_written() {
+    let mut bench =
+        Bench::with_mesh("plate", &mouldbench::mesh::solids::cuboid(glam::Vec3::ZERO, glam::Vec3::splat(20.0)));
+    bench.go_to("Sheet");
+    let before = bench.app().plan().cloned().expect("a plan");
+    bench.click("Issue the sheet");
+    let plan = bench.app().plan().expect("a plan");
+    assert_eq!((plan.revision, plan.issues.len()), (before.revision + 1, 1));
+    assert_eq!(plan.issues[0].date, plan.revision_date);
+    assert!(
+        mouldbench::solve::civil_date::read(&plan.revision_date).is_some_and(|d| d > 20_000),
+        "{}",
+        plan.revision_date
+    );
+    assert!(!plan.issues[0].decisions.is_empty() && bench.says("Issued as revision 1"));
+    let history = &bench.app().document().expect("the job").history;
+    assert_eq!(history.undo_name(), Some("Issue revision 1"));
+
+    let folder = bench.folder.path().join("cut/here");
+    bench.harness.state_mut().write_templates_to(&folder);
+    bench.settle();
+    let mut kinds: Vec<String> = std::fs::read_dir(&folder)
+        .expect("a folder")
+        .map(|f| f.expect("a file").path().extension().expect("a kind").to_string_lossy().into_owned())
+        .collect();
+    kinds.sort();
+    kinds.dedup();
+    assert_eq!(kinds, ["dxf", "pdf", "svg"]);
+    assert!(bench.says("templates written to"));
+    // Where a file stands in the way nothing is written and it is told.
+    let blocked = bench.folder.path().join("file");
+    std::fs::write(&blocked, "x").expect("a file");
+    bench.harness.state_mut().write_templates_to(&blocked);
+    bench.settle();
+    assert!(bench.says("The templates could not be written"));
+    bench.harness.state_mut().perform(mouldbench::app::action::Action::Undo);
+    bench.settle();
+    assert_eq!(bench.app().plan(), Some(&before));
+}

@@ -14,13 +14,19 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     app.after(&response, "Change the revision", |p| p.revision = revision.round().max(0.0) as u32);
     let response = fields::text(ui, "Date", &mut date, "2026-01-31");
     app.after(&response, "Change the date", |p| p.revision_date = date);
-    let paper_name = |p: Paper| if p == Paper::A4 { "A4".to_owned() } else { "Letter".to_owned() };
-    if let Some(paper) = fields::choice(ui, "Paper", app.paper(), &[Paper::A4, Paper::Letter], paper_name) {
+    let paper_name = |p: Paper| match p {
+        Paper::A4 => "A4".to_owned(),
+        Paper::A3 => "A3".to_owned(),
+        Paper::Letter => "Letter".to_owned(),
+    };
+    if let Some(paper) = fields::choice(ui, "Paper", app.paper(), &[Paper::A4, Paper::A3, Paper::Letter], paper_name) {
         app.set_paper(paper);
     }
     ui.add_space(4.0);
-    ui.horizontal(|ui| {
-        crate::app::top_line::button(app, ui, Action::WriteSheet);
+    ui.horizontal_wrapped(|ui| {
+        for action in [Action::Issue, Action::WriteSheet, Action::WriteTemplates] {
+            crate::app::top_line::button(app, ui, action);
+        }
     });
     let pages = app.page_count();
     if pages > 0 {
