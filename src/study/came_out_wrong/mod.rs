@@ -16,6 +16,8 @@ use glam::Vec3;
 
 /// Causes that are told at most.
 const TOLD: usize = 5;
+/// What is less likely than this is not told.
+const LEAST: f64 = 0.03;
 /// How far a thing still counts as being at the place, as a share of the part's diagonal, and millimetres at least.
 const NEAR: (f32, f32) = (0.06, 3.0);
 
@@ -116,6 +118,7 @@ pub fn causes(fault: Fault, at: Vec3, plan: &Plan, shop: &Shop, facts: &Facts, t
         Fault::KnitLine => flow::of_a_knit_line(&scene),
         Fault::Tear => rubber::of_a_tear(&scene),
     };
+    causes.retain(|c| c.likely >= LEAST);
     causes.sort_by(|a, b| b.likely.total_cmp(&a.likely));
     causes.truncate(TOLD);
     causes
