@@ -50,6 +50,8 @@ pub enum Action {
     WriteSheet,
     /// Writes every loose piece as a file.
     WritePieces,
+    /// Writes both halves of the cut block as files.
+    WriteHalves,
     /// Switches between light and dark.
     Theme,
     /// Goes to a step of the job card.
@@ -82,6 +84,7 @@ impl Action {
             Action::SeeThrough,
             Action::WriteSheet,
             Action::WritePieces,
+            Action::WriteHalves,
             Action::Theme,
             Action::PractiseHere,
             Action::EndPractice,
@@ -126,6 +129,7 @@ impl Action {
             Action::LookFrom(view) => format!("View from {}", from_where(view)),
             Action::WriteSheet => "Write the setup sheet".into(),
             Action::WritePieces => "Write loose pieces…".into(),
+            Action::WriteHalves => "Write both halves…".into(),
             Action::Theme => "Light or dark".into(),
             Action::GoTo(step) => format!("Go to {}", step.name()),
         }
@@ -156,6 +160,7 @@ impl Action {
             Action::WritePieces => {
                 "Writes a closed mesh (.stl) of each loose piece to a folder, as it sits in the block"
             }
+            Action::WriteHalves => "Writes a closed mesh (.stl) of each half of the cut block to a folder",
             Action::Theme => "Switches the colours of the window",
             Action::GoTo(_) => "Opens this step of the job card",
         }
@@ -226,10 +231,16 @@ impl Action {
             Action::WritePieces if app.plan().is_none_or(|p| p.parting.loose_pieces.is_empty()) => {
                 Some("The plan has no loose piece; put one in the parting step".into())
             }
+            Action::WritePieces if app.is_writing() => Some("Still writing the files asked for before".into()),
             Action::WritePieces => {
                 let release = app.known().facts.as_ref().and_then(|f| f.release.as_ref());
                 says(release.is_none(), "Still working: the pieces are not made yet")
             }
+            Action::WriteHalves if app.is_writing() => Some("Still writing the files asked for before".into()),
+            Action::WriteHalves => match app.known().facts.as_ref().and_then(|f| f.cut.as_ref()) {
+                None => Some("Still working: the cut is not laid yet".into()),
+                Some(cut) => cut.surface.as_ref().err().map(|e| format!("The block can't be cut: {e}")),
+            },
             Action::WriteSheet => says(app.known().report.is_none(), "Still working: the sheet needs all the numbers"),
             _ => None,
         }

@@ -19,6 +19,8 @@ pub enum Purpose {
     SaveSheet,
     /// A folder for loose pieces.
     PiecesFolder,
+    /// A folder for both halves.
+    HalvesFolder,
 }
 
 impl Purpose {
@@ -28,6 +30,7 @@ impl Purpose {
             Purpose::SavePlan => "Save the plan",
             Purpose::SaveSheet => "Write the setup sheet",
             Purpose::PiecesFolder => "Write loose pieces to a folder",
+            Purpose::HalvesFolder => "Write both halves to a folder",
         }
     }
 
@@ -35,7 +38,7 @@ impl Purpose {
         match self {
             Purpose::Open => "Open",
             Purpose::SavePlan => "Save",
-            Purpose::SaveSheet | Purpose::PiecesFolder => "Write",
+            Purpose::SaveSheet | Purpose::PiecesFolder | Purpose::HalvesFolder => "Write",
         }
     }
 
@@ -124,7 +127,8 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
                 }
             }
             Purpose::SaveSheet => app.write_sheet_to(&path),
-            Purpose::PiecesFolder => app.write_pieces_to(&path),
+            Purpose::PiecesFolder => app.write_pieces_to(path),
+            Purpose::HalvesFolder => app.write_halves_to(path),
         },
         (Answer::Save(then), _) => app.save_then(then),
         (Answer::GiveUp(then), _) => {
@@ -145,7 +149,7 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
         Purpose::Open => "A plan (.ron) or a mesh (.stl); or drop the file on the window",
         Purpose::SavePlan => "plan.ron",
         Purpose::SaveSheet => "sheet.pdf",
-        Purpose::PiecesFolder => "A folder; it is made where it is not there",
+        Purpose::PiecesFolder | Purpose::HalvesFolder => "A folder; it is made where it is not there",
     });
     let field = ui.add(field).labelled_by(label.id);
     if std::mem::take(fresh) {
@@ -168,7 +172,7 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
     let path = completed(purpose, typed);
     let replaces = purpose.writes() && path.as_ref().is_some_and(|p| p.exists());
     let there = match purpose {
-        Purpose::PiecesFolder => "The folder is there; files of the same name in it will be replaced",
+        Purpose::PiecesFolder | Purpose::HalvesFolder => "The folder is there; files of the same name in it will be replaced",
         _ => "The file is there and will be replaced",
     };
     if let Some(words) = remark.as_deref().or(replaces.then_some(there)) {
@@ -228,7 +232,7 @@ fn pick(purpose: Purpose, typed: &str, waker: Waker) -> Receiver<Option<PathBuf>
             Purpose::Open => dialog.add_filter("Plans and meshes", &["ron", "stl", "STL"]).pick_file(),
             Purpose::SavePlan => dialog.add_filter("Plan", &["ron"]).save_file(),
             Purpose::SaveSheet => dialog.add_filter("PDF", &["pdf"]).save_file(),
-            Purpose::PiecesFolder => dialog.pick_folder(),
+            Purpose::PiecesFolder | Purpose::HalvesFolder => dialog.pick_folder(),
         };
         // The window may be gone by now; then nobody waits for the answer.
         let _ = answer.send(picked);

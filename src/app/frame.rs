@@ -151,7 +151,7 @@ impl App {
                 self.notices.trouble(words);
             }
         }
-        self.take_in_pieces();
+        self.take_in_solids();
         match self.sheet.written() {
             Some(Ok(path)) => self.notices.done(format!("Sheet written: {}", path.display())),
             Some(Err(words)) => self.notices.trouble(words),
@@ -252,7 +252,7 @@ impl App {
             (self.knife.is_under_way(), "the view through the knife"),
             (self.closer.is_under_way() && self.opened_finding.is_some(), "a closer look"),
             (self.sheet.is_busy(), "the sheet"),
-            (self.pieces.is_busy(), "loose pieces to be written"),
+            (self.solids.doing().is_some(), "files to be written"),
             (drawing && self.canvas.is_busy(), "a picture"),
         ];
         waits.into_iter().find(|w| w.0).map(|w| w.1)
@@ -270,6 +270,7 @@ impl App {
             .or(runner)
             .or(self.worker.doing())
             .or(halves)
+            .or(self.solids.doing().map(|what| (what, 0.0)))
     }
 
     /// Stops the work under way.
@@ -280,6 +281,8 @@ impl App {
             self.filler.cancel();
         } else if self.is_measuring_ways_up() {
             self.hangs.cancel();
+        } else if self.worker.doing().is_none() && self.solids.doing().is_some() {
+            self.solids.cancel();
         } else {
             self.worker.cancel();
         }

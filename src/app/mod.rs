@@ -33,13 +33,13 @@ pub mod notices;
 pub mod opened;
 pub mod opening;
 mod perform;
-pub mod piece_writer;
 pub mod practice;
 pub mod propose;
 pub mod runners;
 pub mod search;
 pub mod sheet_pages;
 pub mod steps;
+pub mod stl_writer;
 pub mod theme;
 pub mod thing;
 pub mod top_line;
@@ -72,11 +72,11 @@ use line_drag::{Dragger, LineDrag};
 use notices::Notices;
 use opened::Opener;
 use opening::Opening;
-use piece_writer::PieceWriter;
 use propose::Proposer;
 use runners::Runners;
 use search::Search;
 use sheet_pages::SheetPages;
+use stl_writer::StlWriter;
 use std::path::PathBuf;
 use std::sync::Arc;
 use thing::Thing;
@@ -125,7 +125,7 @@ pub struct App {
     dragger: Dragger,
     line_drag: Option<LineDrag>,
     sheet: SheetPages,
-    pieces: PieceWriter,
+    solids: StlWriter,
     practice: Option<practice::Practice>,
     keeping: Keeping,
     recovered: Vec<Recovered>,
@@ -182,7 +182,7 @@ impl App {
             dragger: Dragger::new(waker.clone()),
             line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),
-            pieces: PieceWriter::new(waker.clone()),
+            solids: StlWriter::new(waker.clone()),
             practice: None,
             recovered: keeping.unsaved_of_earlier_runs(),
             opening: None,
