@@ -52,6 +52,8 @@ pub enum Action {
     WritePieces,
     /// Writes both halves of the cut block as files.
     WriteHalves,
+    /// Opens the page of the shop's figures.
+    ShopFigures,
     /// Switches between light and dark.
     Theme,
     /// Goes to a step of the job card.
@@ -85,6 +87,7 @@ impl Action {
             Action::WriteSheet,
             Action::WritePieces,
             Action::WriteHalves,
+            Action::ShopFigures,
             Action::Theme,
             Action::PractiseHere,
             Action::EndPractice,
@@ -130,6 +133,7 @@ impl Action {
             Action::WriteSheet => "Write the setup sheet".into(),
             Action::WritePieces => "Write loose pieces…".into(),
             Action::WriteHalves => "Write both halves…".into(),
+            Action::ShopFigures => "The shop's figures…".into(),
             Action::Theme => "Light or dark".into(),
             Action::GoTo(step) => format!("Go to {}", step.name()),
         }
@@ -161,6 +165,7 @@ impl Action {
                 "Writes a closed mesh (.stl) of each loose piece to a folder, as it sits in the block"
             }
             Action::WriteHalves => "Writes a closed mesh (.stl) of each half of the cut block to a folder",
+            Action::ShopFigures => "Materials, boxes, vessels, limits and habits of this shop, each with its source",
             Action::Theme => "Switches the colours of the window",
             Action::GoTo(_) => "Opens this step of the job card",
         }
@@ -211,6 +216,7 @@ impl Action {
         let practising = app.practice().is_some();
         match self {
             Action::OpenDemo(_) | Action::Open | Action::Search | Action::Theme | Action::Practise(_) => None,
+            Action::ShopFigures => says(practising, "Not in practice; end it first"),
             Action::EndPractice => says(!practising, "There is no practice under way"),
             _ if no_job => Some("Open a job first".into()),
             Action::Propose | Action::Save | Action::SaveAs | Action::WriteSheet | Action::PractiseHere

@@ -172,7 +172,9 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
     let path = completed(purpose, typed);
     let replaces = purpose.writes() && path.as_ref().is_some_and(|p| p.exists());
     let there = match purpose {
-        Purpose::PiecesFolder | Purpose::HalvesFolder => "The folder is there; files of the same name in it will be replaced",
+        Purpose::PiecesFolder | Purpose::HalvesFolder => {
+            "The folder is there; files of the same name in it will be replaced"
+        }
         _ => "The file is there and will be replaced",
     };
     if let Some(words) = remark.as_deref().or(replaces.then_some(there)) {

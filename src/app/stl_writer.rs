@@ -105,8 +105,7 @@ impl App {
     pub fn write_halves_to(&mut self, folder: PathBuf) {
         if let Some(document) = &self.document {
             let (bench, plan, beside) = (self.bench.clone(), document.shared(), document.folder());
-            self.solids
-                .write("Writing both halves", move |run| halves(&bench, &plan, beside.as_deref(), &folder, run));
+            self.solids.write("Writing both halves", move |run| halves(&bench, &plan, beside.as_deref(), &folder, run));
         }
     }
 

@@ -101,15 +101,9 @@ fn menu(app: &mut App, ui: &mut Ui) {
         ui.set_min_width(230.0);
         let groups: [&[Action]; 4] = [
             &[Action::Open, Action::Save, Action::SaveAs, Action::CloseJob],
-            &[
-                Action::Propose,
-                Action::WriteSheet,
-                Action::WritePieces,
-                Action::WriteHalves,
-                Action::PractiseHere,
-            ],
+            &[Action::Propose, Action::WriteSheet, Action::WritePieces, Action::WriteHalves, Action::PractiseHere],
             &[Action::Fit, Action::Parallel, Action::Section, Action::SeeThrough],
-            &[Action::Theme],
+            &[Action::ShopFigures, Action::Theme],
         ];
         for (i, group) in groups.into_iter().enumerate() {
             if i > 0 {

@@ -266,7 +266,8 @@ fn parting_rubber_and_cut_are_told_with_their_measures() {
     near(&along, "/parting/shut_offs/0/area_mm2", polygon, 0.05);
     near(&along, "/parting/shut_offs/0/span_mm", 10.0, 0.03);
     assert!([1.0, 2.0].contains(&number(&along, "/parting/shut_offs/0/plug")));
-    let ends = number(&along, "/parting/shut_offs/0/from_ends_mm/0") + number(&along, "/parting/shut_offs/0/from_ends_mm/1");
+    let ends =
+        number(&along, "/parting/shut_offs/0/from_ends_mm/0") + number(&along, "/parting/shut_offs/0/from_ends_mm/1");
     assert!((ends - 20.0).abs() < 0.01, "{ends}");
     // The plug of rubber in the hole.
     assert_eq!(list(&along, "/rubber").len(), 1);

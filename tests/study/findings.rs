@@ -303,10 +303,12 @@ fn a_line_on_a_shown_surface_says_why_it_lies_there() {
     assert!(held.contains("Cheek: it is held there by hand. Let go of it"), "{held}");
     let plane = told(cheek(|p| p.parting.plane_mm = Some(10.0)));
     assert!(plane.contains("Cheek: the plane that parts it lies there"), "{plane}");
-    // A band from the middle of the base over the rim to the tip: no line between the halves gets past it.
-    let base = (0..=20).map(|i| spot(DVec3::new(i as f64, 0.0, 0.0), -DVec3::Z));
-    let band: Vec<Spot> = base.chain((0..=15).map(|i| flank(2.0 * i as f64))).collect();
-    let seam = |change: fn(&mut Plan)| vented_cone().with(|p| p.shown.push(shown("Seam", band.clone(), 3.0))).with(change);
+    // A band from pole to pole of a ball: no line between the halves gets past it.
+    let ball = solids::ball(Vec3::ZERO, 20.0, 4);
+    let along = (-15..=15).map(|i| glam::DQuat::from_rotation_y(f64::from(-i) * 0.1) * DVec3::X);
+    let band: Vec<Spot> = along.map(|n| spot(n * 20.0, n)).collect();
+    let seam =
+        |change: fn(&mut Plan)| Job::new(&ball).with(|p| p.shown.push(shown("Seam", band.clone(), 3.0))).with(change);
     let none = told(seam(|_| ()));
     assert!(none.contains("Seam: there is no cheaper way for it. Choose another draw"), "{none}");
     let pinned = told(seam(|p| p.parting.pins.push(Pin { at: spot(DVec3::new(-20.0, 0.0, 0.0), -DVec3::X) })));

@@ -47,11 +47,7 @@ pub struct Written {
 ///
 /// # Errors
 /// Where the folder or a file cannot be written; nothing more is tried then.
-pub fn write(
-    folder: &Path,
-    halves: &[Arc<Mesh>; 2],
-    box_from_work: &DAffine3,
-) -> Result<[Written; 2], HalfFileError> {
+pub fn write(folder: &Path, halves: &[Arc<Mesh>; 2], box_from_work: &DAffine3) -> Result<[Written; 2], HalfFileError> {
     std::fs::create_dir_all(folder).map_err(|cause| HalfFileError::Folder { folder: folder.to_path_buf(), cause })?;
     let one = |name: &str, half: &Mesh| {
         let path = folder.join(name);

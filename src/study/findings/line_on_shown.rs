@@ -39,7 +39,10 @@ pub fn check(look: &Look) -> Vec<Finding> {
 /// Why the line lies there, and what to do.
 fn cause(crossing: &Crossing, parting: &Parting) -> (String, &'static str) {
     if parting.plane_mm.is_some() {
-        return ("the plane that parts it lies there".into(), "Put the plane at another height, or have the line sought");
+        return (
+            "the plane that parts it lies there".into(),
+            "Put the plane at another height, or have the line sought",
+        );
     }
     let [held, moved] = [crossing.held_mm, crossing.moved_mm].map(|mm| mm > TOLD_MM);
     // Some of it may be no one's choice.

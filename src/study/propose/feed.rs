@@ -95,7 +95,9 @@ fn found_gate(
         let part = setting.part_at(position);
         let above = position.dot(up) as f64 - low;
         let where_to = match shown(plan, setting, position) {
-            Some(s) => format!("on the shown surface {} or at it, since no place off it has a way for the runner", s.name),
+            Some(s) => {
+                format!("on the shown surface {} or at it, since no place off it has a way for the runner", s.name)
+            }
             None => "not on a shown surface".to_owned(),
         };
         FoundGate {
