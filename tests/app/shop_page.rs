@@ -27,7 +27,7 @@ fn a_figure_is_changed_refused_written_and_used_at_once() {
     bench.click("Limits");
     bench.picture("shop page, limits");
     let version = bench.app().document().expect("a job").version();
-    let resin = bench.app().plan().expect("a plan").casting.resin.clone();
+    let resin = bench.app().plan().expect("a plan").materials.resin.clone();
     bench.type_into(LEAN, "-1");
     assert!(bench.says("-1 is refused: it must be at least 0") && !bench.says("not written yet"));
     bench.type_into(LEAN, "one");
@@ -45,7 +45,7 @@ fn a_figure_is_changed_refused_written_and_used_at_once() {
     assert!(*bench.app().shop() == read && !bench.says("not written yet"));
     // Everything was looked into again, by a bench that has the new figure; the plan is the same.
     assert!(bench.app().document().expect("a job").version() > version);
-    assert_eq!(bench.app().plan().expect("a plan").casting.resin, resin);
+    assert_eq!(bench.app().plan().expect("a plan").materials.resin, resin);
     bench.click(&format!("Back to the bundled figure: {LEAN}"));
     bench.key(Modifiers::COMMAND, Key::Z);
     assert!(!bench.says("not written yet"), "undone");

@@ -150,7 +150,7 @@ fn figures_that_cannot_be_are_refused_with_their_limit() {
 fn a_plan_keeps_its_materials() {
     let shop = Shop::bundled();
     let mut plan = mouldbench::plan::Plan::default();
-    plan.casting.resin = Some(shop.resins[0].clone());
+    plan.materials.resin = Some(shop.resins[0].clone());
     let mut desk = Desk::new(shop.clone());
     let name = shop.resins[0].name.clone();
     desk.set(section("resins").expect("a section"), Some(&name), "density_g_cm3", &none(), 1.5).expect("taken");
