@@ -54,6 +54,10 @@ pub enum Action {
     Issue,
     /// Writes every loose piece as a file.
     WritePieces,
+    /// Writes both halves of the cut block as files.
+    WriteHalves,
+    /// Opens the page of the shop's figures.
+    ShopFigures,
     /// Switches between light and dark.
     Theme,
     /// Goes to a step of the job card.
@@ -88,6 +92,8 @@ impl Action {
             Action::WriteTemplates,
             Action::Issue,
             Action::WritePieces,
+            Action::WriteHalves,
+            Action::ShopFigures,
             Action::Theme,
             Action::PractiseHere,
             Action::EndPractice,
@@ -134,6 +140,8 @@ impl Action {
             Action::WriteTemplates => "Write templates…".into(),
             Action::Issue => "Issue the sheet".into(),
             Action::WritePieces => "Write loose pieces…".into(),
+            Action::WriteHalves => "Write both halves…".into(),
+            Action::ShopFigures => "The shop's figures…".into(),
             Action::Theme => "Light or dark".into(),
             Action::GoTo(step) => format!("Go to {}", step.name()),
         }
@@ -168,6 +176,8 @@ impl Action {
             Action::WritePieces => {
                 "Writes a closed mesh (.stl) of each loose piece to a folder, as it sits in the block"
             }
+            Action::WriteHalves => "Writes a closed mesh (.stl) of each half of the cut block to a folder",
+            Action::ShopFigures => "Materials, boxes, vessels, limits and habits of this shop, each with its source",
             Action::Theme => "Switches the colours of the window",
             Action::GoTo(_) => "Opens this step of the job card",
         }
@@ -218,6 +228,7 @@ impl Action {
         let practising = app.practice().is_some();
         match self {
             Action::OpenDemo(_) | Action::Open | Action::Search | Action::Theme | Action::Practise(_) => None,
+            Action::ShopFigures => says(practising, "Not in practice; end it first"),
             Action::EndPractice => says(!practising, "There is no practice under way"),
             _ if no_job => Some("Open a job first".into()),
             Action::Propose | Action::Save | Action::SaveAs | Action::WriteSheet | Action::PractiseHere
@@ -238,10 +249,16 @@ impl Action {
             Action::WritePieces if app.plan().is_none_or(|p| p.parting.loose_pieces.is_empty()) => {
                 Some("The plan has no loose piece; put one in the parting step".into())
             }
+            Action::WritePieces if app.is_writing() => Some("Still writing the files asked for before".into()),
             Action::WritePieces => {
                 let release = app.known().facts.as_ref().and_then(|f| f.release.as_ref());
                 says(release.is_none(), "Still working: the pieces are not made yet")
             }
+            Action::WriteHalves if app.is_writing() => Some("Still writing the files asked for before".into()),
+            Action::WriteHalves => match app.known().facts.as_ref().and_then(|f| f.cut.as_ref()) {
+                None => Some("Still working: the cut is not laid yet".into()),
+                Some(cut) => cut.surface.as_ref().err().map(|e| format!("The block can't be cut: {e}")),
+            },
             Action::WriteSheet | Action::WriteTemplates | Action::Issue => {
                 says(app.known().report.is_none(), "Still working: the sheet needs all the numbers")
             }

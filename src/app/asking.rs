@@ -21,6 +21,8 @@ pub enum Purpose {
     PiecesFolder,
     /// A folder for templates.
     TemplatesFolder,
+    /// A folder for both halves.
+    HalvesFolder,
 }
 
 impl Purpose {
@@ -31,6 +33,7 @@ impl Purpose {
             Purpose::SaveSheet => "Write the setup sheet",
             Purpose::PiecesFolder => "Write loose pieces to a folder",
             Purpose::TemplatesFolder => "Write templates to a folder",
+            Purpose::HalvesFolder => "Write both halves to a folder",
         }
     }
 
@@ -38,7 +41,7 @@ impl Purpose {
         match self {
             Purpose::Open => "Open",
             Purpose::SavePlan => "Save",
-            Purpose::SaveSheet | Purpose::PiecesFolder | Purpose::TemplatesFolder => "Write",
+            Purpose::SaveSheet | Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => "Write",
         }
     }
 
@@ -127,7 +130,8 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
                 }
             }
             Purpose::SaveSheet => app.write_sheet_to(&path),
-            Purpose::PiecesFolder => app.write_pieces_to(&path),
+            Purpose::PiecesFolder => app.write_pieces_to(path),
+            Purpose::HalvesFolder => app.write_halves_to(path),
             Purpose::TemplatesFolder => app.write_templates_to(&path),
         },
         (Answer::Save(then), _) => app.save_then(then),
@@ -149,7 +153,9 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
         Purpose::Open => "A plan (.ron) or a mesh (.stl); or drop the file on the window",
         Purpose::SavePlan => "plan.ron",
         Purpose::SaveSheet => "sheet.pdf",
-        Purpose::PiecesFolder | Purpose::TemplatesFolder => "A folder; it is made where it is not there",
+        Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => {
+            "A folder; it is made where it is not there"
+        }
     });
     let field = ui.add(field).labelled_by(label.id);
     if std::mem::take(fresh) {
@@ -172,7 +178,7 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
     let path = completed(purpose, typed);
     let replaces = purpose.writes() && path.as_ref().is_some_and(|p| p.exists());
     let there = match purpose {
-        Purpose::PiecesFolder | Purpose::TemplatesFolder => {
+        Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => {
             "The folder is there; files of the same name in it will be replaced"
         }
         _ => "The file is there and will be replaced",
@@ -234,7 +240,7 @@ fn pick(purpose: Purpose, typed: &str, waker: Waker) -> Receiver<Option<PathBuf>
             Purpose::Open => dialog.add_filter("Plans and meshes", &["ron", "stl", "STL"]).pick_file(),
             Purpose::SavePlan => dialog.add_filter("Plan", &["ron"]).save_file(),
             Purpose::SaveSheet => dialog.add_filter("PDF", &["pdf"]).save_file(),
-            Purpose::PiecesFolder | Purpose::TemplatesFolder => dialog.pick_folder(),
+            Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => dialog.pick_folder(),
         };
         // The window may be gone by now; then nobody waits for the answer.
         let _ = answer.send(picked);

@@ -90,6 +90,11 @@ impl Document {
         self.version
     }
 
+    /// Has everything looked into again, though nothing of the plan was changed.
+    pub fn look_again(&mut self) {
+        self.version += 1;
+    }
+
     /// One edit, undone by itself.
     pub fn edit(&mut self, name: &str, change: impl FnOnce(&mut Plan)) {
         self.counted(|h| h.edit(name, change));

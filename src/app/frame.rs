@@ -5,7 +5,8 @@ use super::canvas::Situation;
 use super::canvas::tool::Tool;
 use super::document::Document;
 use super::{
-    App, action, asking, bottom_strip, canvas, job_card, search, sheet_pages, steps, theme, top_line, welcome,
+    App, action, asking, bottom_strip, canvas, job_card, search, sheet_pages, shop_page, steps, theme, top_line,
+    welcome,
 };
 use crate::study::findings::Step;
 use std::sync::Arc;
@@ -38,6 +39,7 @@ impl App {
         }
         if self.asking.is_none()
             && self.search.is_none()
+            && !self.shop_page_open
             && let Some(action) = action::pressed(&ctx, &mut self.v_pressed)
             && action.why_not(self).is_none()
         {
@@ -51,7 +53,9 @@ impl App {
         let mut notices = std::mem::take(&mut self.notices);
         notices.show(ui);
         self.notices.prepend(notices);
-        if self.document.is_none() {
+        if self.shop_page_open {
+            shop_page::show(self, ui);
+        } else if self.document.is_none() {
             welcome::show(self, ui);
         } else {
             bottom_strip::show(self, ui);
@@ -151,7 +155,8 @@ impl App {
                 self.notices.trouble(words);
             }
         }
-        self.take_in_pieces();
+        self.take_in_solids();
+        self.take_in_shop_file();
         match self.sheet.written() {
             Some(Ok(words)) => self.notices.done(words),
             Some(Err(words)) => self.notices.trouble(words),
@@ -240,7 +245,8 @@ impl App {
     /// What is still under way, in words; none once everything that is wanted is there. A test waits for that.
     pub fn waiting_for(&self) -> Option<&'static str> {
         let behind = self.document.as_ref().is_some_and(|d| self.known.version != d.version() || !self.known.complete);
-        let drawing = self.step != Step::Sheet && self.document.is_some() && self.known.has_part();
+        let drawing =
+            self.step != Step::Sheet && !self.shop_page_open && self.document.is_some() && self.known.has_part();
         let waits = [
             (self.opening.is_some(), "a mesh to be read"),
             (self.proposer.doing().is_some(), "a proposal"),
@@ -255,7 +261,8 @@ impl App {
             (self.knife.is_under_way(), "the view through the knife"),
             (self.closer.is_under_way() && self.opened_finding.is_some(), "a closer look"),
             (self.sheet.is_busy(), "the sheet"),
-            (self.pieces.is_busy(), "loose pieces to be written"),
+            (self.solids.doing().is_some(), "files to be written"),
+            (self.shop_writer.is_busy(), "the shop's file to be written"),
             (drawing && self.canvas.is_busy(), "a picture"),
         ];
         waits.into_iter().find(|w| w.0).map(|w| w.1)
@@ -273,6 +280,7 @@ impl App {
             .or(runner)
             .or(self.worker.doing())
             .or(halves)
+            .or(self.solids.doing().map(|what| (what, 0.0)))
     }
 
     /// Stops the work under way.
@@ -283,6 +291,8 @@ impl App {
             self.filler.cancel();
         } else if self.is_measuring_ways_up() {
             self.hangs.cancel();
+        } else if self.worker.doing().is_none() && self.solids.doing().is_some() {
+            self.solids.cancel();
         } else {
             self.worker.cancel();
         }

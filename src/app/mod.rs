@@ -34,13 +34,15 @@ pub mod notices;
 pub mod opened;
 pub mod opening;
 mod perform;
-pub mod piece_writer;
 pub mod practice;
 pub mod propose;
 pub mod runners;
 pub mod search;
 pub mod sheet_pages;
+pub mod shop_page;
+pub mod shop_writer;
 pub mod steps;
+pub mod stl_writer;
 pub mod theme;
 pub mod thing;
 pub mod top_line;
@@ -74,13 +76,15 @@ use line_drag::{Dragger, LineDrag};
 use notices::Notices;
 use opened::Opener;
 use opening::Opening;
-use piece_writer::PieceWriter;
 use propose::Proposer;
 use runners::Runners;
 use search::Search;
 use sheet_pages::SheetPages;
+use shop_page::ShopPage;
+use shop_writer::ShopWriter;
 use std::path::PathBuf;
 use std::sync::Arc;
+use stl_writer::StlWriter;
 use thing::Thing;
 use waker::Waker;
 use worker::Worker;
@@ -96,11 +100,13 @@ pub struct Setup {
     pub shop: Shop,
     /// Why the shop's own file is not used, in words.
     pub shop_trouble: Option<String>,
+    /// Where the shop's own file is written; none where no place is known.
+    pub shop_file: Option<PathBuf>,
 }
 
 impl Default for Setup {
     fn default() -> Setup {
-        Setup { file: None, data_folder: None, shop: Shop::bundled().clone(), shop_trouble: None }
+        Setup { file: None, data_folder: None, shop: Shop::bundled().clone(), shop_trouble: None, shop_file: None }
     }
 }
 
@@ -128,7 +134,13 @@ pub struct App {
     dragger: Dragger,
     line_drag: Option<LineDrag>,
     sheet: SheetPages,
-    pieces: PieceWriter,
+    solids: StlWriter,
+    /// The page of the shop's figures, once it was opened; it keeps what was changed and not written.
+    shop_page: Option<ShopPage>,
+    /// True while that page is what is shown.
+    shop_page_open: bool,
+    shop_writer: ShopWriter,
+    shop_file: Option<PathBuf>,
     practice: Option<practice::Practice>,
     keeping: Keeping,
     recovered: Vec<Recovered>,
@@ -186,7 +198,11 @@ impl App {
             dragger: Dragger::new(waker.clone()),
             line_drag: None,
             sheet: SheetPages::new(shop.clone(), waker.clone()),
-            pieces: PieceWriter::new(waker.clone()),
+            solids: StlWriter::new(waker.clone()),
+            shop_page: None,
+            shop_page_open: false,
+            shop_writer: ShopWriter::new(waker.clone()),
+            shop_file: setup.shop_file,
             practice: None,
             recovered: keeping.unsaved_of_earlier_runs(),
             opening: None,

@@ -56,6 +56,11 @@ impl App {
                 let start = self.document.as_ref().map(|d| d.suggested_path().with_extension("pieces"));
                 self.asking = Some(Asking::file(Purpose::PiecesFolder, start, None));
             }
+            Action::WriteHalves => {
+                let start = self.document.as_ref().map(|d| d.suggested_path().with_extension("halves"));
+                self.asking = Some(Asking::file(Purpose::HalvesFolder, start, None));
+            }
+            Action::ShopFigures => self.open_shop_page(),
             Action::Theme => {
                 self.dark = !self.dark;
                 self.dressed = false;

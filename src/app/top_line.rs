@@ -107,10 +107,11 @@ fn menu(app: &mut App, ui: &mut Ui) {
                 Action::WriteSheet,
                 Action::WriteTemplates,
                 Action::WritePieces,
+                Action::WriteHalves,
                 Action::PractiseHere,
             ],
             &[Action::Fit, Action::Parallel, Action::Section, Action::SeeThrough],
-            &[Action::Theme],
+            &[Action::ShopFigures, Action::Theme],
         ];
         for (i, group) in groups.into_iter().enumerate() {
             if i > 0 {

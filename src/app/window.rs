@@ -23,6 +23,7 @@ pub enum AppError {
 /// [`AppError`] where there is no display, no OpenGL, or a library is missing.
 pub fn run(file: Option<PathBuf>, shop: Option<PathBuf>) -> Result<(), AppError> {
     let mut setup = Setup { file, data_folder: crate::app::keeping::data_folder(), ..Setup::default() };
+    setup.shop_file = crate::shop::user_file();
     match Shop::for_user(shop.as_deref()) {
         Ok(read) => setup.shop = read,
         // The window opens all the same; what is wrong stands in it until it is put right.

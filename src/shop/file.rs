@@ -9,9 +9,9 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 /// What stands in the file's `format` field.
-const FORMAT: &str = "mouldbench-shop";
+pub(super) const FORMAT: &str = "mouldbench-shop";
 /// The version that this program reads and writes.
-const VERSION: u32 = 1;
+pub(super) const VERSION: u32 = 1;
 /// Largest shop file that is read, bytes.
 const LARGEST: u64 = 4 << 20;
 /// Temperature at which a silicone's plain cure is stated, °C.
@@ -205,6 +205,7 @@ impl Shop {
             match section {
                 "silicones" => self.silicone(name).map(|s| s.source.as_str()),
                 "resins" => self.resin(name).map(|r| r.source.as_str()),
+                "blades" => self.blades.iter().find(|b| b.name == name).map(|b| b.source.as_str()),
                 "panels" => self.panels.iter().find(|p| p.name == name).map(|p| p.source.as_str()),
                 "rods" => self.rods.iter().find(|r| r.name == name).map(|r| r.source.as_str()),
                 "chambers" => self.chambers.iter().find(|v| v.name == name).map(|v| v.source.as_str()),

@@ -3,7 +3,10 @@
 //! Every value carries its unit in its name; where it comes from stands beside it in the data file
 //! (`common practice`, a standard, or `set here`).
 
+pub mod desk;
+pub mod figures;
 mod file;
+mod own;
 pub mod sources;
 
 pub use file::{COLD_CURE_C, Shop, ShopFileError, user_file};
@@ -12,11 +15,11 @@ use serde::{Deserialize, Serialize};
 
 /// Declares a set of figures, and beside it the same set with every figure left open, as a shop's own file gives it.
 macro_rules! figures {
-    ($(#[$doc:meta])* $name:ident, $change:ident { $($(#[$field_doc:meta])* $field:ident: $kind:ty,)* }) => {
+    ($(#[$doc:meta])* $name:ident, $change:ident { $($(#[doc = $words:literal])* $field:ident: $kind:ty,)* }) => {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
         #[serde(deny_unknown_fields)]
-        pub struct $name { $($(#[$field_doc])* pub $field: $kind,)* }
+        pub struct $name { $($(#[doc = $words])* pub $field: $kind,)* }
 
         #[derive(Clone, Copy, Debug, Default, Deserialize)]
         #[serde(deny_unknown_fields, default)]
@@ -25,6 +28,19 @@ macro_rules! figures {
         impl $name {
             /// Names of the figures, as they stand in the file.
             pub const FIGURES: &'static [&'static str] = &[$(stringify!($field),)*];
+
+            /// The same figures in words, as they are told to those who build and those who use it.
+            pub const WORDS: &'static [&'static str] = &[$(concat!($($words),*),)*];
+
+            /// Figures as they are written in a file: those that differ from `other`, and those that `also` asks for.
+            fn written(&self, other: &$name, also: impl Fn(&str) -> bool) -> Vec<(&'static str, String)> {
+                let mut figures = Vec::new();
+                $(if self.$field != other.$field || also(stringify!($field)) {
+                    // Numbers and lists of numbers always serialise.
+                    figures.push((stringify!($field), ron::ser::to_string(&self.$field).unwrap_or_default()));
+                })*
+                figures
+            }
         }
 
         impl $change {

@@ -23,7 +23,8 @@ impl Bench {
 
     /// A window that keeps its things in `folder` and opens `file`.
     pub fn at(size: Vec2, folder: tempfile::TempDir, file: Option<PathBuf>, pixels_per_point: f32) -> Bench {
-        let setup = Setup { file, data_folder: Some(folder.path().join("data")), ..Setup::default() };
+        let (data, shop) = (folder.path().join("data"), folder.path().join("config/shop.ron"));
+        let setup = Setup { file, data_folder: Some(data), shop_file: Some(shop), ..Setup::default() };
         let harness = Harness::builder()
             .with_size(size)
             .with_pixels_per_point(pixels_per_point)

@@ -58,3 +58,37 @@ fn through_the_knife_tells_the_depth_at_the_place_that_is_looked_at() {
     }
     assert_ne!(seen[0], seen[1]);
 }
+
+#[test]
+fn both_halves_are_written_from_the_window() {
+    let mut bench = Bench::with_ring();
+    bench.go_to("Parting");
+    bench.click("+Z");
+    bench.click_start("The cut");
+    let out = bench.folder.path().join("new/halves");
+    bench.bring_up("Write both halves…");
+    bench.click("Write both halves…");
+    bench.type_into("Path", &out.to_string_lossy());
+    bench.settle();
+    assert!(bench.says("Both halves written to "));
+    let facts = bench.app().known().facts.clone().expect("facts");
+    let block = facts.setting.block.size_mm;
+    let mut sum = facts.cavity.as_ref().expect("a cavity").volume_mm3;
+    for name in ["half-1.stl", "half-2.stl"] {
+        let read = mouldbench::mesh::read_stl::read(&out.join(name), 1.0).expect("readable");
+        let check = mouldbench::mesh::check::MeshCheck::of(&read.mesh);
+        assert!(check.is_closed() && check.bodies.len() == 1, "{name}: {:?}", check.problems);
+        sum += check.measures.volume_mm3;
+        // As the block stands: its floor is at nought.
+        let [low, high] = [read.mesh.bounds().min.z, read.mesh.bounds().max.z].map(|z| f64::from(z) + read.centre.z);
+        assert!(low > -0.01 && high < block.z + 0.01, "{name}: {low} to {high}");
+    }
+    let whole = block.x * block.y * block.z;
+    assert!((sum / whole - 1.0).abs() < 1e-3, "{sum} mm³ of {whole}");
+    // A place that cannot be written is told, and nothing else happens.
+    bench.bring_up("Write both halves…");
+    bench.click("Write both halves…");
+    bench.type_into("Path", "/proc/nowhere");
+    bench.settle();
+    assert!(bench.says("The folder could not be made") && bench.says("/proc/nowhere"));
+}

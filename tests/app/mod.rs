@@ -14,6 +14,7 @@ mod parting_step;
 mod pictures;
 mod practice;
 mod scenery;
+mod shop_page;
 mod steps;
 mod things;
 mod view;

@@ -2,8 +2,9 @@
 
 use super::{file, fresh, in_configuration, json, list, mouldbench, number, said, write_stl};
 use glam::Vec3;
-use mouldbench::mesh::solids;
+use mouldbench::mesh::{Mesh, boolean, solids};
 use mouldbench::plan::file as plan_file;
+use std::f64::consts::PI;
 
 #[test]
 fn the_demo_plans_check_without_a_stop() {
@@ -217,4 +218,86 @@ fn the_users_own_shop_file_counts_and_sources_are_told() {
     let refused = in_configuration(dir.path(), &["check", &path, "--shop", &other]);
     assert_eq!(refused.status.code(), Some(2));
     assert!(said(&refused).contains("line 5, column 9"), "{}", said(&refused));
+}
+
+/// A block 40 x 30 x 20 with a hole Ø10 through it and a pocket 10 x 4, 2 mm deep, in one of its long sides.
+fn window_and_pocket() -> Mesh {
+    let block = solids::cuboid(Vec3::new(-20.0, -15.0, -10.0), Vec3::new(20.0, 15.0, 10.0));
+    let drill = solids::cylinder(Vec3::new(0.0, 0.0, -15.0), Vec3::new(0.0, 0.0, 15.0), 5.0, 48);
+    let pocket = solids::cuboid(Vec3::new(-5.0, 13.0, -2.0), Vec3::new(5.0, 17.0, 2.0));
+    boolean::subtract(&block, &[&drill, &pocket]).expect("cut")
+}
+
+/// What the report says of the parting, the rubber and the cut, on a part whose answers are known.
+#[test]
+fn parting_rubber_and_cut_are_told_with_their_measures() {
+    let (dir, mesh) = fresh("part.stl");
+    write_stl(&mesh, &window_and_pocket());
+    let checked = |name: &str, draw: &str| {
+        let plan = dir.path().join(name).to_string_lossy().into_owned();
+        let made = mouldbench(&["plan", &mesh, "--out", &plan, "--up", "1,0,0", "--draw", draw]);
+        assert!(made.status.success(), "{}", said(&made));
+        json(&mouldbench(&["check", &plan, "--json"]))
+    };
+    let near = |report: &serde_json::Value, path: &str, want: f64, within: f64| {
+        let got = number(report, path);
+        assert!((got - want).abs() <= within, "{path}: {got}, not {want}");
+    };
+    // The hole is a polygon of 48 sides about a radius of 5.
+    let (girth, polygon) = (96.0 * 5.0 * (PI / 48.0).sin(), 24.0 * 25.0 * (PI / 24.0).sin());
+    let along = checked("along.ron", "0,0,1");
+    let kinds: Vec<&str> = list(&along, "/parting/loops").iter().filter_map(|l| l["kind"].as_str()).collect();
+    assert_eq!(kinds, ["parting", "shut_off"]);
+    near(&along, "/parting/loops/0/length_mm", 140.0, 0.01);
+    near(&along, "/parting/loops/1/length_mm", girth, 0.01);
+    assert!(list(&along, "/parting/locked").is_empty());
+    // One undercut: the walls and the floor of the pocket, 2·(10 + 4)·2 + 10·4.
+    assert_eq!(list(&along, "/parting/undercuts").len(), 1);
+    near(&along, "/parting/undercuts/0/area_mm2", 96.0, 0.1);
+    near(&along, "/parting/hidden_from_both_mm2", 96.0, 0.1);
+    near(&along, "/parting/undercuts/0/depth_mm", 2.0, 0.05);
+    let undercut = &along["parting"]["undercuts"][0];
+    assert_eq!((undercut["kind"].as_str(), undercut["closed_round"].as_bool()), (Some("tongue"), Some(false)));
+    assert!((0.0..1.0).contains(&number(&along, "/parting/undercuts/0/stretch")));
+    // 2 mm at 40 A lies between what lets go by itself and with care, 1 and 2.5 mm: common practice, no source.
+    assert_eq!(undercut["verdict"], "with_care");
+    assert_eq!(list(&along, "/parting/shut_offs").len(), 1);
+    near(&along, "/parting/shut_offs/0/length_mm", girth, 0.01);
+    near(&along, "/parting/shut_offs/0/area_mm2", polygon, 0.05);
+    near(&along, "/parting/shut_offs/0/span_mm", 10.0, 0.03);
+    assert!([1.0, 2.0].contains(&number(&along, "/parting/shut_offs/0/plug")));
+    let ends =
+        number(&along, "/parting/shut_offs/0/from_ends_mm/0") + number(&along, "/parting/shut_offs/0/from_ends_mm/1");
+    assert!((ends - 20.0).abs() < 0.01, "{ends}");
+    // The plug of rubber in the hole.
+    assert_eq!(list(&along, "/rubber").len(), 1);
+    assert_eq!(along["rubber"][0]["kind"], "plug");
+    near(&along, "/rubber/0/thickness_mm", 10.0, 0.2);
+    near(&along, "/rubber/0/length_mm", 20.0, 0.2);
+    near(&along, "/rubber/0/slenderness", 2.0, 0.05);
+    // The knife has at least the wall of rubber to go through, and less than the block is deep.
+    let deepest = (0..3).map(|i| number(&along, &format!("/block/size_mm/{i}"))).fold(0.0, f64::max);
+    let (least, most) = (number(&along, "/cut/knife_depth_mm/min"), number(&along, "/cut/knife_depth_mm/max"));
+    assert!(least >= number(&along, "/block/wall_mm") - 0.01 && least <= most && most < deepest, "{least} to {most}");
+    assert!(number(&along, "/cut/least_rubber_mm") >= 10.0);
+    // At least three keys a side.
+    assert!(number(&along, "/cut/keys") >= 12.0);
+    near(&along, "/cut/tape_mm", 140.0, 0.01);
+    let channels = number(&along, "/resin/cavity_mm3") - number(&along, "/resin/part_mm3");
+    near(&along, "/block/channels_mm3", channels, 1e-6);
+
+    // Drawn across it the hole locks the rubber of the half that fills it: one handle, of which its wall is the undercut.
+    let across = checked("across.ron", "1,0,0");
+    assert_eq!(list(&across, "/parting/locked").len(), 1);
+    for (figure, want) in [("handles", 1.0), ("genus", 1.0), ("loops", 1.0), ("left", 1.0)] {
+        near(&across, &format!("/parting/locked/0/{figure}"), want, 0.0);
+    }
+    near(&across, "/parting/locked/0/holes/0/length_mm", 20.0, 0.05);
+    near(&across, "/parting/locked/0/holes/0/width_mm", 10.0, 0.05);
+    near(&across, "/parting/loops/0/length_mm", 100.0, 0.01);
+    assert!(list(&across, "/parting/shut_offs").is_empty());
+    near(&across, "/parting/hidden_from_both_mm2", 96.0 + girth * 20.0, 0.5);
+    let core = &across["parting"]["undercuts"][0];
+    assert_eq!((core["kind"].as_str(), core["verdict"].as_str()), (Some("core"), Some("loose_piece")));
+    near(&across, "/parting/undercuts/0/area_mm2", girth * 20.0, 0.5);
 }

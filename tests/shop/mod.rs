@@ -1,3 +1,4 @@
 //! What the shop has and allows.
 
+mod desk;
 mod file;

@@ -282,6 +282,58 @@ fn marks_on_shown_surfaces_and_missed_pins() {
     assert!(vented_cone().with(|p| p.parting.pins = vec![pin(80.0)]).codes().contains(&"pin-missed"));
 }
 
+/// A shown surface with its stroke along these places.
+fn shown(name: &str, stroke: Vec<Spot>, radius_mm: f64) -> ShownSurface {
+    ShownSurface { name: name.into(), stroke, radius_mm, ..ShownSurface::default() }
+}
+
+/// A line across a shown surface says who laid it there: nobody, a plane, a held loop, or a shut-off that was moved.
+#[test]
+fn a_line_on_a_shown_surface_says_why_it_lies_there() {
+    let told = |job: Job| {
+        let found: Vec<Finding> = job.findings().into_iter().filter(|f| f.code == "line-on-shown").collect();
+        assert!(found.len() <= 1);
+        found.into_iter().next().map(|f| format!("{}. {}", f.message, f.remedy)).unwrap_or_default()
+    };
+    let flank = |z: f64| spot(DVec3::new(20.0 - 19.5 * z / 30.0, 0.0, z), DVec3::new(1.0, 0.0, 0.65).normalize());
+    let patch = || shown("Cheek", vec![flank(10.0)], 4.0);
+    let cheek = |change: fn(&mut Plan)| vented_cone().with(|p| p.shown.push(patch())).with(change);
+    assert_eq!(told(cheek(|_| ())), "", "the rim of the base is free");
+    let held = told(cheek(|p| p.parting.held_loops = vec![round_the_cone(10.0)]));
+    assert!(held.contains("Cheek: it is held there by hand. Let go of it"), "{held}");
+    let plane = told(cheek(|p| p.parting.plane_mm = Some(10.0)));
+    assert!(plane.contains("Cheek: the plane that parts it lies there"), "{plane}");
+    // A band from pole to pole of a ball: no line between the halves gets past it.
+    let ball = solids::ball(Vec3::ZERO, 20.0, 4);
+    let along = (-15..=15).map(|i| glam::DQuat::from_rotation_y(f64::from(-i) * 0.1) * DVec3::X);
+    let band: Vec<Spot> = along.map(|n| spot(n * 20.0, n)).collect();
+    let seam =
+        |change: fn(&mut Plan)| Job::new(&ball).with(|p| p.shown.push(shown("Seam", band.clone(), 3.0))).with(change);
+    let none = told(seam(|_| ()));
+    assert!(none.contains("Seam: there is no cheaper way for it. Choose another draw"), "{none}");
+    let pinned = told(seam(|p| p.parting.pins.push(Pin { at: spot(DVec3::new(-20.0, 0.0, 0.0), -DVec3::X) })));
+    assert!(pinned.contains("with the pins and marks as they are there is no cheaper way"), "{pinned}");
+
+    // The shut-off of a hole Ø20 along the draw, moved to 8 mm over the middle, where a spot of the wall is shown.
+    let ring: Vec<Spot> = (0..64)
+        .map(|i| {
+            let (s, c) = (std::f64::consts::TAU * i as f64 / 64.0).sin_cos();
+            spot(DVec3::new(10.0 * c, 10.0 * s, 8.0), DVec3::new(-c, -s, 0.0))
+        })
+        .collect();
+    let on_wall = shown("Window", vec![ring[16]], 3.0);
+    let drilled = |shut_offs: Vec<ShutOffChoice>| {
+        Job::new(&super::parting_shapes::drilled_cube(40.0, 10.0, 64)).with(|p| {
+            p.shown.push(on_wall.clone());
+            p.parting.shut_offs = shut_offs;
+        })
+    };
+    assert_eq!(told(drilled(Vec::new())), "");
+    let choice = ShutOffChoice { near: ring[0], separation: Separation::Cut, held: ring.clone(), moved_mm: 8.0 };
+    let moved = told(drilled(vec![choice]));
+    assert!(moved.contains("Window: it is a shut-off that was moved there by hand. Move the shut-off back"), "{moved}");
+}
+
 /// A loop round the cone at the height `z`, as it would be held.
 fn round_the_cone(z: f64) -> HeldLoop {
     let radius = (20.0 - 19.5 * z / 30.0) * (std::f64::consts::PI / 48.0).cos();

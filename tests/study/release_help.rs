@@ -14,7 +14,7 @@ use mouldbench::study::parting::hand::{Stroke, shown};
 use mouldbench::study::parting::surface::Surface;
 use mouldbench::study::parting::{PartingFacts, Wish};
 use mouldbench::study::release::Release;
-use mouldbench::study::release::crossings::crossings;
+use mouldbench::study::release::crossings::{ByHand, crossings};
 use mouldbench::study::release::cuts::ReliefCut;
 use mouldbench::study::release::patch::patch;
 use mouldbench::study::release::piece_files::file_names;
@@ -208,13 +208,13 @@ fn crossings_of_shown_surfaces_are_told() {
     let ball = solids::ball(Vec3::ZERO, 20.0, 4);
     let spot = Stroke { points: vec![Vec3::X * 20.0], normals: vec![Vec3::X], radius_mm: 5.0 };
     let facts = part_as_wished(&ball, &Wish { shown: vec![spot.clone()], ..Wish::along(Vec3::Z) });
-    assert!(crossings(&facts, std::slice::from_ref(&spot)).is_empty());
+    assert!(crossings(&facts, std::slice::from_ref(&spot), &ByHand::default()).is_empty());
     // From pole to pole: every line round the ball crosses it once, about as far as it is wide.
     let band = |i: i32| Quat::from_rotation_y(-i as f32 * 0.1) * Vec3::X;
     let normals: Vec<Vec3> = (-15..=15).map(band).collect();
     let seam = Stroke { points: normals.iter().map(|n| n * 20.0).collect(), normals, radius_mm: 3.0 };
     let facts = part_as_wished(&ball, &Wish { shown: vec![seam.clone()], ..Wish::along(Vec3::Z) });
-    let found = crossings(&facts, &[spot, seam]);
+    let found = crossings(&facts, &[spot, seam], &ByHand::default());
     let crossed = found.iter().find(|c| c.shown == 1).expect("a crossing");
     assert!((3.0..12.0).contains(&crossed.length_mm), "{}", crossed.length_mm);
 }

@@ -8,6 +8,7 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, judge};
 use mouldbench::study::propose::bare_plan;
+use mouldbench::study::propose::propose_feed_into;
 use mouldbench::study::propose::vents::propose_vents_into;
 
 const AWAY: DVec3 = DVec3::new(800.0, -500.0, 300.0);
@@ -161,5 +162,40 @@ fn a_rod_keeps_clear_of_an_arm_above_its_mouth() {
         assert!(3.5 - at.x - radius_mm >= 3.0 - 1e-3, "{} mm of rubber", 3.5 - at.x - radius_mm);
         let own = format!("Vent {} passes", number + 1);
         assert!(job.findings("rubber-thin").iter().all(|f| !f.message.starts_with(&own)));
+    }
+}
+
+/// A plate whose underside could take the gate anywhere: a shown spot where it would be sends it elsewhere, and where all of
+/// the part is shown the gate is there all the same and says so.
+#[test]
+fn a_gate_keeps_off_shown_surfaces_and_says_so_where_it_cannot() {
+    for turn in turns() {
+        let mut job = Job::new(&solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 12.0)), turn);
+        let gate = |job: &mut Job| {
+            let mut reasons = Vec::new();
+            propose_feed_into(&job.bench, &mut job.plan, &mut reasons, &Run::new()).expect("a gate");
+            assert_eq!((job.plan.feed.gates.len(), reasons.len()), (1, 1));
+            (job.plan.feed.gates[0].at, reasons.remove(0))
+        };
+        let (bare, reason) = gate(&mut job);
+        assert!(reason.contains("not on a shown surface"), "{reason}");
+        let spot = |at: Spot, radius_mm: f64| ShownSurface {
+            name: "Cheek".into(),
+            stroke: vec![at],
+            radius_mm,
+            ..Default::default()
+        };
+        job.plan.shown = vec![spot(bare, 5.0)];
+        assert_eq!(job.findings("mark-on-shown").len(), 1, "where it is");
+        let (aside, reason) = gate(&mut job);
+        assert!(aside.position.distance(bare.position) > 5.0 && reason.contains("not on a shown surface"), "{reason}");
+        assert!(job.findings("mark-on-shown").is_empty());
+        // Every face of it.
+        let faces = [DVec3::X, DVec3::NEG_X, DVec3::Y, DVec3::NEG_Y, DVec3::Z, DVec3::NEG_Z];
+        let middle = DVec3::new(20.0, 15.0, 6.0);
+        job.plan.shown = faces.map(|n| spot(job.spot(middle + n * middle, n), 60.0)).to_vec();
+        let (_, reason) = gate(&mut job);
+        assert!(reason.contains("on the shown surface Cheek") && !reason.contains("not on"), "{reason}");
+        assert_eq!(job.findings("mark-on-shown").len(), 1);
     }
 }

@@ -1,6 +1,7 @@
 //! The cut: the block drawn open, what the knife meets, and the section at a place along its way.
 
 use crate::app::App;
+use crate::app::action::Action;
 use crate::app::fields::{self, short};
 use crate::app::theme;
 use crate::sheet::section::hatched;
@@ -33,6 +34,7 @@ fn the_cut(app: &mut App, ui: &mut Ui, cut: Option<&CutFacts>) {
     if slider.changed() {
         app.set_open_share((open / 100.0) as f32);
     }
+    crate::app::top_line::button(app, ui, Action::WriteHalves);
     if let Some(words) = app.opening_words().filter(|_| app.open_share() > 0.0) {
         fields::hint(ui, &words);
     }

@@ -100,7 +100,7 @@ pub fn rim_on_surface(tree: &SurfaceTree, mouth: &Mouth) -> Option<Rim> {
     Some(Rim { branch: tree.branch_at(triangle, height), height })
 }
 
-fn distance_to_segment(p: DVec3, a: DVec3, b: DVec3) -> f64 {
+pub(in crate::study) fn distance_to_segment(p: DVec3, a: DVec3, b: DVec3) -> f64 {
     let d = b - a;
     let t = if d.length_squared() > 0.0 { ((p - a).dot(d) / d.length_squared()).clamp(0.0, 1.0) } else { 0.0 };
     p.distance(a + d * t)

@@ -14,6 +14,7 @@ pub mod channels;
 pub mod entry;
 pub mod facts;
 pub mod frame;
+pub mod half_files;
 pub mod halves;
 pub mod keys;
 pub mod knife;

@@ -2,7 +2,7 @@
 
 use super::runner;
 use super::widths::Widths;
-use crate::plan::{Gate, GateKind, Made, Plan, usual_land_mm};
+use crate::plan::{Gate, GateKind, Made, Plan, ShownSurface, usual_land_mm};
 use crate::shop::Shop;
 use crate::study::bench::Setting;
 use crate::study::body::Body;
@@ -33,7 +33,7 @@ pub struct FoundGate {
     pub reason: String,
 }
 
-/// The gate for `plan` as it hangs; none where no runner finds a way.
+/// The gate for `plan` as it hangs, off shown surfaces where that can be; none where no runner finds a way.
 pub fn propose_gate(
     plan: &Plan,
     shop: &Shop,
@@ -42,6 +42,23 @@ pub fn propose_gate(
     walls: &Thickness,
     parting: &PartingFacts,
 ) -> Option<FoundGate> {
+    let off_shown = found_gate(plan, shop, setting, body, walls, parting, true);
+    off_shown.or_else(|| {
+        (!plan.shown.is_empty()).then(|| found_gate(plan, shop, setting, body, walls, parting, false)).flatten()
+    })
+}
+
+/// The gate, with `off_shown` only where it leaves no mark on a shown surface.
+fn found_gate(
+    plan: &Plan,
+    shop: &Shop,
+    setting: &Setting,
+    body: &Body,
+    walls: &Thickness,
+    parting: &PartingFacts,
+    off_shown: bool,
+) -> Option<FoundGate> {
+    let on_shown = |at: Vec3| off_shown && shown(plan, setting, at).is_some();
     let up = setting.frames.cast_up();
     let (low, high) = heights(body, up);
     let thick_mm = walls.quantile(THICK_SHARE).map_or(0.0, |w| w.thickness_mm);
@@ -53,7 +70,7 @@ pub fn propose_gate(
         .iter()
         .filter(|w| w.thickness_mm >= thick_mm * 0.98)
         .filter(|w| body.mesh.unit_normal(w.triangle as usize).dot(up) < 0.3)
-        .filter(|w| !shown(plan, setting, w.position) && !at_insert(shop, setting, w.position))
+        .filter(|w| !on_shown(w.position) && !at_insert(shop, setting, w.position))
         .map(|w| ((w.position.dot(up) as f64 - low), w))
         .collect();
     places.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -77,6 +94,12 @@ pub fn propose_gate(
         let (diameter_mm, runner_diameter_mm) = widths.at(wall_mm as f64);
         let part = setting.part_at(position);
         let above = position.dot(up) as f64 - low;
+        let where_to = match shown(plan, setting, position) {
+            Some(s) => {
+                format!("on the shown surface {} or at it, since no place off it has a way for the runner", s.name)
+            }
+            None => "not on a shown surface".to_owned(),
+        };
         FoundGate {
             gate: Gate {
                 number: 1,
@@ -91,13 +114,13 @@ pub fn propose_gate(
                 lets_air_out: false,
             },
             reason: format!(
-                "The gate is {above:.0} mm above the lowest point in a wall of {wall_mm:.1} mm, not on a shown surface: \
-                 resin rises from below and pushes the air up to the vents"
+                "The gate is {above:.0} mm above the lowest point in a wall of {wall_mm:.1} mm, {where_to}: resin rises \
+                 from below and pushes the air up to the vents"
             ),
         }
     };
     let clear_mm = shop.limits.least_rubber_mm;
-    let usable = |at: Vec3| !shown(plan, setting, at) && !at_insert(shop, setting, at);
+    let usable = |at: Vec3| !on_shown(at) && !at_insert(shop, setting, at);
     // On the line first: a bent runner comes out of the rubber only where the block is cut through it.
     for (at, normal, wall_mm) in on_line(parting, walls, up, thick_mm) {
         if !usable(at) {
@@ -152,10 +175,11 @@ fn heights(body: &Body, up: Vec3) -> (f64, f64) {
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), z| (l.min(z), h.max(z)))
 }
 
-fn shown(plan: &Plan, setting: &Setting, at: Vec3) -> bool {
+/// The shown surface at a place, or near it.
+fn shown<'a>(plan: &'a Plan, setting: &Setting, at: Vec3) -> Option<&'a ShownSurface> {
     plan.shown
         .iter()
-        .any(|s| s.stroke.iter().any(|p| setting.frames.spot_in_work(p).distance(at) < s.radius_mm as f32 + 3.0))
+        .find(|s| s.stroke.iter().any(|p| setting.frames.spot_in_work(p).distance(at) < s.radius_mm as f32 + 3.0))
 }
 
 fn at_insert(shop: &Shop, setting: &Setting, at: Vec3) -> bool {

@@ -95,7 +95,7 @@ impl Release {
             locks: locks::locks(parting, &wish.cuts, &pieces),
             pieces,
             shut_offs,
-            crossings: crossings::crossings(parting, &wish.shown),
+            crossings: crossings::crossings(parting, &wish.shown, &wish.by_hand),
             wall_mm: wish.wall_mm,
         })
     }

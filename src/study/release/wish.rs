@@ -1,5 +1,6 @@
 //! What a plan wants of the release, brought into `work`, and edits that help an undercut or move a shut-off.
 
+use super::crossings::ByHand;
 use super::cuts::ReliefCut;
 use super::pieces::PieceWish;
 use super::shut_offs::Choice;
@@ -25,13 +26,15 @@ pub struct ReleaseWish {
     pub shut_offs: Vec<Choice>,
     /// Shown surfaces, in plan order.
     pub shown: Vec<Stroke>,
+    /// Loops that lie where the person wants them.
+    pub by_hand: ByHand,
     /// Rubber round the part, millimetres.
     pub wall_mm: f64,
 }
 
 /// The wish of `plan`, with `wall_mm` of rubber round the part.
 pub fn wish_of_plan(plan: &Plan, frames: &Frames, wall_mm: f64) -> ReleaseWish {
-    let parting = &plan.parting;
+    let (parting, wish) = (&plan.parting, parting_wish::wish_of_plan(plan, frames));
     ReleaseWish {
         cuts: parting
             .relief_cuts
@@ -59,7 +62,11 @@ pub fn wish_of_plan(plan: &Plan, frames: &Frames, wall_mm: f64) -> ReleaseWish {
             .iter()
             .map(|s| Choice { near: frames.spot_in_work(&s.near), separation: s.separation })
             .collect(),
-        shown: parting_wish::wish_of_plan(plan, frames).shown,
+        by_hand: ByHand {
+            held: wish.held.into_iter().map(|l| l.points).collect(),
+            moved: wish.moved.into_iter().map(|m| m.line.points).collect(),
+        },
+        shown: wish.shown,
         wall_mm,
     }
 }

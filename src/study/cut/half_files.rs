@@ -1,0 +1,61 @@
+//! The halves as files: what they are called and how they are written.
+
+use crate::mesh::measure::Measures;
+use crate::mesh::{Mesh, write_stl};
+use crate::plan::file::write_whole;
+use glam::{DAffine3, DVec3};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// File names of half 1 and half 2.
+pub const NAMES: [&str; 2] = ["half-1.stl", "half-2.stl"];
+
+/// What went wrong.
+#[derive(Debug, thiserror::Error)]
+pub enum HalfFileError {
+    /// The folder cannot be made.
+    #[error("The folder could not be made ({cause}). Choose another place: {}", folder.display())]
+    Folder {
+        /// Where.
+        folder: PathBuf,
+        /// Why.
+        cause: std::io::Error,
+    },
+    /// A file cannot be written.
+    #[error("The half could not be written ({cause}). Choose another place: {}", path.display())]
+    File {
+        /// Where.
+        path: PathBuf,
+        /// Why.
+        cause: std::io::Error,
+    },
+}
+
+/// A half that was written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Written {
+    /// Where.
+    pub path: PathBuf,
+    /// Its triangles.
+    pub triangles: usize,
+    /// Its volume, mm³.
+    pub volume_mm3: f64,
+}
+
+/// Writes both halves to `folder` as binary STL, as the block stands while rubber is poured: Z up, the origin in the middle
+/// of its floor.
+///
+/// # Errors
+/// Where the folder or a file cannot be written; nothing more is tried then.
+pub fn write(folder: &Path, halves: &[Arc<Mesh>; 2], box_from_work: &DAffine3) -> Result<[Written; 2], HalfFileError> {
+    std::fs::create_dir_all(folder).map_err(|cause| HalfFileError::Folder { folder: folder.to_path_buf(), cause })?;
+    let one = |name: &str, half: &Mesh| {
+        let path = folder.join(name);
+        let mut bytes = Vec::new();
+        write_stl::write(&mut bytes, &half.transformed(box_from_work), DVec3::ZERO)
+            .and_then(|()| write_whole(&path, &bytes))
+            .map_err(|cause| HalfFileError::File { path: path.clone(), cause })?;
+        Ok(Written { path, triangles: half.triangles.len(), volume_mm3: Measures::of(half).volume_mm3 })
+    };
+    Ok([one(NAMES[0], &halves[0])?, one(NAMES[1], &halves[1])?])
+}
