@@ -334,7 +334,11 @@ fn a_plan_keeps_its_shut_off_where_it_was_moved() {
         assert_eq!(is.plug, 1);
         // Hung another way up it is the same place of the part.
         let mut other = plan.clone();
-        other.hang = Hang { rubber: Attitude { up: DVec3::new(0.2, -1.0, 0.1).normalize(), turn: 1.0 }, cast: None, ..Hang::default() };
+        other.hang = Hang {
+            rubber: Attitude { up: DVec3::new(0.2, -1.0, 0.1).normalize(), turn: 1.0 },
+            cast: None,
+            ..Hang::default()
+        };
         let (_, elsewhere) = job.facts(&other);
         assert!((elsewhere.parting.shut_offs[0].length_mm - is.length_mm).abs() < 1e-3);
         assert_eq!(elsewhere.parting.shut_offs[0].moved_mm, is.moved_mm);
