@@ -7,7 +7,7 @@ use crate::study::flow::ACROSS;
 pub const CELL_BUDGET: f64 = 120_000.0;
 /// Cells that a finer fill may use: memory for them is at hand on every bench computer.
 const MOST_CELLS: f64 = 1e6;
-/// Memory that a cell takes with its links, on all levels and in every vector, bytes: counted.
+/// Memory that a cell takes with its links, on all levels and in every vector, bytes: reckoned from what is kept, not measured.
 const BYTES_A_CELL: f64 = 700.0;
 /// A finer fill must have so many times as many cells to be worth its while.
 const WORTH_WHILE: f64 = 2.0;
