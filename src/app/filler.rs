@@ -7,9 +7,11 @@ use crate::app::waker::Waker;
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
+use crate::study::fill::Fill;
+use crate::study::fill::fineness::{Fineness, Finer};
 use crate::study::fill::viscosity::Pace;
-use crate::study::fill::{CELL_BUDGET, Fill};
 use std::sync::Arc;
+use std::time::Instant;
 
 /// When resin comes to every vertex of the body, as far as it was followed.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,8 +34,8 @@ impl FillTimes {
 #[derive(Debug)]
 struct News {
     times: Option<FillTimes>,
-    /// How it ended, once it has.
-    end: Option<Result<(), String>>,
+    /// How it ended, once it has: how many seconds it took.
+    end: Option<Result<f64, String>>,
 }
 
 /// Follows fills.
@@ -43,21 +45,27 @@ pub struct Filler {
     waker: Waker,
     news: Mailbox<News>,
     under_way: Option<(u64, Run)>,
+    /// The version of the plan that pictures are of.
+    pictured: Option<u64>,
+    /// Seconds that the last one took that came to its end.
+    took_s: Option<f64>,
 }
 
 impl Filler {
     /// A filler at the same bench.
     pub fn new(bench: Arc<Bench>, waker: Waker) -> Filler {
-        Filler { bench, waker, news: Mailbox::default(), under_way: None }
+        Filler { bench, waker, news: Mailbox::default(), under_way: None, pictured: None, took_s: None }
     }
 
-    fn start(&mut self, plan: Arc<Plan>, version: u64) {
+    fn start(&mut self, plan: Arc<Plan>, version: u64, fineness: Fineness) {
         self.cancel();
+        self.pictured = Some(version);
         let run = Run::new();
         self.under_way = Some((version, run.clone()));
         let (bench, waker, news) = (self.bench.clone(), self.waker.clone(), self.news.clone());
         let work = move || {
-            let end = follow(&bench, &plan, &run, |times| {
+            let start = Instant::now();
+            let end = follow(&bench, &plan, fineness, &run, |times| {
                 if !run.is_cancelled() {
                     news.put(News { times: Some(times), end: None });
                     waker.wake();
@@ -65,7 +73,7 @@ impl Filler {
             });
             if !run.is_cancelled() {
                 let (times, end) = match end {
-                    Ok(fill) => (fill.map(|f| FillTimes::of(&f.vertex_at, &f.cup)), Ok(())),
+                    Ok(fill) => (fill.map(|f| FillTimes::of(&f.vertex_at, &f.cup)), Ok(start.elapsed().as_secs_f64())),
                     Err(e) => (None, Err(e.to_string())),
                 };
                 news.put(News { times, end: Some(end) });
@@ -107,19 +115,37 @@ impl Drop for Filler {
 fn follow(
     bench: &Bench,
     plan: &Plan,
+    fineness: Fineness,
     run: &Run,
     mut watch: impl FnMut(FillTimes),
 ) -> Result<Option<Arc<Fill>>, StudyError> {
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
-    bench.fill(plan, &setting, &body, CELL_BUDGET, run, |p| watch(FillTimes::of(&p.vertex_at, &p.cup)))
+    bench.fill(plan, &setting, &body, fineness, run, |p| watch(FillTimes::of(&p.vertex_at, &p.cup)))
 }
 
 impl App {
     /// Starts to follow the fill of the plan as it is now, and shows it.
     pub fn follow_the_fill(&mut self) {
+        self.follow_it_on(Fineness::USUAL);
+    }
+
+    /// Follows it once more on finer cells than last time.
+    pub fn follow_the_fill_finer(&mut self) {
+        let finer = self.known.facts.as_ref().and_then(|f| Finer::than(f.fill.as_ref()?));
+        if let Some(finer) = finer {
+            self.follow_it_on(finer.fineness);
+        }
+    }
+
+    /// Seconds that a fill would take which takes so many times as long as the last one; none before the first.
+    pub fn fill_would_take_s(&self, times_as_long: f64) -> Option<f64> {
+        self.filler.took_s.map(|s| s * times_as_long)
+    }
+
+    fn follow_it_on(&mut self, fineness: Fineness) {
         if let Some(document) = &self.document {
-            self.filler.start(document.shared(), document.version());
+            self.filler.start(document.shared(), document.version(), fineness);
             self.fill_share = 1.0;
             self.canvas.colouring = Some(Colouring::Fill);
         }
@@ -142,8 +168,9 @@ impl App {
             self.fill_times = Some(Arc::new(times));
         }
         match news.end {
-            Some(Ok(())) => {
+            Some(Ok(took_s)) => {
                 self.filler.under_way = None;
+                self.filler.took_s = Some(took_s);
                 // Facts and findings hold it now.
                 self.asked = 0;
             }
@@ -155,11 +182,28 @@ impl App {
         }
     }
 
-    /// Lets go of a fill that is of another plan than the facts.
+    /// Stops the fill under way. What was followed to its end before is shown again; else the last picture stays.
+    pub(super) fn stop_the_fill(&mut self) {
+        self.filler.cancel();
+        if let Some(fill) = self.known.facts.as_ref().and_then(|f| f.fill.clone()) {
+            self.fill_times = Some(Arc::new(FillTimes::of(&fill.vertex_at, &fill.cup)));
+        }
+    }
+
+    /// Lets go of a fill that is of another plan than the facts, and shows one again that is of theirs.
     pub(super) fn drop_stale_fill(&mut self) {
-        let stale = self.known.complete && self.known.facts.as_ref().is_some_and(|f| f.fill.is_none());
-        if stale && !self.is_filling() {
-            self.fill_times = None;
+        if self.is_filling() || !self.known.complete {
+            return;
+        }
+        let Some(facts) = &self.known.facts else { return };
+        let version = self.document.as_ref().map(|d| d.version());
+        match &facts.fill {
+            None if version != self.filler.pictured => self.fill_times = None,
+            Some(fill) if self.fill_times.is_none() => {
+                self.filler.pictured = version;
+                self.fill_times = Some(Arc::new(FillTimes::of(&fill.vertex_at, &fill.cup)));
+            }
+            _ => {}
         }
     }
 }

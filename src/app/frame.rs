@@ -288,7 +288,7 @@ impl App {
         if self.proposer.doing().is_some() {
             self.proposer.cancel();
         } else if self.is_filling() {
-            self.filler.cancel();
+            self.stop_the_fill();
         } else if self.is_measuring_ways_up() {
             self.hangs.cancel();
         } else if self.worker.doing().is_none() && self.solids.doing().is_some() {

@@ -167,6 +167,12 @@ pub struct SheetArguments {
     /// Issue the sheet: count the plan's revision up, date it so (YYYY-MM-DD), and keep in the plan what was printed.
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub issue: Option<String>,
+    /// Follow the resin as it fills the cavity too, and print when which vent shows.
+    #[arg(long)]
+    pub fill: bool,
+    /// Cells that the fill may use; more are finer and take longer.
+    #[arg(long, value_name = "CELLS", requires = "fill", value_parser = clap::value_parser!(u32).range(1000..=5_000_000))]
+    pub fill_cells: Option<u32>,
     /// Folder for templates of lid, floor and walls at full size: PDF in tiles on the paper, SVG and DXF for a cutter.
     #[arg(long)]
     pub templates: Option<PathBuf>,

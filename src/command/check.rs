@@ -7,7 +7,7 @@ use crate::shop::Shop;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, Facts};
 use crate::study::figure_sources::{self, FigureSource};
-use crate::study::fill::CELL_BUDGET;
+use crate::study::fill::fineness::Fineness;
 use crate::study::findings::{Severity, judge};
 use crate::study::report::Report;
 use crate::study::report_of::report_of;
@@ -55,7 +55,7 @@ pub fn code(report: &Report) -> u8 {
 pub fn run(arguments: &CheckArguments) -> Result<u8, String> {
     let mut checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
     if arguments.fill {
-        follow_the_fill(&mut checked, arguments.fill_cells.map_or(CELL_BUDGET, f64::from))?;
+        follow_the_fill(&mut checked, arguments.fill_cells)?;
     }
     let sources = if arguments.sources { figure_sources::of(&checked.plan, checked.bench.shop()) } else { Vec::new() };
     if arguments.json {
@@ -71,11 +71,12 @@ pub fn run(arguments: &CheckArguments) -> Result<u8, String> {
     Ok(code(&checked.report))
 }
 
-/// Adds the fill to what was checked.
-fn follow_the_fill(checked: &mut Checked, cell_budget: f64) -> Result<(), String> {
+/// Adds the fill to what was checked, on so many cells or as many as usual.
+pub fn follow_the_fill(checked: &mut Checked, cells: Option<u32>) -> Result<(), String> {
     let Checked { plan, bench, facts, report } = checked;
     let Some(body) = facts.body.clone() else { return Ok(()) };
-    let filled = bench.fill(plan, &facts.setting, &body, cell_budget, &Run::new(), |_| ());
+    let fineness = cells.map_or(Fineness::USUAL, |c| Fineness::of_budget(c.into()));
+    let filled = bench.fill(plan, &facts.setting, &body, fineness, &Run::new(), |_| ());
     facts.fill = filled.map_err(|e| e.to_string())?;
     let findings = judge(plan, bench.shop(), facts);
     *report = report_of(plan, bench.shop(), facts, &findings);

@@ -1,7 +1,7 @@
 //! `sheet`: the setup sheet as PDF.
 
 use super::arguments::{PaperArgument, SheetArguments};
-use super::check::{code, read_and_check};
+use super::check::{code, follow_the_fill, read_and_check};
 use crate::plan::file;
 use crate::sheet::changes;
 use crate::sheet::job::SheetJob;
@@ -10,7 +10,10 @@ use crate::sheet::{make_pdf, make_templates};
 use crate::solve::run::Run;
 
 pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
-    let checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
+    let mut checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
+    if arguments.fill {
+        follow_the_fill(&mut checked, arguments.fill_cells)?;
+    }
     let paper = match arguments.paper {
         PaperArgument::A4 => Paper::A4,
         PaperArgument::A3 => Paper::A3,

@@ -3,10 +3,15 @@
 use super::SheetInput;
 use super::figures;
 use super::layout::Tick;
+use super::setup::from_walls;
 use super::words::{self, caution, step};
 use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Stage, Threads};
-use crate::study::report::HangDirection;
-use glam::DVec3;
+use crate::study::report::{HangDirection, VentReport};
+
+/// Vents that are named at most.
+const MOST_VENTS: usize = 40;
+/// Last places to fill that are named at most.
+const MOST_LAST: usize = 3;
 
 /// A line of the list.
 #[derive(Clone, Debug, PartialEq)]
@@ -290,14 +295,12 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
     lines.push(set(step::DEGAS_RESIN, step::ABSOLUTE, figures::pressure(input.limits.chamber_pa), ""));
     let detail = step::mix_detail(&figures::time(report.resin.pot_life_s), &figures::mass(resin.pot_life_batch_g));
     lines.push(set(step::MIX, detail, String::new(), step::WRITE_TIME));
-    let order = vents_by_height(input);
-    if order.is_empty() {
-        lines.push(tick(step::NO_VENTS, ""));
+    lines.extend(pour(input));
+    if report.vents.is_empty() {
+        lines.push(tick(step::LET_UP_SLOWLY, ""));
     } else {
-        let names: Vec<String> = order.iter().take(40).map(u32::to_string).collect();
-        lines.push(tick(step::vents(&names.join(", ")), step::VENTS_DETAIL));
+        lines.push(tick(step::LET_UP, step::LET_UP_SLOWLY));
     }
-    lines.push(tick(step::LET_UP, ""));
     lines.push(Line::Caution(caution::EXOTHERM));
     lines.push(set(
         step::OVEN,
@@ -319,16 +322,49 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
     if shut_offs(input).iter().any(|(kind, _)| *kind == Separation::FilledAndDrilled) {
         lines.push(tick(step::DRILL_HOLES, ""));
     }
-    lines.push(set(step::TRIM, step::TRIM_DETAIL, figures::mass(report.resin.part_g), ""));
+    lines.push(set(step::TRIM, step::TRIM_DETAIL, figures::mass(report.trimmed_g()), ""));
     lines.push(tick(step::REST, ""));
     lines
 }
 
-/// Numbers of the vents in the order in which rising resin reaches them while casting.
-pub fn vents_by_height(input: &SheetInput<'_>) -> Vec<u32> {
-    let up = DVec3::from_array(input.report.frame.cast_from_box.rotation[2]);
-    let mut vents: Vec<(f64, u32)> =
-        input.report.vents.iter().map(|v| (DVec3::from_array(v.position_mm).dot(up), v.number)).collect();
-    vents.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    vents.into_iter().map(|(_, number)| number).collect()
+/// The vents in the order in which resin shows at them.
+pub fn vents_in_order<'a>(input: &SheetInput<'a>) -> Vec<&'a VentReport> {
+    let mut vents: Vec<&VentReport> = input.report.vents.iter().collect();
+    vents.sort_by_key(|v| (v.shows_in_order, v.number));
+    vents
+}
+
+/// What is watched while resin runs in: how long it takes where that was followed, and the vents one after the other.
+fn pour(input: &SheetInput<'_>) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let fill = input.report.fill.as_ref();
+    if let Some(fill) = fill {
+        let time = fill.time_s.map_or(step::NEVER_FULL.to_owned(), figures::time);
+        let error = step::fill_error(100.0 * fill.expected_error, fill.cells_across);
+        lines.push(set(step::POUR_TAKES, error, time, step::WRITE_TIME));
+        let places = fill.last_points_mm.iter().take(MOST_LAST).map(|p| from_walls(input, *p).join(" · "));
+        let places: Vec<String> = places.collect();
+        if !places.is_empty() {
+            let filled = fill.stages.first().is_some_and(|s| s.filled_share > 0.999);
+            lines.push(tick(step::last_places(filled), step::places(&places.join("; "))));
+        }
+        if fill.closed_round_mm3 > 0.0 {
+            let [before, after] = [fill.closed_round_mm3, fill.after_let_up_mm3].map(figures::volume);
+            lines.push(tick(step::closed_round(&before), step::closed_round_detail(&after, fill.closed_round.len())));
+        }
+    }
+    let order = vents_in_order(input);
+    let Some((last, earlier)) = order.split_last() else {
+        lines.push(tick(step::NO_VENTS, ""));
+        return lines;
+    };
+    let shown = |v: &&VentReport| match v.shows_at_s {
+        Some(s) => step::shows_at(v.number, &figures::time(s)),
+        None if fill.is_some() => step::never_shows(v.number),
+        None => v.number.to_string(),
+    };
+    let names: Vec<String> = order.iter().take(MOST_VENTS).map(shown).collect();
+    let plug: Vec<String> = earlier.iter().take(MOST_VENTS).map(|v| v.number.to_string()).collect();
+    lines.push(tick(step::vents(&names.join(", ")), step::vents_detail(&plug.join(", "), last.number)));
+    lines
 }

@@ -241,6 +241,10 @@ impl Multigrid {
         y.par_chunks_mut(CHUNK).enumerate().for_each(|(c, y)| {
             for (i, y) in y.iter_mut().enumerate() {
                 let row = c * CHUNK + i;
+                if self.diagonal[row] == 0.0 {
+                    *y = 0.0;
+                    continue;
+                }
                 let mut sum = self.diagonal[row] * x[row];
                 for e in level.links(row) {
                     sum -= weight[e] as f64 * x[level.to[e] as usize];

@@ -14,7 +14,8 @@ use super::channels::{Channels, Rod};
 use super::cut::CutError;
 use super::cut::block_box::BlockBox;
 use super::cut::facts::{self as cut_facts, CutFacts, block_of};
-use super::fill::{self, CELL_BUDGET, Fill, Picture, Pour};
+use super::fill::fineness::Fineness;
+use super::fill::{self, Fill, Picture, Pour};
 use super::flow::{self, Flow, FlowError};
 use super::frames::Frames;
 use super::insert_holds::{self, InsertHold};
@@ -493,7 +494,7 @@ impl Bench {
         Ok(Some(flow))
     }
 
-    /// How the plan's pour fills the body, on at most `cell_budget` cells; none without a gate. Long: nothing else asks for
+    /// How the plan's pour fills the body, on cells so fine; none without a gate. Long: nothing else asks for
     /// it. `watch` is shown pictures on the way.
     ///
     /// # Errors
@@ -503,11 +504,11 @@ impl Bench {
         plan: &Plan,
         setting: &Setting,
         body: &Body,
-        cell_budget: f64,
+        fineness: Fineness,
         run: &Run,
         watch: impl FnMut(Picture),
     ) -> Result<Option<Arc<Fill>>, StudyError> {
-        let Some(pour) = Pour::of_plan(plan, &self.shop, setting, cell_budget) else { return Ok(None) };
+        let Some(pour) = Pour::of_plan(plan, &self.shop, setting, fineness) else { return Ok(None) };
         let walls = self.walls(body, run)?;
         let filled = self.fill.get_or((body.id, pour.clone()), || {
             Ok::<_, StudyError>(fill::fill(&body.mesh, &body.tree, &walls, &pour, run, watch)?)
@@ -616,7 +617,9 @@ impl Bench {
             rubber: self.rubber.fresh(&self.parting_key(plan, &setting, &body)),
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
-            fill: Pour::of_plan(plan, &self.shop, &setting, CELL_BUDGET).and_then(|p| self.fill.fresh(&(body.id, p))),
+            // However fine it was asked for.
+            fill: Pour::of_plan(plan, &self.shop, &setting, Fineness::USUAL)
+                .and_then(|p| self.fill.last_where(|(id, pour)| *id == body.id && p.is_the_same(pour))),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
             cut: self.cut.fresh(&self.cut_key(plan, &setting, &body)),
             holds: self.holds.fresh(&self.parting_key(plan, &setting, &body)),

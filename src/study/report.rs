@@ -54,6 +54,13 @@ pub struct Report {
     pub findings: Vec<FindingReport>,
 }
 
+impl Report {
+    /// What a trimmed cast weighs, with the inserts that stay in it, grams.
+    pub fn trimmed_g(&self) -> f64 {
+        self.casts.expected_g.unwrap_or(self.resin.part_g)
+    }
+}
+
 /// A rigid transform.
 #[derive(Clone, Debug, Serialize)]
 pub struct Transform {
@@ -102,6 +109,8 @@ pub struct AirReport {
     pub trapped_mm3: f64,
     /// The worst within the shop's lean.
     pub trapped_lean_mm3: f64,
+    /// Diameter of the largest bubble that is left of it after let-up, level or leaning, millimetres.
+    pub after_let_up_bubble_mm: f64,
     /// Error carried by the cells where the air could not be found on the surface itself; 0 where it was exact.
     pub cell_error_mm3: f64,
     /// Ceilings, basins, air in the rubber, and the wedge.
@@ -478,6 +487,10 @@ pub struct LegReport {
 pub struct VentReport {
     /// Number.
     pub number: u32,
+    /// Name; empty where nobody gave it one.
+    pub name: String,
+    /// How it is made: `rod_pulled`, `punched_from_cavity` or `groove_in_parting`.
+    pub made_by: &'static str,
     /// Mouth in the cavity wall.
     pub position_mm: [f64; 3],
     /// Diameter.
@@ -486,6 +499,12 @@ pub struct VentReport {
     pub length_mm: f64,
     /// Resin it drinks.
     pub volume_mm3: f64,
+    /// Place in the order in which resin shows at the vents, from 1: by the fill where it was followed, else by the heights of
+    /// the rims of their mouths.
+    pub shows_in_order: usize,
+    /// Seconds after the pour began at which resin shows at its top; none where the fill was not followed, or where resin does
+    /// not rise so far.
+    pub shows_at_s: Option<f64>,
     /// True where no pocket loses air without it.
     pub needless: bool,
 }

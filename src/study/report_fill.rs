@@ -2,6 +2,7 @@
 
 use super::bench::Facts;
 use super::fill::Fill;
+use super::fill::fineness::Finer;
 use super::fill::verdict::{Lever, Outcome};
 use crate::plan::Plan;
 use glam::Vec3;
@@ -38,7 +39,26 @@ pub struct FillReport {
     pub cell_mm: f64,
     /// Cells across the typical thin wall.
     pub cells_across: f64,
+    /// Number of cells.
+    pub cells: usize,
     /// Error of the times to be expected from the cells, as a share.
+    pub expected_error: f64,
+    /// What finer cells would take and give; none where they would gain little.
+    pub finer: Option<FinerReport>,
+}
+
+/// A fill on finer cells.
+#[derive(Clone, Debug, Serialize)]
+pub struct FinerReport {
+    /// Edge of the cells.
+    pub cell_mm: f64,
+    /// About so many cells.
+    pub cells: f64,
+    /// Memory they take, MB.
+    pub memory_mb: f64,
+    /// Times as long as this fill took.
+    pub times_as_long: f64,
+    /// Error of the times to be expected then, as a share.
     pub expected_error: f64,
 }
 
@@ -67,7 +87,7 @@ pub struct KnitReport {
 pub struct ShowReport {
     /// Number of the vent.
     pub vent: u32,
-    /// Seconds after the pour began; none where it does not show before the cavity is full.
+    /// Seconds after the pour began; none where resin does not rise so far, or sets before.
     pub shows_at_s: Option<f64>,
 }
 
@@ -146,6 +166,14 @@ pub fn fill_report(plan: &Plan, chamber_pa: f64, facts: &Facts) -> Option<FillRe
         ],
         cell_mm: fill.cell_mm,
         cells_across: fill.across,
+        cells: fill.cells,
         expected_error: fill.expected_error,
+        finer: Finer::than(fill).map(|f| FinerReport {
+            cell_mm: f.cell_mm,
+            cells: f.cells,
+            memory_mb: f.bytes / 1e6,
+            times_as_long: f.times_as_long,
+            expected_error: f.expected_error,
+        }),
     })
 }

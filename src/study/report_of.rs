@@ -14,7 +14,7 @@ use super::report::{
 };
 use super::report_release;
 use crate::mesh::measure::Measures;
-use crate::plan::{Half, Plan};
+use crate::plan::{Half, Made, Plan};
 use crate::shop::Shop;
 use crate::study::air::MouthOf;
 use crate::study::channels::Channel;
@@ -117,6 +117,12 @@ fn air_report(facts: &Facts) -> AirReport {
         high_points,
         trapped_mm3: air.trapped.total_mm3,
         trapped_lean_mm3: air.worst_mm3,
+        after_let_up_bubble_mm: air
+            .served
+            .iter()
+            .map(|s| s.bubble_mm)
+            .chain(air.worst_piece.map(|w| w.bubble_mm))
+            .fold(0.0, f64::max),
         cell_error_mm3: air.cell_error_mm3,
         standing: super::report_air::standing_report(facts),
     }
@@ -189,18 +195,50 @@ fn entry_report(marked: &MarkedLine) -> EntryReport {
 
 fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
     let channels = &facts.setting.channels.vents;
+    let mouth = |number: u32| facts.air.as_ref().and_then(|a| Some((a, a.mouth_of_vent(number)?)));
+    let up = facts.setting.frames.cast_up().as_dvec3();
+    let shown_at = |i: usize| facts.fill.as_ref().and_then(|f| f.shown_at.get(i).copied().flatten());
+    // When each shows, and how high the rim of its mouth lies.
+    let shows: Vec<(f64, f64)> = plan
+        .vents
+        .iter()
+        .zip(channels)
+        .enumerate()
+        .map(|(i, (vent, channel))| {
+            let rim = mouth(vent.number).and_then(|(a, m)| a.trees.air.level.rim(&a.mouths[m]));
+            let height = rim.map_or_else(|| channel.mouth().as_dvec3().dot(up), |r| r.height);
+            (shown_at(i).unwrap_or(f64::INFINITY), height)
+        })
+        .collect();
+    let mut order: Vec<usize> = (0..shows.len()).collect();
+    order.sort_by(|&a, &b| shows[a].0.total_cmp(&shows[b].0).then(shows[a].1.total_cmp(&shows[b].1)));
     plan.vents
         .iter()
         .zip(channels)
-        .map(|(vent, channel)| VentReport {
+        .enumerate()
+        .map(|(i, (vent, channel))| VentReport {
             number: vent.number,
+            name: vent.name.clone(),
+            made_by: made_by(vent.made),
             position_mm: in_box(&facts.setting.frames, channel.mouth()),
             diameter_mm: vent.diameter_mm,
             length_mm: channel.length_mm(),
             volume_mm3: channel.volume_mm3(),
-            needless: facts.air.as_ref().is_some_and(|a| a.mouth_of_vent(vent.number).is_some_and(|m| a.needless[m])),
+            shows_in_order: order.iter().position(|&o| o == i).map_or(0, |place| place + 1),
+            shows_at_s: shown_at(i)
+                .and_then(|at| facts.fill.as_ref().map(|f| f.cup.seconds(at)))
+                .filter(|s| s.is_finite()),
+            needless: mouth(vent.number).is_some_and(|(a, m)| a.needless[m]),
         })
         .collect()
+}
+
+fn made_by(made: Made) -> &'static str {
+    match made {
+        Made::RodPulled => "rod_pulled",
+        Made::PunchedFromCavity => "punched_from_cavity",
+        Made::GrooveInParting => "groove_in_parting",
+    }
 }
 
 /// The inserts as they stand, and what holds them.

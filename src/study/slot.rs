@@ -44,6 +44,12 @@ impl<K: PartialEq, T> Slot<K, T> {
         last.as_ref().filter(|(k, _)| k == key).map(|(_, value)| value.clone())
     }
 
+    /// The last value if its key is one that will do.
+    pub fn last_where(&self, will_do: impl FnOnce(&K) -> bool) -> Option<Arc<T>> {
+        let last = self.last.read().unwrap_or_else(PoisonError::into_inner);
+        last.as_ref().filter(|(k, _)| will_do(k)).map(|(_, value)| value.clone())
+    }
+
     /// The last value, whatever it was computed from; to be shown greyed while a new one is on its way.
     pub fn latest(&self) -> Option<Arc<T>> {
         let last = self.last.read().unwrap_or_else(PoisonError::into_inner);

@@ -8,6 +8,7 @@ use mouldbench::mesh::tree::Tree;
 use mouldbench::solve::cells::Cells;
 use mouldbench::solve::creep::Creep;
 use mouldbench::solve::run::Run;
+use mouldbench::study::fill::fineness::Fineness;
 use mouldbench::study::fill::front::{Drive, Inlet, Outlet, channel_resistance};
 use mouldbench::study::fill::viscosity::Pace;
 use mouldbench::study::fill::{Mouth, Pour, fill};
@@ -48,7 +49,7 @@ pub fn run() {
             },
             cup: pace,
             mould: pace,
-            cell_budget: 1e6,
+            fineness: Fineness { cell_budget: 1e6, ..Fineness::USUAL },
             bubble_mm: 1.0,
         };
         let start = Instant::now();

@@ -52,6 +52,11 @@ fn every_key_of_the_contract_is_there() {
         "/air/high_points/0/trapped_mm3",
         "/air/trapped_mm3",
         "/air/trapped_lean_mm3",
+        "/air/after_let_up_bubble_mm",
+        "/vents/0/position_mm/2",
+        "/vents/0/diameter_mm",
+        "/vents/0/length_mm",
+        "/vents/0/shows_in_order",
         "/air/near_level_mm2",
         "/air/in_rubber_mm3",
         "/parting/draw/2",
@@ -169,6 +174,10 @@ fn the_fill_is_there_where_it_was_asked_for() {
     // The last place lies in the part, above the floor of the block and below its top.
     let z = number(&report, "/fill/last_points_mm/0/2");
     assert!(z > 0.0 && z < number(&report, "/block/size_mm/2"));
+    // A vent shows once its channel is full, so after the cavity is; without a fill only the order is known.
+    assert!(bare["vents"][0]["shows_at_s"].is_null() && bare["vents"][0]["shows_in_order"] == 1, "{}", bare["vents"]);
+    assert_eq!(bare["vents"][0]["made_by"], "rod_pulled");
+    assert!(number(&report, "/vents/0/shows_at_s") > 0.0, "{}", report["vents"]);
     // The same bare check says nothing of it in words either.
     assert!(!String::from_utf8_lossy(&mouldbench(&["check", &plan]).stdout).contains("Fill:"));
     assert!(

@@ -101,6 +101,10 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             diameter_mm: 1.5,
             length_mm: 110.0 - at.z as f64,
             volume_mm3: 1.767 * (110.0 - at.z as f64),
+            name: String::new(),
+            made_by: "rod_pulled",
+            shows_in_order: 0,
+            shows_at_s: None,
             needless: false,
         });
         things.push(Thing {

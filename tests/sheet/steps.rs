@@ -3,9 +3,11 @@
 use super::sample::{Sample, sample};
 use mouldbench::plan::{Attitude, Made, PocketMade, ReliefCut, Separation, Stage};
 use mouldbench::sheet::make_pages;
-use mouldbench::sheet::steps::{Line, sections, vents_by_height};
+use mouldbench::sheet::steps::{Line, sections, vents_in_order};
 use mouldbench::sheet::words::caution;
 use mouldbench::solve::run::Run;
+use mouldbench::study::fill::verdict::Outcome;
+use mouldbench::study::report_fill::{ClosedRoundReport, FillReport, StageReport};
 
 fn lines(job: &Sample) -> Vec<String> {
     sections(&job.input())
@@ -108,15 +110,62 @@ fn cautions_stand_before_what_they_belong_to() {
 }
 
 #[test]
-fn vents_are_watched_from_the_lowest_up() {
+fn vents_are_watched_in_the_order_in_which_they_show() {
     let mut job = sample(4, 0, 0);
-    for (vent, z) in job.report.vents.iter_mut().zip([70.0, 60.0, 45.0, 52.0]) {
-        vent.position_mm[2] = z;
+    for (vent, place) in job.report.vents.iter_mut().zip([4, 3, 1, 2]) {
+        vent.shows_in_order = place;
     }
-    assert_eq!(vents_by_height(&job.input()), [3, 4, 2, 1]);
-    // Turned over for casting, the order turns too.
-    job.report.frame.cast_from_box.rotation = [[1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, -1.0]];
-    assert_eq!(vents_by_height(&job.input()), [1, 2, 4, 3]);
+    let order: Vec<u32> = vents_in_order(&job.input()).iter().map(|v| v.number).collect();
+    assert_eq!(order, [3, 4, 2, 1]);
+    assert!(has(&job, "Watch resin rise in the vents: 3, 4, 2, 1"));
+    assert!(has(&job, "Plug 3, 4, 2 as each shows") && has(&job, "leave 1, the last"));
+    assert!(has(&job, "Let up only when every vent shows"));
+    assert!(!has(&job, "full cavity"), "nobody followed the fill");
+}
+
+/// A fill as a report gives it.
+fn a_fill() -> FillReport {
+    FillReport {
+        time_s: Some(88.0),
+        time_in_warm_mould_s: Some(40.0),
+        last_points_mm: vec![[10.0, 5.0, 60.0], [-20.0, 5.0, 55.0]],
+        closed_round_mm3: 12.0,
+        after_let_up_mm3: 0.1,
+        closed_round: vec![ClosedRoundReport { position_mm: [0.0; 3], volume_mm3: 12.0, after_let_up_mm3: 0.1 }],
+        knit_lines: Vec::new(),
+        vents_show: Vec::new(),
+        verdict: Outcome::Fills,
+        lever: None,
+        pot_life_share: Some(0.3),
+        stages: vec![StageReport { name: "pour", filled_share: 1.0, chamber_pa: 500.0 }],
+        cell_mm: 0.5,
+        cells_across: 4.0,
+        cells: 100_000,
+        expected_error: 0.06,
+        finer: None,
+    }
+}
+
+/// Where the fill was followed its times stand beside the vents, and what it found.
+#[test]
+fn a_fill_that_was_followed_is_told() {
+    let mut job = sample(3, 0, 0);
+    for (i, vent) in job.report.vents.iter_mut().enumerate() {
+        vent.shows_in_order = 3 - i;
+        vent.shows_at_s = [None, Some(95.0), Some(31.0)][i];
+    }
+    job.report.fill = Some(a_fill());
+    let all = lines(&job);
+    let at = |s: f64| mouldbench::sheet::figures::time(s);
+    let order = format!("Watch resin rise in the vents: 3 at {}, 2 at {}, 1 never", at(31.0), at(95.0));
+    assert!(place(&all, "full cavity") < place(&all, &order), "{all:?}");
+    assert!(has(&job, "6 %, from 4.0 cells across") && has(&job, &at(88.0)));
+    // From the corner of a block of 160 by 90: 80 and 45 more.
+    assert!(has(&job, "Last to fill") && has(&job, "90.0 · 50.0 · 60.0"), "{all:?}");
+    assert!(has(&job, "12 mm³ of gas") && has(&job, "in 1 place"), "{all:?}");
+    job.report.fill.as_mut().expect("set").stages[0].filled_share = 0.6;
+    job.report.fill.as_mut().expect("set").time_s = None;
+    assert!(has(&job, "Stays empty") && has(&job, "never full"));
 }
 
 #[test]

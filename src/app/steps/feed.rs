@@ -138,7 +138,8 @@ fn fill(app: &mut App, ui: &mut Ui) {
     let time = |s: Option<f64>| s.map_or("never ends".to_owned(), |s| format!("{s:.0} s"));
     fields::fact(ui, "The pour takes", time(report.time_s));
     fields::fact(ui, "In the warm mould", time(report.time_in_warm_mould_s));
-    fields::fact(ui, "Error from the cells", format!("± {:.0} %", 100.0 * report.expected_error));
+    let error = |share: f64, across: f64| format!("± {:.0} % at {across:.1} cells across a wall", 100.0 * share);
+    fields::fact(ui, "Error from the cells", error(report.expected_error, report.cells_across));
     fields::fact(ui, "Gas closed round", volume(report.closed_round_mm3));
     fields::fact(ui, "Left after let-up", volume(report.after_let_up_mm3));
     let last = app.known().facts.as_ref().and_then(|f| f.fill.as_ref()).and_then(|f| f.last.first().copied());
@@ -146,5 +147,26 @@ fn fill(app: &mut App, ui: &mut Ui) {
         && ui.button("Show the last place to fill").clicked()
     {
         app.fly_to(last.position, None);
+    }
+    if let Some(finer) = &report.finer {
+        let across = report.cells_across * report.cell_mm / finer.cell_mm;
+        let takes = app.fill_would_take_s(finer.times_as_long).map_or_else(
+            || format!("{:.0} times as long", finer.times_as_long),
+            |s| format!("about {}", crate::sheet::figures::time(s)),
+        );
+        fields::hint(
+            ui,
+            &format!(
+                "Finer cells: {:.2} mm instead of {:.2}, {:.0} thousand of them, {:.0} MB, {takes}; {} then",
+                finer.cell_mm,
+                report.cell_mm,
+                finer.cells / 1e3,
+                finer.memory_mb,
+                error(finer.expected_error, across),
+            ),
+        );
+        if ui.add_enabled(!app.is_filling(), egui::Button::new("Follow it on finer cells")).clicked() {
+            app.follow_the_fill_finer();
+        }
     }
 }

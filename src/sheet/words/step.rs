@@ -289,12 +289,56 @@ pub fn mix_detail(life: &str, batch: &str) -> String {
 pub fn vents(order: &str) -> String {
     format!("Watch resin rise in the vents: {order}")
 }
-/// Detail.
-pub const VENTS_DETAIL: &str = "Lowest first. Top the cup up until every vent stands full.";
+/// Detail: which are plugged on the way, and which is the last.
+pub fn vents_detail(plug: &str, last: u32) -> String {
+    if plug.is_empty() {
+        "Top the cup up until every vent shows".to_owned()
+    } else {
+        format!(
+            "In this order. Plug {plug} as each shows, or resin runs out there; leave {last}, the last. Top the cup up until \
+             every vent shows."
+        )
+    }
+}
+/// A vent and when it shows.
+pub fn shows_at(vent: u32, time: &str) -> String {
+    format!("{vent} at {time}")
+}
+/// A vent that resin does not rise in.
+pub fn never_shows(vent: u32) -> String {
+    format!("{vent} never as it stands")
+}
+/// How long the pour takes.
+pub const POUR_TAKES: &str = "Keep the cup half full; from the first resin to a full cavity";
+/// It does not get full.
+pub const NEVER_FULL: &str = "never full";
+/// How far that may be out.
+pub fn fill_error(percent: f64, across: f64) -> String {
+    format!("± {percent:.0} %, from {across:.1} cells across a thin wall; resin at the temperature of the cup")
+}
+/// Last places.
+pub fn last_places(filled: bool) -> &'static str {
+    if filled { "Last to fill: look there first when the cast comes out" } else { "Stays empty: do not pour like this" }
+}
+/// Where they are.
+pub fn places(places: &str) -> String {
+    format!("{places} mm from left wall, front wall and floor")
+}
+/// Gas that resin closes round.
+pub fn closed_round(volume: &str) -> String {
+    format!("Resin closes round {volume} of gas on its way")
+}
+/// What becomes of it.
+pub fn closed_round_detail(after: &str, places: usize) -> String {
+    let places = if places == 1 { "in 1 place".to_owned() } else { format!("in {places} places") };
+    format!("{places}; {after} of it is left after let-up")
+}
 /// No vents.
 pub const NO_VENTS: &str = "Watch the cup; there is no vent to watch";
 /// Let up.
-pub const LET_UP: &str = "Let air in slowly, keep the cup covered with resin";
+pub const LET_UP: &str = "Let up only when every vent shows";
+/// How.
+pub const LET_UP_SLOWLY: &str = "Let air in slowly, keep the cup covered with resin";
 /// Oven.
 pub const OVEN: &str = "Into the oven";
 /// Detail.

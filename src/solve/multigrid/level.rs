@@ -245,6 +245,11 @@ impl Level {
         let part = |(c, own): (usize, &mut [f32])| {
             for (i, x) in own.iter_mut().enumerate() {
                 let row = first + c * CHUNK + i;
+                // Rows that take no part are many where a front has just begun to move.
+                if inverse[row] == 0.0 {
+                    *x = 0.0;
+                    continue;
+                }
                 let mut sum = right[row];
                 if !from_nothing {
                     for e in self.links(row) {
@@ -267,11 +272,15 @@ impl Level {
         let part = |(c, left): (usize, &mut [f32])| {
             for (i, left) in left.iter_mut().enumerate() {
                 let row = c * CHUNK + i;
+                if inverse[row] == 0.0 {
+                    *left = 0.0;
+                    continue;
+                }
                 let mut sum = right[row];
                 for e in self.links(row) {
                     sum += weight[e] * x[self.to[e] as usize];
                 }
-                *left = if inverse[row] > 0.0 { sum - x[row] / inverse[row] } else { 0.0 };
+                *left = sum - x[row] / inverse[row];
             }
         };
         let left = &mut fine.left[..self.reds];

@@ -4,6 +4,7 @@
 //! feed it through their runners from the cup, kept half full; vents let air out and fill with resin after it. See
 //! [`front`] for how the front moves and [`crate::solve::creep`] for what the cells conduct.
 
+pub mod fineness;
 pub mod front;
 pub mod gas;
 mod of_plan;
@@ -20,6 +21,7 @@ use crate::solve::run::Run;
 use crate::solve::torsion::Sides;
 use crate::study::flow::{ACROSS, FlowError};
 use crate::study::thickness::Thickness;
+use fineness::Fineness;
 use front::{Drive, End, Front};
 use glam::Vec3;
 use places::{Knit, Last};
@@ -27,8 +29,6 @@ use rayon::prelude::*;
 use verdict::Verdict;
 use viscosity::Pace;
 
-/// Cells that a fill may use where nothing else is asked for.
-pub const CELL_BUDGET: f64 = 120_000.0;
 /// Share of the surface that is thinner than the typical thin wall.
 const TYPICAL_SHARE: f32 = 0.1;
 /// Cells along the longest way through the box at least.
@@ -58,10 +58,17 @@ pub struct Pour {
     pub cup: Pace,
     /// The mix at the temperature of the mould.
     pub mould: Pace,
-    /// Cells that may be used.
-    pub cell_budget: f64,
+    /// How fine its cells are.
+    pub fineness: Fineness,
     /// Smallest bubble after let-up that is a fault, diameter in mm.
     pub bubble_mm: f64,
+}
+
+impl Pour {
+    /// True where the other pour is the same, however fine its cells are.
+    pub fn is_the_same(&self, other: &Pour) -> bool {
+        Pour { fineness: other.fineness, ..self.clone() } == *other
+    }
 }
 
 /// Gas that resin closed round.
@@ -143,13 +150,6 @@ pub struct Picture {
     pub filled_share: f64,
 }
 
-/// Error of fill times to be expected with so many cells across a wall: channels turned at random are out by 4 % at worst
-/// at four cells and by under 1.5 % at twelve (`tests/solve/creep.rs`), and the front adds two or three.
-fn expected_error(across: f64) -> f64 {
-    let few = 4.0 / across.max(0.5);
-    0.06 * if few > 1.0 { few * few } else { few }
-}
-
 /// The fill of the cavity `mesh`, ONE closed mesh in `work`, whose tree and walls are given. `watch` is shown pictures.
 ///
 /// # Errors
@@ -165,7 +165,7 @@ pub fn fill(
     let volume = Measures::of(mesh).volume_mm3.abs();
     let coarsest = mesh.bounds().diagonal() as f64 / LEAST_ALONG;
     let wall_mm = thickness.quantile(TYPICAL_SHARE).map_or(ACROSS * coarsest, |w| w.thickness_mm as f64);
-    let cell_mm = (wall_mm / ACROSS).min(coarsest).max((volume / pour.cell_budget).cbrt());
+    let cell_mm = (wall_mm / pour.fineness.across).min(coarsest).max((volume / pour.fineness.cell_budget).cbrt());
     let across = wall_mm / cell_mm;
     let cells = Cells::fill(mesh, cell_mm, run)?;
     if cells.is_empty() {
@@ -209,14 +209,18 @@ pub fn fill(
     };
     let knit = places::knit_lines(&front, run)?;
     let verdict = verdict::judge(&front, end, pour, &closed, filled_share, weight_pa_mm);
+    let end_at = front.now;
+    if end == End::Full {
+        front.fill_outlets(run)?;
+    }
     run.progress(1.0);
     Ok(Fill {
         cell_mm,
         cells: front.creep().cells.len(),
         across,
-        expected_error: expected_error(across),
+        expected_error: fineness::expected_error(across),
         filled_share,
-        end_at: front.now,
+        end_at,
         cup: pour.cup,
         mould: pour.mould,
         vertex_at: at_vertices(&front),

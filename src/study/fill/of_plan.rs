@@ -1,5 +1,6 @@
 //! The pour that a plan asks for.
 
+use super::fineness::Fineness;
 use super::front::{Drive, Inlet, Outlet, channel_resistance};
 use super::viscosity::{Pace, STATED_C};
 use super::{Mouth, Pour};
@@ -13,8 +14,8 @@ use crate::study::quantities::STANDARD_GRAVITY;
 const CUP_SHARE: f64 = 0.5;
 
 impl Pour {
-    /// The pour of `plan`, on at most `cell_budget` cells; none without a gate.
-    pub fn of_plan(plan: &Plan, shop: &Shop, setting: &Setting, cell_budget: f64) -> Option<Pour> {
+    /// The pour of `plan`, on cells so fine; none without a gate.
+    pub fn of_plan(plan: &Plan, shop: &Shop, setting: &Setting, fineness: Fineness) -> Option<Pour> {
         let up = setting.frames.cast_up();
         let high = |p: glam::Vec3| p.as_dvec3().dot(up.as_dvec3());
         let (gates, vents) = (&setting.channels.gates, &setting.channels.vents);
@@ -56,7 +57,7 @@ impl Pour {
             },
             cup: pace(STATED_C),
             mould: pace(resin.mould_c),
-            cell_budget,
+            fineness,
             bubble_mm: shop.limits.bubble_mm,
         })
     }
