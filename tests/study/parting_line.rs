@@ -308,6 +308,63 @@ fn line_over_a_plain_wall_is_straight() {
     }
 }
 
+/// The same body in large triangles and in small ones has the same line: exactly on creases, within one edge of the parted
+/// surface where it crosses a wall without draft.
+#[test]
+fn coarse_and_fine_meshes_of_one_body_have_the_same_line() {
+    let stepped = cells([4, 2, 6], 10.0, |i, _, k| if i < 2 { k < 4 } else { k >= 2 });
+    let long = cells([6, 2, 4], 7.0, |i, _, k| if i < 4 { k < 3 } else { k >= 1 });
+    for (name, coarse) in [("stepped", &stepped), ("long", &long)] {
+        for seed in [0, 2] {
+            let turn = if seed == 0 { Quat::IDENTITY } else { some_turn(seed) };
+            let coarse = turned(coarse, turn);
+            let fine = refine(&coarse, 2.0, 60_000).mesh;
+            assert!(fine.triangles.len() > 4 * coarse.triangles.len());
+            let [a, b] = [&coarse, &fine].map(|mesh| part(mesh, turn * Vec3::Z));
+            let edge = a.surface.edge_mm.max(b.surface.edge_mm);
+            let total = |f: &PartingFacts| f.lines.iter().map(|l| l.length_mm).sum::<f64>();
+            assert!((total(&a) - total(&b)).abs() < 2.0 * f64::from(edge), "{name}: {} and {}", total(&a), total(&b));
+            for (one, other) in [(&a, &b), (&b, &a)] {
+                let ways: Vec<Vec3> = other.lines.iter().flat_map(|l| closed_run(&l.points)).collect();
+                for line in &one.lines {
+                    let kinds = kinds_of(line);
+                    for (p, kind) in line.points.iter().zip(kinds) {
+                        let off = ways.chunks(2).map(|s| to_segment(*p, s[0], s[1])).fold(f32::INFINITY, f32::min);
+                        let least = if kind == StretchKind::Undrafted { edge } else { 1e-3 };
+                        assert!(off <= least, "{name}, turn {seed}: {off} mm off at {p}, {kind:?}, edge {edge}");
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Ends of the pieces of a closed line, two a piece.
+fn closed_run(points: &[Vec3]) -> Vec<Vec3> {
+    (0..points.len()).flat_map(|i| [points[i], points[(i + 1) % points.len()]]).collect()
+}
+
+/// The kind of stretch that each point lies in; where two meet, the one that may lie less exactly.
+fn kinds_of(line: &mouldbench::study::parting::line::TrueLine) -> Vec<StretchKind> {
+    let n = line.points.len();
+    let mut kinds = vec![StretchKind::Crease; n];
+    for undrafted in [false, true] {
+        for s in line.stretches.iter().filter(|s| (s.kind == StretchKind::Undrafted) == undrafted) {
+            let run = if s.to > s.from { s.to - s.from } else { s.to + n - s.from };
+            for i in 0..=run {
+                kinds[(s.from + i) % n] = s.kind;
+            }
+        }
+    }
+    kinds
+}
+
+fn to_segment(p: Vec3, a: Vec3, b: Vec3) -> f32 {
+    let d = b - a;
+    let t = if d.length_squared() > 0.0 { ((p - a).dot(d) / d.length_squared()).clamp(0.0, 1.0) } else { 0.0 };
+    p.distance(a + d * t)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(8))]
 
