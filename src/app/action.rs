@@ -2,8 +2,8 @@
 
 use crate::app::App;
 use crate::app::practice::STEPS;
-use crate::app::practice::exercises::EXERCISES;
 use crate::study::findings::Step;
+use crate::study::practice::exercises::EXERCISES;
 use crate::view::camera::StandardView;
 use egui::{Key, KeyboardShortcut, Modifiers};
 

@@ -12,6 +12,11 @@ pub fn meshes() -> Vec<(String, &'static [u8])> {
     ]
 }
 
+/// Everything that is carried in the program: the parts of the demo and of the exercises.
+pub fn bundled() -> impl Iterator<Item = (String, &'static [u8])> {
+    meshes().into_iter().chain(crate::study::practice::exercises::meshes())
+}
+
 /// One job of the demo.
 #[derive(Clone, Copy, Debug)]
 pub struct DemoJob {

@@ -181,7 +181,7 @@ impl App {
     pub fn new(setup: Setup) -> App {
         let waker = Waker::default();
         let shop = Arc::new(setup.shop.clone());
-        let bench = Arc::new(Bench::new(setup.shop, demo::meshes().into_iter().chain(practice::exercises::meshes())));
+        let bench = Arc::new(Bench::new(setup.shop, demo::bundled()));
         let keeping = Keeping::new(setup.data_folder);
         let mut app = App {
             worker: Worker::new(bench.clone(), waker.clone()),

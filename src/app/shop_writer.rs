@@ -129,8 +129,7 @@ impl App {
 
     /// Goes on with another shop: a new bench, at which everything is reckoned anew. The plan keeps its materials.
     fn use_shop(&mut self, shop: Shop) {
-        let meshes = super::demo::meshes().into_iter().chain(super::practice::exercises::meshes());
-        let (waker, bench) = (self.waker.clone(), Arc::new(Bench::new(shop.clone(), meshes)));
+        let (waker, bench) = (self.waker.clone(), Arc::new(Bench::new(shop.clone(), super::demo::bundled())));
         self.shop = Arc::new(shop);
         self.worker = Worker::new(bench.clone(), waker.clone());
         self.proposer = Proposer::new(bench.clone(), waker.clone());

@@ -4,8 +4,8 @@ use crate::app::App;
 use crate::app::action::Action;
 use crate::app::asking::Then;
 use crate::app::demo;
-use crate::app::practice::exercises::EXERCISES;
 use crate::app::theme::{look, strong};
+use crate::study::practice::exercises::EXERCISES;
 use egui::{RichText, Ui};
 
 /// Draws the page.

@@ -1,7 +1,6 @@
 //! Practice: the exercises' parts, and how plans on them are judged.
 
 use glam::{DVec3, Vec3};
-use mouldbench::app::practice::exercises::{EXERCISES, meshes};
 use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::{Mesh, boolean, read_stl, solids, write_stl};
 use mouldbench::plan::{Attitude, Gate, Hang, Plan, Spot, Vent};
@@ -9,6 +8,7 @@ use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::air::MouthOf;
 use mouldbench::study::bench::Bench;
+use mouldbench::study::practice::exercises::{EXERCISES, meshes};
 use mouldbench::study::practice::{Marks, Side, air_and_flow, computed, judged};
 
 fn v(x: f32, y: f32, z: f32) -> Vec3 {

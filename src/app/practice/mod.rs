@@ -2,8 +2,6 @@
 //!
 //! The job that was open is laid aside whole, with its history, and comes back as it was. Nothing of practice is saved.
 
-pub mod exercises;
-
 use super::App;
 use super::bottom_strip::Level;
 use super::canvas::tool::Tool;
@@ -15,8 +13,8 @@ use crate::plan::{Feed, Hang, Plan};
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
 use crate::study::findings::Step;
+use crate::study::practice::exercises::{EXERCISES, Exercise};
 use crate::study::practice::{Marks, Side, computed, judged};
-use exercises::EXERCISES;
 use std::sync::Arc;
 
 /// The steps that practice is about.
@@ -101,7 +99,7 @@ impl Practice {
     }
 
     /// The exercise; none where the part is the job's own.
-    pub fn exercise(&self) -> Option<&'static exercises::Exercise> {
+    pub fn exercise(&self) -> Option<&'static Exercise> {
         self.exercise.map(|i| &EXERCISES[i])
     }
 

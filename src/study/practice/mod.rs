@@ -3,6 +3,8 @@
 //! A hundred points, from which each fault takes some, with its reason. How many is set here: what is left in the cast
 //! counts most, then the gate, then a hang that asks for more vents than another would, then vents that catch nothing.
 
+pub mod exercises;
+
 use super::air::MouthOf;
 use super::bench::{Bench, Facts, StudyError};
 use super::findings::words::{length, volume};
