@@ -152,7 +152,7 @@ pub fn part_words(figure: &str, way: &[String]) -> (String, &'static str) {
         }
         ("warm_cures", [row, i]) => {
             let row = row.parse::<usize>().unwrap_or(0) + 1;
-            if i == "0" { (format!("{row}, at"), "°C") } else { (format!("{row}, for"), "s") }
+            if i == "0" { (format!("temperature {row}"), "°C") } else { (format!("time {row}"), "s") }
         }
         (_, [row, name]) => (format!("line {}, {}", row.parse::<usize>().unwrap_or(0) + 1, plain(name)), unit(name)),
         (_, [row, name, i]) => {

@@ -152,6 +152,11 @@ struct Change {
     habits: HabitsChange,
 }
 
+/// The end of the scale (ISO 48-4).
+const HARDEST_SHORE_A: f64 = 100.0;
+/// No substance is denser (osmium, handbook value from memory, rounded up): a figure in kg/m³ is refused.
+const DENSEST_G_CM3: f64 = 23.0;
+
 /// A file as it is written, and as the bundled one must be: nothing left out.
 #[derive(Serialize, Deserialize)]
 #[serde(rename = "MouldbenchShop", deny_unknown_fields)]
@@ -344,6 +349,8 @@ impl Shop {
             ] {
                 check(&s.name, what, value, value > 0.0);
             }
+            check(&s.name, "shore_a", s.shore_a, s.shore_a <= HARDEST_SHORE_A);
+            check(&s.name, "density_g_cm3", s.density_g_cm3, s.density_g_cm3 <= DENSEST_G_CM3);
             check(&s.name, "loss_share", s.loss_share, (0.0..1.0).contains(&s.loss_share));
             check(&s.name, "foam_factor", s.foam_factor, s.foam_factor >= 1.0);
             let mut before = (COLD_CURE_C, s.cure_s);
@@ -366,6 +373,7 @@ impl Shop {
             ] {
                 check(&r.name, what, value, value > 0.0);
             }
+            check(&r.name, "density_g_cm3", r.density_g_cm3, r.density_g_cm3 <= DENSEST_G_CM3);
             check(&r.name, "shrinkage_pct", r.shrinkage_pct, (-5.0..20.0).contains(&r.shrinkage_pct));
             check(&r.name, "mould_c", r.mould_c, (-20.0..=200.0).contains(&r.mould_c));
             let (low, high) = r.tool_life;

@@ -131,6 +131,15 @@ fn figures_that_cannot_be_are_refused_with_their_limit() {
     assert_eq!(refused("limits", None, "flash_mm", step(1), 0.01), "0.01 is refused: it must be at least 0.02");
     assert_eq!(refused("habits", None, "casts_a_day", none(), 0.0), "0 is refused: it must be at least 1");
     assert_eq!(refused("habits", None, "casts_a_day", none(), 1.5), "1.5 is refused: it must be a whole number");
+    let silicone = Shop::bundled().silicones[0].name.clone();
+    assert_eq!(
+        refused("silicones", Some(&silicone), "shore_a", none(), 4000.0),
+        "4000 is refused: it must be at most 100"
+    );
+    assert_eq!(
+        refused("resins", Some("Clear"), "density_g_cm3", none(), 1080.0),
+        "1080 is refused: it must be at most 23"
+    );
     assert_eq!(refused("resins", Some("Clear"), "mould_c", none(), 900.0), "900 is refused: it must be at most 200");
     assert_eq!(refused("resins", Some("Clear"), "tool_life", step(0), 21.0), "21 is refused: it must be at most 20");
     assert_eq!(refused("resins", Some("Clear"), "mould_c", none(), f64::NAN), "That is no number");
