@@ -16,7 +16,6 @@ struct Job {
     plan: Plan,
     bench: Bench,
     facts: Facts,
-    turn: DQuat,
     _folder: tempfile::TempDir,
 }
 
@@ -35,13 +34,12 @@ fn job(mesh: &Mesh, turn: DQuat, change: impl FnOnce(&mut Plan)) -> Job {
     plan.hang = Hang { rubber: Attitude { up: turn * plan.hang.rubber.up, turn: 0.0 }, ..plan.hang };
     plan.parting.draw = turn * plan.parting.draw;
     let facts = bench.facts(&plan, &Run::new()).expect("facts");
-    Job { plan, bench, facts, turn, _folder: folder }
+    Job { plan, bench, facts, _folder: folder }
 }
 
 impl Job {
     /// Causes of a fault at a place of the mesh as it was drawn.
     fn causes(&self, fault: Fault, at: [f32; 3]) -> Vec<Cause> {
-        let _ = self.turn;
         let spot = Spot { part: 0, position: Vec3::from(at).as_dvec3(), normal: DVec3::Z };
         let at = self.facts.setting.frames.spot_in_work(&spot);
         let shop = self.bench.shop();
