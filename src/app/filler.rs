@@ -1,7 +1,7 @@
 //! The fill of the cavity, followed on a thread of its own with pictures on the way.
 
 use crate::app::App;
-use crate::app::canvas::scenery::Colouring;
+use crate::app::canvas::sight::Colouring;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
 use crate::plan::Plan;

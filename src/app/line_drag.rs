@@ -263,6 +263,11 @@ impl App {
         Some(Arc::new(LiveLine { line: drag.grab.line, points, closed, hand: answer.hand }))
     }
 
+    /// True while the line in the hand is not where the hand is, or was let go and does not stand yet.
+    pub fn line_is_behind(&self) -> bool {
+        self.line_drag.as_ref().is_some_and(|d| d.let_go || d.answer.as_ref().is_none_or(|a| a.number != d.number))
+    }
+
     /// True while a line that was let go does not stand yet.
     pub(super) fn line_is_settling(&self) -> bool {
         self.line_drag.as_ref().is_some_and(|d| d.let_go)

@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use egui::{Key, Modifiers};
 use glam::Vec3;
-use mouldbench::app::canvas::scenery::Colouring;
+use mouldbench::app::canvas::sight::Colouring;
 use mouldbench::mesh::solids;
 use mouldbench::study::findings::Step;
 

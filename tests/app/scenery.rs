@@ -1,7 +1,8 @@
 //! The scene that is made of a plan: what stands in it is what was computed.
 
 use glam::{DVec3, Vec3};
-use mouldbench::app::canvas::scenery::{Colouring, Scenery, Sight};
+use mouldbench::app::canvas::scenery::Scenery;
+use mouldbench::app::canvas::sight::{Colouring, Sight};
 use mouldbench::app::known::Known;
 use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::{Mesh, solids, write_stl};

@@ -2,7 +2,7 @@
 
 use super::bench::Bench;
 use egui::{Key, Modifiers, vec2};
-use mouldbench::app::canvas::scenery::Colouring;
+use mouldbench::app::canvas::sight::Colouring;
 use mouldbench::plan::Stage;
 use mouldbench::study::findings::Step;
 use mouldbench::view::camera::StandardView;

@@ -5,6 +5,8 @@ mod check;
 mod drag;
 mod fill;
 mod flow;
+#[cfg(feature = "window")]
+mod line;
 mod mesh;
 mod parting;
 mod peers;
@@ -23,6 +25,8 @@ fn main() {
         ("drag", drag::run),
         ("fill", fill::run),
         ("flow", flow::run),
+        #[cfg(feature = "window")]
+        ("line", line::run),
         ("mesh", mesh::run),
         ("parting", parting::run),
         ("peers", peers::run),

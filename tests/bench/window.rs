@@ -7,11 +7,11 @@ use egui_kittest::kittest::Queryable;
 use glam::{DVec3, Vec3};
 use mouldbench::app::{App, Setup};
 use mouldbench::mesh::{Mesh, solids, write_stl};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 /// A ring with waves on it, of about this many triangles, on 60 by 60 by 25 mm.
-fn wavy_ring(triangles: u32) -> Mesh {
+pub fn wavy_ring(triangles: u32) -> Mesh {
     let round = ((triangles as f32) * 0.9).sqrt() as u32;
     let mut mesh = solids::torus(30.0, 10.0, round, (triangles / 2) / round);
     for p in &mut mesh.positions {
@@ -21,21 +21,23 @@ fn wavy_ring(triangles: u32) -> Mesh {
     mesh
 }
 
-struct Window {
-    harness: Harness<'static, App>,
+pub struct Window {
+    /// The window driven without a screen.
+    pub harness: Harness<'static, App>,
     /// Time of each frame since the last look, milliseconds.
     frames: Vec<f64>,
 }
 
 impl Window {
-    fn frame(&mut self) {
+    /// Draws one frame and times it.
+    pub fn frame(&mut self) {
         let begun = own_ms();
         self.harness.step();
         self.frames.push(own_ms() - begun);
     }
 
     /// Frames until nothing is under way.
-    fn settle(&mut self) {
+    pub fn settle(&mut self) {
         // What was clicked is taken in first.
         (0..3).for_each(|_| self.frame());
         while self.harness.state().waiting_for().is_some() {
@@ -46,12 +48,20 @@ impl Window {
     }
 
     /// Middle, 99th in 100 and longest frame since the last look.
-    fn take(&mut self) -> [f64; 3] {
+    pub fn take(&mut self) -> [f64; 3] {
         let mut times = std::mem::take(&mut self.frames);
         times.sort_by(f64::total_cmp);
         let at = |share: f64| times.get(((times.len() as f64 - 1.0) * share) as usize).copied().unwrap_or(f64::NAN);
         [at(0.5), at(0.99), at(1.0)]
     }
+}
+
+/// Writes a wavy ring of about so many triangles into a folder.
+pub fn write_ring(folder: &Path, triangles: u32) -> PathBuf {
+    let path = folder.join("ring.stl");
+    let mut file = std::fs::File::create(&path).expect("made");
+    write_stl::write(&mut file, &wavy_ring(triangles), DVec3::ZERO).expect("written");
+    path
 }
 
 /// Time that this thread itself has worked, milliseconds: what others do on a shared machine is not counted. Where the
@@ -63,7 +73,8 @@ fn own_ms() -> f64 {
     worked.map_or_else(|| BEGUN.get_or_init(Instant::now).elapsed().as_secs_f64() * 1e3, |ns| ns / 1e6)
 }
 
-fn window(file: &Path) -> Window {
+/// A window with this file open.
+pub fn window(file: &Path) -> Window {
     let setup = Setup { file: Some(file.to_path_buf()), ..Setup::default() };
     let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_context_setup(mouldbench::app::theme::install);
     let harness = builder.build_ui_state(|ui, app: &mut App| app.ui(ui), App::new(setup));
@@ -78,9 +89,7 @@ pub fn run() {
     );
     for triangles in [20_000, 200_000, 1_000_000] {
         let folder = tempfile::tempdir().expect("a folder");
-        let path = folder.path().join("ring.stl");
-        let mut file = std::fs::File::create(&path).expect("made");
-        write_stl::write(&mut file, &wavy_ring(triangles), DVec3::ZERO).expect("written");
+        let path = write_ring(folder.path(), triangles);
         let begun = Instant::now();
         let mut window = window(&path);
         window.settle();

@@ -456,13 +456,15 @@ fn the_outline_round_points_is_their_hull() {
 }
 
 proptest! {
-    // The same cases at every run: one in some hundreds fails, and is kept below.
+    // The same cases at every run.
     #![proptest_config(ProptestConfig { cases: 12, rng_seed: RngSeed::Fixed(7), ..ProptestConfig::default() })]
 
     /// A convex part with any draw in a block turned any way: the halves are whole and come apart.
     #[test]
-    fn any_draw_in_any_block(w in direction(), x in -3.1f64..3.1, y in -1.5f64..1.5, z in -3.1f64..3.1, squash in 0.4f64..1.6) {
-        let ball = solids::ball(Vec3::ZERO, 16.0, 3);
+    fn any_draw_in_any_block(
+        w in direction(), x in -3.1f64..3.1, y in -1.5f64..1.5, z in -3.1f64..3.1, squash in 0.4f64..1.6, fine in 1u32..4,
+    ) {
+        let ball = solids::ball(Vec3::ZERO, 16.0, fine);
         let mesh = ball.transformed(&DAffine3::from_mat3(DMat3::from_diagonal(DVec3::new(1.0, squash, 1.0))));
         let turn = DQuat::from_euler(glam::EulerRot::XYZ, x, y, z);
         let block = block_round(&mesh, 14.0, turn);
@@ -472,10 +474,9 @@ proptest! {
     }
 }
 
-/// On a ragged line the sheet of this one touches or crosses itself. Not understood yet; a half that does is still closed.
+/// On a coarse part an edge of the skirt bulged surface through itself: its ends were kept off the part, its middle was not.
 #[test]
-#[ignore = "the sheet crosses itself"]
-fn a_squashed_ball_whose_sheet_crosses_itself() {
+fn a_skirt_stays_off_what_bulges_between_its_points() {
     let ball = solids::ball(Vec3::ZERO, 16.0, 3);
     let squash = DVec3::new(1.0, 1.191_713_052_958_234_3, 1.0);
     let mesh = ball.transformed(&DAffine3::from_mat3(DMat3::from_diagonal(squash)));

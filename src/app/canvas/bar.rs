@@ -1,6 +1,6 @@
 //! The row of view controls above the part: colouring, see through, cut, parallel, standard views.
 
-use super::scenery::Colouring;
+use super::sight::Colouring;
 use crate::app::App;
 use crate::app::action::Action;
 use crate::app::top_line;

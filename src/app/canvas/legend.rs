@@ -1,7 +1,8 @@
 //! The legend: what the colours and signs of the view mean, only for what is on.
 
 use super::Situation;
-use super::scenery::{self, Colouring};
+use super::extent;
+use super::sight::Colouring;
 use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
 use crate::study::report::LoopKind;
@@ -168,7 +169,7 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
     if now.step == Step::Part && !now.plan.shown.is_empty() {
         entries.push(Entry::Patch(palette::BLUE, "Shown on the finished part"));
     }
-    let channels = scenery::draws_channels(now.step);
+    let channels = extent::draws_channels(now.step);
     if channels && !now.plan.feed.gates.is_empty() {
         entries.push(Entry::Patch(palette::FEED, "Gate and feed"));
     }

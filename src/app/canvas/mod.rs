@@ -4,11 +4,13 @@
 //! in the block turns it in the picture and leaves the block upright.
 
 pub mod bar;
+pub mod extent;
 pub mod grab;
 pub mod legend;
 pub mod painter;
 pub mod preview;
 pub mod scenery;
+pub mod sight;
 pub mod tool;
 
 use crate::app::filler::FillTimes;
@@ -27,7 +29,7 @@ use egui::{Key, PointerButton, Pos2, Rect, Sense};
 use glam::{DAffine3, DQuat, DVec2, DVec3, Vec3};
 use grab::Grab;
 use painter::{Painted, Painter, Request};
-use scenery::{Colouring, Sight};
+use sight::{Colouring, Sight};
 use std::sync::Arc;
 use tool::{Gesture, Tool};
 
@@ -222,7 +224,7 @@ impl Canvas {
         let mut to = self.camera;
         to.look_from(view);
         if self.framed.is_some() {
-            to.fit_points(&scenery::seen_upright(known, step), FIT_MARGIN);
+            to.fit_points(&extent::seen_upright(known, step), FIT_MARGIN);
         }
         self.fly(to, now);
     }
@@ -230,7 +232,7 @@ impl Canvas {
     /// Shows the whole part with everything that is drawn round it.
     pub fn fit(&mut self, known: &Known, step: Step, now: f64) {
         let mut to = self.camera;
-        to.fit_points(&scenery::seen_upright(known, step), FIT_MARGIN);
+        to.fit_points(&extent::seen_upright(known, step), FIT_MARGIN);
         self.fly(to, now);
         self.framed = Some(step);
     }
@@ -238,11 +240,11 @@ impl Canvas {
     /// Brings a place of `work` to the middle, near enough to see it and from a side that it faces.
     pub fn fly_to(&mut self, place: Vec3, normal: Option<Vec3>, known: &Known, step: Step, now: f64) {
         let Some(setting) = known.setting() else { return };
-        let upright_from_work = scenery::upright_from_work(setting, step);
+        let upright_from_work = extent::upright_from_work(setting, step);
         let mut to = self.camera;
         to.target = upright_from_work.transform_point3(place.as_dvec3());
         self.framed = None;
-        let whole = scenery::bounds_upright(known, step).diagonal() as f64;
+        let whole = extent::bounds_upright(known, step).diagonal() as f64;
         to.distance_mm = to.distance_mm.min(whole * 1.1).max(whole * 0.35);
         if let Some(normal) = normal {
             let out = upright_from_work.transform_vector3(normal.as_dvec3()).normalize_or(DVec3::Z);
@@ -281,9 +283,9 @@ impl Canvas {
             self.painted = None;
             return Vec::new();
         };
-        let upright_from_work = scenery::upright_from_work(setting, now.step);
+        let upright_from_work = extent::upright_from_work(setting, now.step);
         if !self.fitted {
-            self.camera.fit_points(&scenery::seen_upright(now.known, now.step), FIT_MARGIN);
+            self.camera.fit_points(&extent::seen_upright(now.known, now.step), FIT_MARGIN);
             self.fitted = true;
             self.framed = Some(now.step);
         }
@@ -343,7 +345,7 @@ impl Canvas {
 
     fn cut_plane(&self, known: &Known, step: Step, work_from_upright: &DAffine3) -> Option<Plane> {
         let cut = self.cut?;
-        let bounds = scenery::bounds_upright(known, step);
+        let bounds = extent::bounds_upright(known, step);
         let (low, high) = (bounds.min.as_dvec3(), bounds.max.as_dvec3());
         let mut normal = DVec3::ZERO;
         normal[cut.axis] = if cut.flipped { -1.0 } else { 1.0 };

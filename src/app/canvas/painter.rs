@@ -1,6 +1,7 @@
 //! The thread that draws pictures of the part, so that the window never waits for one.
 
-use super::scenery::{Scenery, Sight};
+use super::scenery::Scenery;
+use super::sight::Sight;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
 use crate::view::camera::Camera;

@@ -1,13 +1,12 @@
 //! The scene that the view draws: made afresh from plan and facts whenever something that is seen has changed.
 
-use crate::app::filler::FillTimes;
-use crate::app::known::Known;
-use crate::app::line_drag::LiveLine;
+use super::extent::{block_in_box, cup_ends, draws_block, draws_channels, shows_ceilings, upright_from_work};
+use super::sight::{Colouring, Sight};
 use crate::app::opened::Opened;
 use crate::app::theme::view_theme;
 use crate::app::thing::Thing;
-use crate::mesh::{Bounds, Mesh, weld};
-use crate::plan::{Half, Plan};
+use crate::mesh::{Mesh, weld};
+use crate::plan::Half;
 use crate::study::bench::{Facts, Setting};
 use crate::study::findings::Step;
 use crate::study::report::LoopKind;
@@ -41,110 +40,6 @@ const INSIDE_GHOST: f32 = 0.75;
 const INSERT_GHOST: f32 = 0.45;
 const CUP_GHOST: f32 = 0.2;
 
-/// How the part is coloured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Colouring {
-    /// Matt neutral.
-    Plain,
-    /// By half of the block.
-    Halves,
-    /// By wall thickness.
-    Walls,
-    /// By distance from the gates along the flow.
-    Flow,
-    /// By the time at which resin comes.
-    Fill,
-    /// By height as the block stands.
-    Height,
-}
-
-impl Colouring {
-    /// Every colouring, in the order of its list.
-    pub const ALL: [Colouring; 6] =
-        [Colouring::Plain, Colouring::Halves, Colouring::Walls, Colouring::Flow, Colouring::Fill, Colouring::Height];
-
-    /// What the list says.
-    pub fn label(self) -> &'static str {
-        match self {
-            Colouring::Plain => "Plain",
-            Colouring::Halves => "By half",
-            Colouring::Walls => "Wall thickness",
-            Colouring::Flow => "Flow path",
-            Colouring::Fill => "Fill time",
-            Colouring::Height => "Height",
-        }
-    }
-}
-
-/// Everything that a scene depends on.
-#[derive(Clone, Debug)]
-pub struct Sight {
-    /// The facts.
-    pub known: Arc<Known>,
-    /// The plan as it is now.
-    pub plan: Arc<Plan>,
-    /// The open step.
-    pub step: Step,
-    /// How the part is coloured.
-    pub colouring: Colouring,
-    /// The part as glass.
-    pub see_through: bool,
-    /// The chosen thing.
-    pub chosen: Option<Thing>,
-    /// A lit place.
-    pub lit: Option<Vec3>,
-    /// Height of the resin along up in `work`.
-    pub level: Option<f64>,
-    /// When resin comes where, and the time that is shown, seconds.
-    pub fill: Option<(Arc<FillTimes>, f32)>,
-    /// The opened block.
-    pub opened: Option<Opened>,
-    /// The cut, in `work`.
-    pub section: Option<Plane>,
-    /// The parting line in the hand.
-    pub live: Option<Arc<LiveLine>>,
-    /// Dark theme.
-    pub dark: bool,
-    /// Pixels a point.
-    pub px_per_point: f32,
-}
-
-impl Sight {
-    /// True where both give the same scene.
-    pub fn same(&self, other: &Sight) -> bool {
-        Arc::ptr_eq(&self.known, &other.known)
-            && self.step == other.step
-            && self.colouring == other.colouring
-            && self.see_through == other.see_through
-            && self.chosen == other.chosen
-            && self.lit == other.lit
-            && self.level == other.level
-            && match (&self.fill, &other.fill) {
-                (None, None) => true,
-                (Some(a), Some(b)) => Arc::ptr_eq(&a.0, &b.0) && a.1 == b.1,
-                _ => false,
-            }
-            && match (&self.opened, &other.opened) {
-                (None, None) => true,
-                (Some(a), Some(b)) => a.same(b),
-                _ => false,
-            }
-            && self.section == other.section
-            && self.live == other.live
-            && self.dark == other.dark
-            && self.px_per_point == other.px_per_point
-            && (Arc::ptr_eq(&self.plan, &other.plan) || self.plan == other.plan)
-    }
-}
-
-/// The upright frame of a step: the block as resin is poured where it is about resin, else as rubber is poured.
-pub fn upright_from_work(setting: &Setting, step: Step) -> DAffine3 {
-    match step {
-        Step::Feed | Step::Vents | Step::Casting => setting.frames.cast_from_box * setting.frames.box_from_work,
-        _ => setting.frames.box_from_work,
-    }
-}
-
 /// Both halves of the block, each drawn off along its draw; the part stays between them.
 fn halves_apart(opened: &Opened, scene: &mut Scene) {
     let colours = [palette::HALF_1, palette::HALF_2];
@@ -154,76 +49,6 @@ fn halves_apart(opened: &Opened, scene: &mut Scene) {
         surface.world_from_mesh = DAffine3::from_translation(by.as_dvec3());
         scene.surfaces.push(surface);
     }
-}
-
-/// The box round the parts in the upright frame; empty while they are not read.
-pub fn bounds_upright(known: &Known, step: Step) -> Bounds {
-    let Some(setting) = known.setting() else { return Bounds::EMPTY };
-    let upright = upright_from_work(setting, step);
-    known.part_bounds.iter().map(|b| moved_box(b, &upright)).fold(Bounds::EMPTY, Bounds::union)
-}
-
-/// Points in the upright frame whose hull holds everything that the view draws at a step: parts, inserts, block, rods
-/// and cup.
-pub fn seen_upright(known: &Known, step: Step) -> Vec<DVec3> {
-    let Some(setting) = known.setting() else { return Vec::new() };
-    let upright = upright_from_work(setting, step);
-    let mut seen: Vec<DVec3> = known.part_bounds.iter().flat_map(|b| corners(b, &upright)).collect();
-    let mut ball = |centre: Vec3, radius: f64| {
-        let centre = upright.transform_point3(centre.as_dvec3());
-        seen.extend(DVec3::AXES.iter().flat_map(|a| [centre + *a * radius, centre - *a * radius]));
-    };
-    for insert in setting.inserts.iter() {
-        ball(insert.foot, insert.length_mm.max(insert.radius_mm));
-    }
-    if draws_channels(step) {
-        for rod in setting.channels.vents.iter().chain(&setting.channels.gates).flat_map(|c| &c.rods) {
-            ball(rod.from, rod.radius_mm as f64);
-            ball(rod.to, rod.radius_mm as f64);
-        }
-        if let Some((_, rim)) = cup_ends(setting, known.plan.feed.cup.height_mm) {
-            let (u, v) = crate::mesh::solids::frame_square_to(setting.frames.rubber_up());
-            let radius = known.plan.feed.cup.diameter_mm as f32 / 2.0;
-            let around = (0..16).map(|i| {
-                let (s, c) = (std::f32::consts::TAU * i as f32 / 16.0).sin_cos();
-                // A polygon that holds the circle.
-                rim + (u * c + v * s) * radius * 1.02
-            });
-            seen.extend(around.map(|p| upright.transform_point3(p.as_dvec3())));
-        }
-    }
-    if draws_block(step) {
-        seen.extend(corners(&block_in_box(setting), &(upright * setting.frames.box_from_work.inverse())));
-    }
-    seen
-}
-
-fn corners(bounds: &Bounds, upright: &DAffine3) -> [DVec3; 8] {
-    std::array::from_fn(|i| {
-        let pick = |axis: usize| if i & (1 << axis) == 0 { bounds.min[axis] } else { bounds.max[axis] };
-        upright.transform_point3(DVec3::new(pick(0) as f64, pick(1) as f64, pick(2) as f64))
-    })
-}
-
-/// True where feed and vents are drawn; where it is about the part or the line alone they would stand in the way.
-pub fn draws_channels(step: Step) -> bool {
-    !matches!(step, Step::Part | Step::Parting)
-}
-
-/// True where the block is drawn round the part.
-fn draws_block(step: Step) -> bool {
-    !matches!(step, Step::Part | Step::Parting)
-}
-
-fn block_in_box(setting: &Setting) -> Bounds {
-    let size = setting.block.size_mm.as_vec3();
-    Bounds { min: Vec3::new(-size.x * 0.5, -size.y * 0.5, 0.0), max: Vec3::new(size.x * 0.5, size.y * 0.5, size.z) }
-}
-
-/// Foot and rim of the cup; none without a gate.
-fn cup_ends(setting: &Setting, height_mm: f64) -> Option<(Vec3, Vec3)> {
-    let foot = setting.channels.gates.first().and_then(|g| g.rods.last())?.to;
-    Some((foot, foot + setting.frames.rubber_up() * height_mm as f32))
 }
 
 /// Something derived from facts, kept while the facts are the same.
@@ -266,11 +91,6 @@ pub struct Scenery {
     caught: Kept<usize, Vec<(Flags, f64)>>,
     inserts: Kept<usize, Vec<Arc<Mesh>>>,
     strokes: Kept<(usize, Vec<crate::plan::ShownSurface>), Option<Flags>>,
-}
-
-/// Whether near-level ceilings are marked: where the hang or the vents are being decided.
-pub fn shows_ceilings(step: Step) -> bool {
-    matches!(step, Step::Hang | Step::Vents)
 }
 
 /// The address of a shared fact: equal for the same fact only, while it is held.

@@ -23,6 +23,11 @@ const STEEP: f64 = 2.5;
 const STEP_MM: f64 = 0.4;
 /// Rings beyond which there is no honest skirt.
 const MOST_RINGS: usize = 60;
+/// The share of its way that a led point at least keeps off the part, and that which its edges keep between points.
+const CLEAR_SHARE: f64 = 0.3;
+const BULGE_SHARE: f64 = 0.15;
+/// Rounds of pushing edges off the part.
+const BULGE_ROUNDS: usize = 6;
 /// Length along the line round a fault that is led out with it, millimetres.
 const ROUND_MM: f64 = 5.0;
 
@@ -247,7 +252,7 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, sides: &Si
             front.out[i] = mean.normalize_or(last_out[i]);
         }
     }
-    let mut vertices = front.vertices.clone();
+    let gone_before = front.gone_mm.clone();
     for i in (0..n).filter(|&i| share[i] > 0.0) {
         // Evening out must not draw the front back over what is behind it.
         let gained = (new[i] - old[i]).truncate().dot(front.out[i]);
@@ -256,15 +261,52 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, sides: &Si
             new[i] += (front.out[i] * (least - gained)).extend(0.0);
         }
         front.gone_mm[i] += STEP_MM * share[i];
-        new[i] = clear_of(new[i], 0.3 * front.gone_mm[i], frame, body, sides);
+        new[i] = clear_of(new[i], CLEAR_SHARE * front.gone_mm[i], frame, body, sides);
+    }
+    // The shorter way across a strip keeps it from folding.
+    let straight = |i: usize, new: &[DVec3]| {
+        let j = (i + 1) % n;
+        old[i].distance_squared(new[j]) < old[j].distance_squared(new[i])
+    };
+    // On a coarse part an edge of the strip may cut through what bulges between its ends.
+    for _ in 0..BULGE_ROUNDS {
+        let mut clear = true;
+        for i in 0..n {
+            let j = (i + 1) % n;
+            let across = if straight(i, &new) { (i, j) } else { (j, i) };
+            // The front's new edge, then the edge across the strip, whose first end has stayed.
+            for (a, b, new_edge) in [(i, j, true), (across.0, across.1, false)] {
+                let moves = [new_edge && share[a] > 0.0, share[b] > 0.0];
+                if moves == [false, false] {
+                    continue;
+                }
+                let (from, gone) = if new_edge { (new[a], front.gone_mm[a]) } else { (old[a], gone_before[a]) };
+                for t in [0.25, 0.5, 0.75] {
+                    let at = from.lerp(new[b], t);
+                    let least = BULGE_SHARE * (gone + (front.gone_mm[b] - gone) * t);
+                    let off = clear_of(at, least, frame, body, sides) - at;
+                    if off.length_squared() > 0.0 {
+                        clear = false;
+                        new[a] += if moves[0] { off } else { DVec3::ZERO };
+                        new[b] += if moves[1] { off } else { DVec3::ZERO };
+                        break;
+                    }
+                }
+            }
+        }
+        if clear {
+            break;
+        }
+    }
+    let mut vertices = front.vertices.clone();
+    for i in (0..n).filter(|&i| share[i] > 0.0) {
         vertices[i] = first + led.added.len() as u32;
         led.added.push(new[i]);
     }
     for i in 0..n {
         let j = (i + 1) % n;
         let (a, b, a2, b2) = (front.vertices[i], front.vertices[j], vertices[i], vertices[j]);
-        // The shorter way across a strip keeps it from folding.
-        let straight = old[i].distance_squared(new[j]) < old[j].distance_squared(new[i]);
+        let straight = straight(i, &new);
         let two = if straight { [[b, a, b2], [b2, a, a2]] } else { [[b, a, a2], [b, a2, b2]] };
         led.triangles.extend(two.into_iter().filter(|t| t[0] != t[1] && t[1] != t[2] && t[2] != t[0]));
     }
