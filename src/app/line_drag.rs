@@ -64,7 +64,7 @@ impl Dragger {
                     let made = Ways::of(&request.parting.surface, request.parting.draw);
                     ways = Some((request.parting.clone(), made));
                 }
-                if let Some((_, ways)) = &ways
+                if let Some((_, ways)) = &mut ways
                     && let Some(answer) = answer(ways, &request)
                 {
                     answers.put(answer);
@@ -85,7 +85,7 @@ impl Drop for Dragger {
     }
 }
 
-fn answer(ways: &Ways, request: &Request) -> Option<Answer> {
+fn answer(ways: &mut Ways, request: &Request) -> Option<Answer> {
     let line = request.parting.lines.get(request.line)?;
     let stuck = request.stick_mm.and_then(|within| ways.on_crease_near(request.hand, within));
     let hand = stuck.unwrap_or(request.hand);

@@ -44,7 +44,7 @@ fn no_way_is_cheaper() {
     // A step with convex and concave creases, one with overlapping coarse walls, a ball.
     let step = cells([3, 2, 2], 5.0, |x, _, z| z == 0 || x == 0);
     for mesh in [step, solids::ball(Vec3::splat(40.0), 10.0, 3)] {
-        let (surface, ways) = ways(&mesh);
+        let (surface, mut ways) = ways(&mesh);
         let n = surface.mesh.positions.len() as u32;
         for (from, to) in [(0, n - 1), (n / 3, n / 2), (n - 1, n / 5)] {
             for free in [false, true] {
@@ -61,17 +61,18 @@ fn no_way_is_cheaper() {
 #[test]
 fn the_way_keeps_to_creases_unless_it_is_free() {
     // Between two corners of a face that lie across from each other: round along the rim, or straight over the face.
-    let (surface, ways) = ways(&solids::cuboid(Vec3::ZERO, Vec3::new(20.0, 20.0, 20.0)));
+    let (surface, mut ways) = ways(&solids::cuboid(Vec3::ZERO, Vec3::new(20.0, 20.0, 20.0)));
     let corner = |x, y| ways.vertex_near(Vec3::new(x, y, 20.0)).expect("a vertex");
     let on_rim = |v: &u32| {
         let p = surface.mesh.positions[*v as usize];
         [p.x, p.y, p.z].iter().filter(|c| c.abs() < 1e-4 || (**c - 20.0).abs() < 1e-4).count() >= 2
     };
-    let kept = ways.path(corner(0.0, 0.0), corner(20.0, 20.0), false, &Run::new()).expect("runs").expect("a way");
+    let [near, far] = [corner(0.0, 0.0), corner(20.0, 20.0)];
+    let kept = ways.path(near, far, false, &Run::new()).expect("runs").expect("a way");
     assert!(kept.iter().all(on_rim), "the way leaves the creases");
     // Two sides of 20 mm on creases cost 0.15 each millimetre, square to the draw.
     assert!((ways.cost_of(&kept, false).expect("edges") - 40.0 * 0.15).abs() < 1e-3);
-    let free = ways.path(corner(0.0, 0.0), corner(20.0, 20.0), true, &Run::new()).expect("runs").expect("a way");
+    let free = ways.path(near, far, true, &Run::new()).expect("runs").expect("a way");
     assert!(!free.iter().all(on_rim));
     let length = ways.cost_of(&free, true).expect("edges");
     assert!(length >= 20.0 * 2f32.sqrt() - 1e-3 && length < 38.0, "{length} mm");
@@ -84,7 +85,7 @@ fn the_way_keeps_to_creases_unless_it_is_free() {
 
 #[test]
 fn a_dragged_line_passes_the_hand_and_stays_at_what_holds_it() {
-    let (_, ways) = ways(&solids::ball(Vec3::ZERO, 20.0, 5));
+    let (_, mut ways) = ways(&solids::ball(Vec3::ZERO, 20.0, 5));
     let n = 360;
     let circle: Vec<Vec3> = (0..n)
         .map(|i| {

@@ -32,6 +32,41 @@ pub struct Ways {
     /// Convex creases, by their two vertices.
     creases: Vec<[u32; 2]>,
     edge_mm: f32,
+    search: Search,
+}
+
+/// What one search after another writes into: a hash map of what was reached took most of the time of a long way.
+#[derive(Debug, Default)]
+struct Search {
+    /// The search that last reached each vertex.
+    reached_in: Vec<u32>,
+    now: u32,
+    cost_mm: Vec<f32>,
+    before: Vec<u32>,
+}
+
+impl Search {
+    fn begin(&mut self, vertices: usize) {
+        if self.now == u32::MAX || self.reached_in.len() != vertices {
+            *self = Search {
+                reached_in: vec![0; vertices],
+                now: 0,
+                cost_mm: vec![0.0; vertices],
+                before: vec![0; vertices],
+            };
+        }
+        self.now += 1;
+    }
+
+    /// Writes down that `at` is reached over `before`, unless it was reached as cheaply before.
+    fn better(&mut self, at: u32, before: u32, cost: f32) -> bool {
+        let v = at as usize;
+        if self.reached_in[v] == self.now && self.cost_mm[v] <= cost {
+            return false;
+        }
+        (self.reached_in[v], self.cost_mm[v], self.before[v]) = (self.now, cost, before);
+        true
+    }
 }
 
 /// How the line goes while it is dragged.
@@ -87,15 +122,24 @@ impl Ways {
             }
         }
         let creases = edges.iter().filter(|e| e.4).map(|e| [e.0, e.1]).collect();
-        Ways { mesh: mesh.clone(), first, to, cost_mm, length_mm, creases, edge_mm: surface.edge_mm }
+        Ways {
+            mesh: mesh.clone(),
+            first,
+            to,
+            cost_mm,
+            length_mm,
+            creases,
+            edge_mm: surface.edge_mm,
+            search: Search::default(),
+        }
     }
 
     /// The vertex nearest to a point.
     pub fn vertex_near(&self, point: Vec3) -> Option<u32> {
         let away = |v: usize| self.mesh.positions[v].distance_squared(point);
         let used = |v: usize| self.first[v] < self.first[v + 1];
+        // One after the other: the threads of the pool may be deep in the parting.
         (0..self.mesh.positions.len())
-            .into_par_iter()
             .filter(|&v| used(v))
             .min_by(|&a, &b| away(a).total_cmp(&away(b)).then(a.cmp(&b)))
             .map(|v| v as u32)
@@ -110,7 +154,7 @@ impl Ways {
             a + ab * t
         };
         self.creases
-            .par_iter()
+            .iter()
             .map(|e| (on(e).distance(point), on(e)))
             .filter(|c| c.0 <= within_mm)
             .min_by(|a, b| a.0.total_cmp(&b.0))
@@ -122,27 +166,26 @@ impl Ways {
     ///
     /// # Errors
     /// [`Cancelled`].
-    pub fn path(&self, from: u32, to: u32, free: bool, run: &Run) -> Result<Option<Vec<u32>>, Cancelled> {
+    pub fn path(&mut self, from: u32, to: u32, free: bool, run: &Run) -> Result<Option<Vec<u32>>, Cancelled> {
         let goal = self.mesh.positions[to as usize];
         let (costs, least) = if free { (&self.length_mm, 1.0) } else { (&self.cost_mm, ON_CREASE as f32) };
         // Never more than what is left, but for rounding.
         let left = |v: u32| self.mesh.positions[v as usize].distance(goal) * least * 0.999;
-        let mut reached: std::collections::HashMap<u32, (f32, u32)> = std::collections::HashMap::new();
+        let search = &mut self.search;
+        search.begin(self.mesh.positions.len());
         let mut open = BinaryHeap::from([Step { rank: left(from), cost: 0.0, at: from }]);
-        reached.insert(from, (0.0, from));
+        search.better(from, from, 0.0);
         let mut taken = 0u32;
         while let Some(Step { cost, at, .. }) = open.pop() {
             if at == to {
                 let mut way = vec![to];
-                while let Some(&(_, before)) = reached.get(&way[way.len() - 1])
-                    && way[way.len() - 1] != from
-                {
-                    way.push(before);
+                while way[way.len() - 1] != from {
+                    way.push(search.before[way[way.len() - 1] as usize]);
                 }
                 way.reverse();
                 return Ok(Some(way));
             }
-            if reached.get(&at).is_some_and(|r| cost > r.0) {
+            if cost > search.cost_mm[at as usize] {
                 continue;
             }
             taken += 1;
@@ -151,8 +194,7 @@ impl Ways {
             }
             for i in self.first[at as usize]..self.first[at as usize + 1] {
                 let (next, cost) = (self.to[i as usize], cost + costs[i as usize]);
-                if reached.get(&next).is_none_or(|r| cost < r.0) {
-                    reached.insert(next, (cost, at));
+                if search.better(next, at, cost) {
                     open.push(Step { rank: cost + left(next), cost, at: next });
                 }
             }
@@ -179,7 +221,7 @@ impl Ways {
     /// [`Cancelled`].
     #[allow(clippy::too_many_arguments)]
     pub fn dragged(
-        &self,
+        &mut self,
         points: &[Vec3],
         closed: bool,
         held: &[usize],
