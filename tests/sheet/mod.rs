@@ -4,6 +4,7 @@ mod changes;
 mod drawing;
 mod figures;
 mod layout;
+mod outlines;
 mod pdf;
 mod sample;
 mod section;
