@@ -311,6 +311,7 @@ pub fn three_views(geometry: &Geometry<'_>, room: Area, run: &Run) -> Result<Dra
             &placed.view.projection(),
             &|p| placed.flat_on_page(p),
             &fineness,
+            Pen::WIDE,
             run,
             &mut drawing.items,
         )?;
@@ -352,12 +353,14 @@ fn fineness_for(scale: f64) -> Fineness {
 }
 
 /// Block, things, part and parting lines in any view.
+#[allow(clippy::too_many_arguments)]
 fn draw_scene(
     geometry: &Geometry<'_>,
     part: &Drawn<'_>,
     projection: &Projection,
     on_page: &dyn Fn(DVec2) -> Vec2,
     fineness: &Fineness,
+    outline_pen: Pen,
     run: &Run,
     items: &mut Vec<Item>,
 ) -> Result<(), Cancelled> {
@@ -387,7 +390,7 @@ fn draw_scene(
     let paper = |chains: &[Vec<DVec2>]| -> Vec<Vec<Vec2>> {
         chains.iter().map(|c| c.iter().map(|&p| on_page(p)).collect()).collect()
     };
-    items.push(Item::Polylines { lines: paper(&outline.visible), pen: Pen::WIDE });
+    items.push(Item::Polylines { lines: paper(&outline.visible), pen: outline_pen });
     for (line, seen) in geometry.parting.iter().zip(&outline.seen) {
         let lines = paper(seen);
         if lines.is_empty() {
@@ -634,7 +637,8 @@ pub fn overview(geometry: &Geometry<'_>, room: Area, run: &Run) -> Result<Vec<It
     let fineness = fineness_for(scale);
     let part = Drawn::new(geometry.part, fineness.crease, run)?;
     let mut items = Vec::new();
-    draw_scene(geometry, &part, &projection, &on_page, &fineness, run, &mut items)?;
+    // So small a picture is black with wide lines.
+    draw_scene(geometry, &part, &projection, &on_page, &fineness, Pen::NARROW, run, &mut items)?;
     Ok(items)
 }
 

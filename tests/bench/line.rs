@@ -22,11 +22,8 @@ pub fn run() {
         let parting = app.known().facts.as_ref().and_then(|f| f.parting.clone()).expect("a parting");
         let canvas = app.canvas();
         let steady = |at: Pos2| (-10..=10).all(|i| canvas.surface_at(at + vec2(0.0, 4.0 * i as f32)).is_some());
-        let on = parting.lines.iter().flat_map(|l| &l.points).filter_map(|p| canvas.on_screen(*p));
-        let on = on
-            .filter(|at| canvas.line_at(*at, &parting.lines).is_some() && steady(*at))
-            .last()
-            .expect("the line is seen");
+        let mut on = parting.lines.iter().flat_map(|l| &l.points).filter_map(|p| canvas.on_screen(*p));
+        let on = on.rfind(|at| canvas.line_at(*at, &parting.lines).is_some() && steady(*at)).expect("the line is seen");
         window.take();
         window.harness.hover_at(on);
         (0..2).for_each(|_| window.frame());

@@ -14,7 +14,8 @@ const NEAR_MM: f32 = 0.06;
 type Span = [Vec2; 2];
 
 fn drawn(part: &Mesh, block_mm: Vec3) -> Drawing {
-    three_views(&Geometry { part, things: vec![], parting: vec![], block_mm }, ROOM, &Run::new()).expect("not cancelled")
+    three_views(&Geometry { part, things: vec![], parting: vec![], block_mm }, ROOM, &Run::new())
+        .expect("not cancelled")
 }
 
 fn to_span(p: Vec2, [a, b]: &Span) -> f32 {
