@@ -46,6 +46,8 @@ pub enum Action {
     SeeThrough,
     /// Turns to a standard view.
     LookFrom(StandardView),
+    /// Hands the setup sheet to the system to be printed.
+    PrintSheet,
     /// Writes the setup sheet.
     WriteSheet,
     /// Writes the templates at full size.
@@ -88,6 +90,7 @@ impl Action {
             Action::Parallel,
             Action::Section,
             Action::SeeThrough,
+            Action::PrintSheet,
             Action::WriteSheet,
             Action::WriteTemplates,
             Action::Issue,
@@ -136,7 +139,8 @@ impl Action {
             Action::Section => "Cut through".into(),
             Action::SeeThrough => "See through the part".into(),
             Action::LookFrom(view) => format!("View from {}", from_where(view)),
-            Action::WriteSheet => "Write the setup sheet".into(),
+            Action::PrintSheet => "Print the setup sheet".into(),
+            Action::WriteSheet => "Write the setup sheet…".into(),
             Action::WriteTemplates => "Write templates…".into(),
             Action::Issue => "Issue the sheet".into(),
             Action::WritePieces => "Write loose pieces…".into(),
@@ -168,7 +172,8 @@ impl Action {
             Action::Section => "Cuts the part open so that you see inside",
             Action::SeeThrough => "Draws the part as glass",
             Action::LookFrom(_) => "Turns the view",
-            Action::WriteSheet => "Writes the sheet as a PDF to print",
+            Action::PrintSheet => "Opens the sheet in the program that this machine prints PDF files with",
+            Action::WriteSheet => "Writes the sheet as a PDF file where you want it",
             Action::WriteTemplates => {
                 "Writes lid, floor, walls and knife marks at full size to a folder: PDF for paper, SVG and DXF for a cutter"
             }
@@ -199,7 +204,7 @@ impl Action {
             Action::Parallel => vec![plain(Key::P)],
             Action::Section => vec![plain(Key::C)],
             Action::SeeThrough => vec![plain(Key::T)],
-            Action::WriteSheet => vec![ctrl(Key::P)],
+            Action::PrintSheet => vec![ctrl(Key::P)],
             _ => Vec::new(),
         }
     }
@@ -231,7 +236,12 @@ impl Action {
             Action::ShopFigures => says(practising, "Not in practice; end it first"),
             Action::EndPractice => says(!practising, "There is no practice under way"),
             _ if no_job => Some("Open a job first".into()),
-            Action::Propose | Action::Save | Action::SaveAs | Action::WriteSheet | Action::PractiseHere
+            Action::Propose
+            | Action::Save
+            | Action::SaveAs
+            | Action::PrintSheet
+            | Action::WriteSheet
+            | Action::PractiseHere
                 if practising =>
             {
                 Some("Not in practice; end it first".into())
@@ -259,7 +269,7 @@ impl Action {
                 None => Some("Still working: the cut is not laid yet".into()),
                 Some(cut) => cut.surface.as_ref().err().map(|e| format!("The block can't be cut: {e}")),
             },
-            Action::WriteSheet | Action::WriteTemplates | Action::Issue => {
+            Action::PrintSheet | Action::WriteSheet | Action::WriteTemplates | Action::Issue => {
                 says(app.known().report.is_none(), "Still working: the sheet needs all the numbers")
             }
             _ => None,

@@ -95,6 +95,16 @@ impl App {
         self.sheet.write(&known, self.paper, path.to_path_buf());
     }
 
+    /// Writes the sheet beside what the window keeps and hands it to the system to be printed.
+    pub fn print_sheet(&mut self) {
+        let Some(document) = &self.document else { return };
+        let folder = self.keeping.folder().map_or_else(std::env::temp_dir, |f| f.to_path_buf()).join("print");
+        let name = document.suggested_path().with_extension("pdf");
+        let path = folder.join(name.file_name().unwrap_or_else(|| std::ffi::OsStr::new("sheet.pdf")));
+        let known = self.known.clone();
+        self.sheet.print(&known, self.paper, path, self.hand_over);
+    }
+
     /// Writes the templates to a folder.
     pub fn write_templates_to(&mut self, folder: &Path) {
         let known = self.known.clone();

@@ -49,6 +49,11 @@ pub struct Keeping {
 }
 
 impl Keeping {
+    /// The user's folder; none where nothing is kept.
+    pub fn folder(&self) -> Option<&Path> {
+        self.folder.as_deref()
+    }
+
     /// Opens the folder; with none, nothing is kept.
     pub fn new(folder: Option<PathBuf>) -> Keeping {
         let (orders, inbox) = mpsc::channel();

@@ -102,11 +102,23 @@ pub struct Setup {
     pub shop_trouble: Option<String>,
     /// Where the shop's own file is written; none where no place is known.
     pub shop_file: Option<PathBuf>,
+    /// Hands a file to the program that the system opens it with.
+    pub hand_over: HandOver,
 }
+
+/// How a file is handed to the system; it may wait until that program has closed it.
+pub type HandOver = fn(&std::path::Path) -> std::io::Result<()>;
 
 impl Default for Setup {
     fn default() -> Setup {
-        Setup { file: None, data_folder: None, shop: Shop::bundled().clone(), shop_trouble: None, shop_file: None }
+        Setup {
+            file: None,
+            data_folder: None,
+            shop: Shop::bundled().clone(),
+            shop_trouble: None,
+            shop_file: None,
+            hand_over: |path| open::that(path),
+        }
     }
 }
 
@@ -141,6 +153,7 @@ pub struct App {
     shop_page_open: bool,
     shop_writer: ShopWriter,
     shop_file: Option<PathBuf>,
+    hand_over: HandOver,
     practice: Option<practice::Practice>,
     keeping: Keeping,
     recovered: Vec<Recovered>,
@@ -203,6 +216,7 @@ impl App {
             shop_page_open: false,
             shop_writer: ShopWriter::new(waker.clone()),
             shop_file: setup.shop_file,
+            hand_over: setup.hand_over,
             practice: None,
             recovered: keeping.unsaved_of_earlier_runs(),
             opening: None,

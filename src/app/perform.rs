@@ -43,6 +43,7 @@ impl App {
             Action::Section => self.canvas.toggle_cut(),
             Action::SeeThrough => self.canvas.see_through = !self.canvas.see_through,
             Action::LookFrom(view) => self.canvas.look_from(view, &self.known, self.step, self.now),
+            Action::PrintSheet => self.print_sheet(),
             Action::WriteSheet => {
                 let start = self.document.as_ref().map(|d| d.suggested_path().with_extension("pdf"));
                 self.asking = Some(Asking::file(Purpose::SaveSheet, start, None));

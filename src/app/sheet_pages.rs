@@ -1,6 +1,7 @@
 //! The pages of the setup sheet: laid out on a thread of their own, shown in the middle as they will be printed; written,
 //! issued, and their templates written, on threads too.
 
+use crate::app::HandOver;
 use crate::app::known::Known;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
@@ -114,6 +115,30 @@ impl SheetPages {
         });
     }
 
+    /// Writes the sheet as a PDF and hands it to the system.
+    pub fn print(&mut self, known: &Arc<Known>, paper: Paper, path: PathBuf, hand_over: HandOver) {
+        let at = path.clone();
+        let write = move |job: &SheetJob<'_>| {
+            let bytes = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
+            let folder = path.parent().map_or(Ok(()), std::fs::create_dir_all);
+            folder.and_then(|()| file::write_whole(&path, &bytes)).map_err(|e| {
+                format!("The sheet could not be written ({e}). Write it where there is room, and print that")
+            })?;
+            Ok(format!("The sheet was handed to the system to be printed: {}", path.display()))
+        };
+        let (done, waker) = (self.written.clone(), self.waker.clone());
+        // It may come back only once the other program is closed.
+        self.write_apart_and(known, write, move || {
+            if let Err(e) = hand_over(&at) {
+                let whither = at.display();
+                done.put(Err(format!(
+                    "No program of this machine opened the sheet ({e}). Open and print it yourself: {whither}"
+                )));
+                waker.wake();
+            }
+        });
+    }
+
     /// Writes the templates at full size to a folder, which is made where it is not there.
     pub fn write_templates(&mut self, known: &Arc<Known>, paper: Paper, folder: PathBuf) {
         self.write_apart(known, move |job| {
@@ -134,11 +159,26 @@ impl SheetPages {
         known: &Arc<Known>,
         work: impl FnOnce(&SheetJob<'_>) -> Result<String, String> + Send + 'static,
     ) {
+        self.write_apart_and(known, work, || {});
+    }
+
+    /// Writes on a thread, and does something more there once it was told that it is written.
+    fn write_apart_and(
+        &mut self,
+        known: &Arc<Known>,
+        work: impl FnOnce(&SheetJob<'_>) -> Result<String, String> + Send + 'static,
+        then: impl FnOnce() + Send + 'static,
+    ) {
         let (shop, known, done, waker) = (self.shop.clone(), known.clone(), self.written.clone(), self.waker.clone());
         let work = move || {
             let missing = || Err("The sheet needs all the numbers; wait until the work under way is done".to_owned());
-            done.put(with_job(&shop, &known, work).unwrap_or_else(missing));
+            let outcome = with_job(&shop, &known, work).unwrap_or_else(missing);
+            let written = outcome.is_ok();
+            done.put(outcome);
             waker.wake();
+            if written {
+                then();
+            }
         };
         self.writing = std::thread::Builder::new().name("sheet to file".into()).spawn(work).is_ok();
     }

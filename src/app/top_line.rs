@@ -104,6 +104,7 @@ fn menu(app: &mut App, ui: &mut Ui) {
             &[
                 Action::Propose,
                 Action::Issue,
+                Action::PrintSheet,
                 Action::WriteSheet,
                 Action::WriteTemplates,
                 Action::WritePieces,

@@ -152,3 +152,31 @@ fn the_sheet_is_issued_by_one_edit_and_its_templates_are_written() {
     bench.settle();
     assert_eq!(bench.app().plan(), Some(&before));
 }
+
+#[test]
+fn the_sheet_is_handed_to_the_system_to_be_printed() {
+    let mut bench =
+        Bench::with_mesh("plate", &mouldbench::mesh::solids::cuboid(glam::Vec3::ZERO, glam::Vec3::splat(20.0)));
+    bench.key(Modifiers::COMMAND, Key::P);
+    let folder = bench.folder.path().join("data/print");
+    let seen = folder.join("plate.seen");
+    let come = |bench: &mut Bench, words: &str| {
+        let waits = (0..600).any(|_| {
+            bench.settle();
+            std::thread::sleep(std::time::Duration::from_millis(5));
+            bench.says(words)
+        });
+        assert!(waits, "{words}");
+    };
+    come(&mut bench, "The sheet was handed to the system to be printed");
+    assert!((0..600).any(|_| {
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        std::fs::read(&seen).is_ok_and(|b| b.starts_with(b"%PDF-") && b.ends_with(b"%%EOF"))
+    }));
+    // No program takes it: it is told, and where the file is.
+    std::fs::remove_file(&seen).expect("a copy");
+    std::fs::create_dir(&seen).expect("a folder in the way");
+    bench.key(Modifiers::COMMAND, Key::P);
+    come(&mut bench, "No program of this machine opened the sheet");
+    assert!(bench.says("plate.pdf"));
+}

@@ -24,7 +24,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     }
     ui.add_space(4.0);
     ui.horizontal_wrapped(|ui| {
-        for action in [Action::Issue, Action::WriteSheet, Action::WriteTemplates] {
+        for action in [Action::Issue, Action::PrintSheet, Action::WriteSheet, Action::WriteTemplates] {
             crate::app::top_line::button(app, ui, action);
         }
     });
