@@ -13,13 +13,13 @@ fn find(bytes: &[u8], what: &[u8], from: usize) -> Option<usize> {
     bytes[from..].windows(what.len()).position(|w| w == what).map(|i| i + from)
 }
 
-/// Every stream of an uncompressed PDF as text, bytes that are none replaced.
-fn streams(pdf: &[u8]) -> Vec<String> {
+/// Every stream of an uncompressed PDF.
+fn streams(pdf: &[u8]) -> Vec<&[u8]> {
     let mut out = Vec::new();
     let mut at = 0;
     while let Some(start) = find(pdf, b"stream\n", at) {
         let Some(end) = find(pdf, b"endstream", start) else { break };
-        out.push(String::from_utf8_lossy(&pdf[start + 7..end]).into_owned());
+        out.push(&pdf[start + 7..end]);
         at = end + 9;
     }
     out
@@ -64,10 +64,13 @@ fn the_words_can_be_read_back_from_the_file() {
     let job = sample(3, 1, 1);
     let pages = make_pages(&job.input(), &Run::new()).expect("pages");
     let labels = Labels { title: "t".into(), program: "p".into(), uncompressed: true, ..Labels::default() };
-    let streams = streams(&paint(&pages, &labels).expect("a file"));
+    let file = paint(&pages, &labels).expect("a file");
+    let streams = streams(&file);
+    let text = |s: &[u8]| String::from_utf8_lossy(s).into_owned();
     // Two subsets, each with its own codes: a text is found if one of the maps gives it.
     let maps: Vec<HashMap<u32, String>> = streams
         .iter()
+        .map(|s| text(s))
         .filter(|s| s.contains("begincmap"))
         .map(|s| {
             let mut map = HashMap::new();
@@ -88,16 +91,81 @@ fn the_words_can_be_read_back_from_the_file() {
         })
         .collect();
     assert_eq!(maps.len(), 2, "two weights, each with a map of its letters");
-    let mapped: std::collections::HashSet<char> =
-        maps.iter().flat_map(|m| m.values()).flat_map(|s| s.chars()).collect();
-    for text in pages.pages.iter().flat_map(|p| p.texts()) {
-        for letter in text.text.chars() {
-            assert!(mapped.contains(&letter), "{letter:?} of {:?} cannot be read back", text.text);
+    // Letters are letters in the file, not outlines: each page has its text blocks, and they say what the page list says.
+    let lettered: Vec<&&[u8]> =
+        streams.iter().filter(|s| find(s, b"BT", 0).is_some() && find(s, b" Tf", 0).is_some()).collect();
+    assert_eq!(lettered.len(), pages.pages.len());
+    for (page, stream) in pages.pages.iter().zip(lettered) {
+        let mut said: Vec<Vec<String>> =
+            shown(stream).iter().map(|codes| maps.iter().map(|m| read(codes, m)).collect()).collect();
+        for text in page.texts().filter(|t| !t.text.is_empty()) {
+            let at = said.iter().position(|by_map| by_map.contains(&text.text));
+            let at = at.unwrap_or_else(|| panic!("{:?} cannot be read back", text.text));
+            said.swap_remove(at);
+        }
+        assert!(said.is_empty(), "the file says more than the page: {said:?}");
+    }
+}
+
+/// The codes of each text that a content stream shows, two bytes each (ISO 32000-1, 7.3.4.2 and 9.4.3).
+fn shown(stream: &[u8]) -> Vec<Vec<u32>> {
+    let mut out = Vec::new();
+    let mut bytes: Vec<u8> = Vec::new();
+    let mut at = 0;
+    while at < stream.len() {
+        match stream[at] {
+            b'(' => {
+                let mut depth = 1;
+                at += 1;
+                while depth > 0 {
+                    let c = stream[at];
+                    at += 1;
+                    match c {
+                        b'(' => depth += 1,
+                        b')' => depth -= 1,
+                        b'\\' => {
+                            let escaped = stream[at];
+                            at += 1;
+                            match escaped {
+                                b'n' => bytes.push(b'\n'),
+                                b'r' => bytes.push(b'\r'),
+                                b't' => bytes.push(b'\t'),
+                                b'b' => bytes.push(8),
+                                b'f' => bytes.push(12),
+                                b'0'..=b'7' => {
+                                    let mut code = u32::from(escaped - b'0');
+                                    let mut more = 0;
+                                    while more < 2 && (b'0'..=b'7').contains(&stream[at]) {
+                                        code = code * 8 + u32::from(stream[at] - b'0');
+                                        at += 1;
+                                        more += 1;
+                                    }
+                                    bytes.push(code as u8);
+                                }
+                                other => bytes.push(other),
+                            }
+                            continue;
+                        }
+                        _ => {}
+                    }
+                    if depth > 0 {
+                        bytes.push(c);
+                    }
+                }
+            }
+            b'T' if stream[at..].starts_with(b"TJ") || stream[at..].starts_with(b"Tj") => {
+                out.push(bytes.chunks(2).map(|c| c.iter().fold(0, |n, b| n << 8 | u32::from(*b))).collect());
+                bytes.clear();
+                at += 2;
+            }
+            _ => at += 1,
         }
     }
-    // Letters are letters in the file, not outlines: each page has text blocks.
-    let lettered = streams.iter().filter(|s| s.contains("BT") && s.contains(" Tf")).count();
-    assert_eq!(lettered, pages.pages.len());
+    out
+}
+
+fn read(codes: &[u32], map: &HashMap<u32, String>) -> String {
+    codes.iter().map(|c| map.get(c).map_or("?", String::as_str)).collect()
 }
 
 #[test]
