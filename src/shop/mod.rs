@@ -244,6 +244,8 @@ figures! {
         island_mm2: f64,
         /// Usual vent diameter, millimetres.
         vent_mm: f64,
+        /// Share of the wall under it that a vent may be wide, 0 to 1.
+        vent_wall_share: f64,
         /// Least rubber between two things in the block, millimetres.
         least_rubber_mm: f64,
         /// Least resin round an insert, millimetres.

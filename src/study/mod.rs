@@ -53,4 +53,5 @@ pub mod shown;
 pub mod size;
 pub mod slot;
 pub mod thickness;
+pub mod vent_fit;
 pub mod wedge;

@@ -374,6 +374,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         torn_mm: 4.0,
         island_mm2: 4.0,
         vent_mm: 1.5,
+        vent_wall_share: 0.8,
         least_rubber_mm: 5.0,
         resin_round_insert_mm: 1.5,
         head_mm: 60.0,

@@ -499,3 +499,82 @@ fn level_ceilings_and_the_wedge_that_frees_them() {
     let propped = job.with(|p| p.hang.cast = Some(attitude)).codes();
     assert!(!propped.contains(&"ceiling-level") && !propped.contains(&"wedge-helps"), "{propped:?}");
 }
+
+#[test]
+fn a_vent_wider_than_its_wall_bears_is_made_narrower_or_slit() {
+    // A plate of so many millimetres; the shop's share of it is 0.8 (set in its data).
+    let plate = |mm: f32| {
+        Job::new(&solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, mm)))
+            .gate(DVec3::new(0.0, 15.0, f64::from(mm) / 2.0), DVec3::NEG_X)
+            .vent(DVec3::new(20.0, 15.0, f64::from(mm)))
+    };
+    let findings = plate(1.2).findings();
+    let wide = find(&findings, "vent-wide");
+    assert!(wide.message.contains("Ø1.5 mm, stands on a wall of 1.2 mm; the limit is 80 %"), "{}", wide.message);
+    assert_eq!(wide.remedies, [Remedy::NarrowVent(1, 0.9)], "0.96 mm, down to a tenth");
+    let narrowed = plate(1.2).with(|p| p.vents[0].diameter_mm = 0.9);
+    assert!(!narrowed.codes().contains(&"vent-wide"));
+    let findings = plate(0.9).findings();
+    let slit = find(&findings, "vent-wide");
+    assert!(slit.remedies.is_empty() && slit.remedy.contains("slit"), "0.72 mm is no rod: {}", slit.remedy);
+    assert!(!plate(20.0).codes().contains(&"vent-wide"));
+    assert!(!vented_cone().codes().contains(&"vent-wide"));
+}
+
+#[test]
+fn a_vent_by_the_line_is_offered_as_a_groove_in_the_parting_face() {
+    // Parted through its peak along y = 0, vented half a millimetre beside it.
+    let ball = solids::ball(Vec3::new(0.0, 0.0, 20.0), 20.0, 5);
+    let vented = |y: f64| {
+        Job::new(&ball)
+            .gate(DVec3::new(20.0, 0.0, 20.0), DVec3::X)
+            .vent(DVec3::new(0.0, y, 20.0 + (400.0 - y * y).sqrt()))
+            .with(|p| p.parting.draw = DVec3::Y)
+    };
+    let job = vented(0.5);
+    let findings = job.findings();
+    let note = find(&findings, "vent-by-line");
+    assert!(note.message.contains("0.5 mm from the parting line"), "{}", note.message);
+    let [Remedy::GrooveVent(1, at)] = note.remedies[..] else { panic!("{:?}", note.remedies) };
+    assert!(at.position.y.abs() < 0.02 && at.position.z > 39.8, "on the line, at the peak: {}", at.position);
+    let grooved = job.with(|p| {
+        p.vents[0].at = at;
+        p.vents[0].made = Made::GrooveInParting;
+    });
+    let codes = grooved.codes();
+    for fault in ["vent-by-line", "channel-off-cut", "air-trapped"] {
+        assert!(!codes.contains(&fault), "{codes:?}");
+    }
+    // Too far from the line, under a cut that lies flat, and once the rods stand in rubber.
+    assert!(!vented(2.0).codes().contains(&"vent-by-line"));
+    assert!(!vented(0.5).with(|p| p.parting.draw = DVec3::Z).codes().contains(&"vent-by-line"));
+    assert!(!vented(0.5).with(|p| p.stage = Stage::Poured).codes().contains(&"vent-by-line"));
+}
+
+#[test]
+fn a_bubble_on_a_shown_surface_is_judged_more_strictly() {
+    // A rounded top with its vent low: some air stays, whose bubble is between the two limits of the shop.
+    let shown = ShownSurface {
+        name: "Lid".into(),
+        stroke: vec![spot(DVec3::new(0.0, 0.0, 30.0), DVec3::Z)],
+        radius_mm: 5.0,
+        ..ShownSurface::default()
+    };
+    let low = || {
+        vented_cone().with(|p| {
+            let r = 0.5 + 19.5 / 30.0 * 3.0;
+            p.vents[0].at = spot(DVec3::new(r, 0.0, 27.0), DVec3::new(30.0, 0.0, 19.5).normalize());
+        })
+    };
+    let plain = low().findings();
+    let air = find(&plain, "air-trapped");
+    assert_eq!(air.severity, Severity::Warn, "{}", air.message);
+    let marked = low().with(|p| p.shown = vec![shown.clone()]).findings();
+    let air = find(&marked, "air-trapped");
+    assert!(air.message.contains("on the shown surface Lid, limit 0.3 mm"), "{}", air.message);
+    assert_eq!(air.severity, Severity::Stop);
+    // Somewhere else it is judged as before.
+    let aside = ShownSurface { stroke: vec![spot(DVec3::new(0.0, 0.0, 0.0), DVec3::NEG_Z)], ..shown };
+    let findings = low().with(|p| p.shown = vec![aside.clone()]).findings();
+    assert_eq!(find(&findings, "air-trapped").severity, Severity::Warn);
+}

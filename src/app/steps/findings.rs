@@ -4,7 +4,7 @@ use super::{closer, parting, parting_lines, shut_offs};
 use crate::app::App;
 use crate::app::theme::{Look, look, strong};
 use crate::app::thing::Thing;
-use crate::plan::PieceOf;
+use crate::plan::{Made, PieceOf};
 use crate::study::findings::{Finding, Remedy, Step};
 use crate::study::report::Severity;
 use egui::{Color32, Pos2, Sense, Stroke, Ui, pos2, vec2};
@@ -132,6 +132,23 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
             app.edit(&format!("Move vent {number} to the peak"), |p| {
                 if let Some(vent) = p.vents.iter_mut().find(|v| v.number == number) {
                     vent.at = spot;
+                }
+            });
+        }
+        Remedy::NarrowVent(number, mm) => {
+            let (number, mm) = (*number, *mm);
+            app.edit(&remedy.label(), |p| {
+                if let Some(vent) = p.vents.iter_mut().find(|v| v.number == number) {
+                    vent.diameter_mm = mm;
+                }
+            });
+        }
+        Remedy::GrooveVent(number, spot) => {
+            let (number, spot) = (*number, *spot);
+            app.edit(&remedy.label(), |p| {
+                if let Some(vent) = p.vents.iter_mut().find(|v| v.number == number) {
+                    vent.at = spot;
+                    vent.made = Made::GrooveInParting;
                 }
             });
         }

@@ -6,6 +6,7 @@ use crate::plan::Spot;
 use crate::study::air::MouthOf;
 use crate::study::air_facts::AirFacts;
 use crate::study::propose::spot_on_part;
+use crate::study::shown;
 use glam::Vec3;
 
 const WHY: &str = "Resin rises as a level surface. Air above it that has no way up to a vent is shut in; letting the \
@@ -43,11 +44,12 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 vec![Remedy::AddVent(spot), Remedy::ProposeVents],
             ),
         };
+        let (severity, on) = left(look, &spot, served.bubble_mm);
         findings.push(Finding {
-            severity: if served.bubble_mm >= limits.bubble_mm { Severity::Stop } else { Severity::Warn },
+            severity,
             code: "air-trapped",
             step: Step::Vents,
-            message: format!("{message}; after let-up a bubble of {:.1} mm is left", served.bubble_mm),
+            message: format!("{message}; after let-up a bubble of {:.1} mm is left{on}", served.bubble_mm),
             why: WHY.to_owned(),
             remedy,
             place: Some(point.position),
@@ -56,6 +58,18 @@ pub fn check(look: &Look) -> Vec<Finding> {
     }
     findings.extend(leaning(look, air));
     findings
+}
+
+/// How bad a bubble of this diameter is at a place, and what is said of the shown surface that it lies on, where a smaller
+/// one is a fault.
+fn left(look: &Look, spot: &Spot, bubble_mm: f64) -> (Severity, String) {
+    let limits = &look.shop.limits;
+    let frames = &look.facts.setting.frames;
+    let (at, normal) = (frames.spot_in_work(spot), frames.normal_in_work(spot));
+    let surface = shown::marked(look.plan, frames, at, normal, bubble_mm);
+    let limit_mm = if surface.is_some() { limits.bubble_shown_mm.min(limits.bubble_mm) } else { limits.bubble_mm };
+    let on = surface.map_or_else(String::new, |s| format!(" on the shown surface {}, limit {limit_mm:.1} mm", s.name));
+    (if bubble_mm >= limit_mm { Severity::Stop } else { Severity::Warn }, on)
 }
 
 /// Air that stays only when the block does not stand level, which is how it stands at the bench.
@@ -67,12 +81,13 @@ fn leaning(look: &Look, air: &AirFacts) -> Option<Finding> {
         return None;
     }
     let spot = spot_at(look, worst.position);
+    let (severity, on) = left(look, &spot, worst.bubble_mm);
     Some(Finding {
-        severity: if worst.bubble_mm >= limits.bubble_mm { Severity::Stop } else { Severity::Warn },
+        severity,
         code: "air-leaning",
         step: Step::Vents,
         message: format!(
-            "With the block {}° off level up to {} of air stays in one place; after let-up a bubble of {:.1} mm is left",
+            "With the block {}° off level up to {} of air stays in one place; after let-up a bubble of {:.1} mm is left{on}",
             limits.lean_deg,
             volume(worst.volume_mm3),
             worst.bubble_mm

@@ -85,6 +85,10 @@ pub enum Remedy {
     AddVent(Spot),
     /// Move the vent with this number here.
     MoveVent(u32, Spot),
+    /// Make the vent with this number so wide, millimetres.
+    NarrowVent(u32, f64),
+    /// Cut the vent with this number as a groove in the parting face, its mouth here.
+    GrooveVent(u32, Spot),
     /// Take this vent out.
     RemoveVent(u32),
     /// Put a gate here.
@@ -125,6 +129,8 @@ impl Remedy {
         match self {
             Remedy::AddVent(_) => "Put a vent here".into(),
             Remedy::MoveVent(n, _) => format!("Move vent {n} to the peak"),
+            Remedy::NarrowVent(n, mm) => format!("Make vent {n} Ø{mm:.1} mm"),
+            Remedy::GrooveVent(n, _) => format!("Cut vent {n} as a groove"),
             Remedy::RemoveVent(n) => format!("Take vent {n} out"),
             Remedy::AddGate(_) => "Put a gate here".into(),
             Remedy::HangWith(_) => "Hang it this way".into(),

@@ -57,8 +57,10 @@ mod tool_worn;
 mod tools_several;
 mod undercut;
 mod unit_doubtful;
+mod vent_by_line;
 mod vent_needless;
 mod vent_off_part;
+mod vent_wide;
 mod wall_thick;
 mod wall_thin;
 mod wedge_helps;
@@ -100,6 +102,8 @@ const RULES: &[Rule] = &[
     air_trapped::check,
     vent_off_part::check,
     vent_needless::check,
+    vent_wide::check,
+    vent_by_line::check,
     ceiling_level::check,
     air_in_rubber::check,
     wedge_helps::check,

@@ -19,13 +19,10 @@ use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
 use crate::study::rod_clearance;
 use crate::study::shown;
 use crate::study::thickness::Thickness;
+use crate::study::vent_fit::{self, THINNEST_VENT_MM};
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
 
-/// Share of the local wall that a vent may take, so that it leaves no hole in the cast when it is cut off.
-const VENT_WALL_SHARE: f64 = 0.8;
-/// Thinnest vent that is still made with a rod, millimetres: common practice, no source.
-const THINNEST_VENT_MM: f64 = 0.8;
 /// Times that places are chosen anew for narrower vents.
 const MOST_ROUNDS: usize = 5;
 /// Rings round a peak on which other places are looked for, millimetres apart, and how many.
@@ -148,10 +145,9 @@ struct Places<'a> {
 impl Places<'_> {
     /// The widest vent that the wall at `at` takes without a hole in the cast, millimetres.
     fn fitting_mm(&self, at: Vec3) -> f64 {
-        let triangle = self.body.tree.nearest(at).map(|n| n.triangle as usize);
-        let wall = triangle.and_then(|t| self.walls.of_triangle_mm.get(t)).copied();
-        let wall_mm = wall.filter(|w| w.is_finite()).map_or(f64::INFINITY, f64::from);
-        self.shop.limits.vent_mm.min((wall_mm * VENT_WALL_SHARE).max(THINNEST_VENT_MM))
+        let limits = &self.shop.limits;
+        let widest = vent_fit::widest_mm(vent_fit::wall_mm(self.body, self.walls, at), limits);
+        limits.vent_mm.min(widest.max(THINNEST_VENT_MM))
     }
 
     /// What a vent of this diameter spoils at `at`; none where that costs `least` or more. The rod is looked at last,
