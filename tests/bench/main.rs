@@ -5,6 +5,7 @@ mod check;
 mod drag;
 mod fill;
 mod flow;
+mod hang;
 #[cfg(feature = "window")]
 mod line;
 mod mesh;
@@ -25,6 +26,7 @@ fn main() {
         ("drag", drag::run),
         ("fill", fill::run),
         ("flow", flow::run),
+        ("hang", hang::run),
         #[cfg(feature = "window")]
         ("line", line::run),
         ("mesh", mesh::run),
