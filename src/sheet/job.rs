@@ -24,6 +24,7 @@ pub struct SheetJob<'a> {
     feet: Vec<Thing<'static>>,
     insert_feet: Vec<(u32, Vec3)>,
     parting: Vec<PartingLine>,
+    names: Vec<(String, Vec3)>,
     picture: Option<Picture>,
     plan_digest: String,
 }
@@ -76,6 +77,12 @@ impl<'a> SheetJob<'a> {
             insert_feet: shapes.iter().map(|s| (s.number, to_box(s.foot))).collect(),
             feet,
             parting: parting.collect(),
+            names: report
+                .parts
+                .iter()
+                .filter(|_| report.parts.len() > 1)
+                .map(|p| (p.name.clone(), Vec3::from_array(p.position_mm.map(|v| v as f32))))
+                .collect(),
             picture,
             plan_digest: digest_of(file::to_text(plan).as_bytes()),
         }
@@ -99,6 +106,7 @@ impl<'a> SheetJob<'a> {
                 part: &self.part,
                 things,
                 parting: self.parting.clone(),
+                names: self.names.clone(),
                 block_mm: Vec3::new(size[0] as f32, size[1] as f32, size[2] as f32),
             },
             picture: self.picture.clone(),

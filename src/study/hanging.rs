@@ -106,7 +106,8 @@ pub fn rods(plan: &Plan, facts: &Facts) -> Vec<HangingRod> {
         }
     }
     for (gate, channel) in plan.feed.gates.iter().zip(&setting.channels.gates) {
-        if gate.made == Made::RodPulled {
+        // A runner that ends in another's does not reach the beam.
+        if gate.made == Made::RodPulled && channel.joins.is_none() {
             rods.push(rod(format!("gate {}", gate.number), gate.diameter_mm, channel));
         }
     }

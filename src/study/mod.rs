@@ -6,6 +6,7 @@
 
 pub mod air;
 pub mod air_facts;
+pub mod apart;
 pub mod bench;
 pub mod bench_numbers;
 pub mod block;
@@ -47,6 +48,7 @@ pub mod report_bench;
 pub mod report_fill;
 pub mod report_of;
 pub mod report_release;
+pub mod report_set;
 pub mod rod_clearance;
 pub mod schedule;
 pub mod shown;

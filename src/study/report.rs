@@ -17,6 +17,8 @@ pub struct Report {
     pub frame: Frames,
     /// What the meshes are.
     pub part: PartReport,
+    /// The parts as they stand in the block, in plan order.
+    pub parts: Vec<super::report_set::PartPlaceReport>,
     /// Trapped air.
     pub air: AirReport,
     /// The parting.
@@ -465,6 +467,9 @@ pub struct RunnerReport {
     pub number: u32,
     /// Length of all legs, millimetres.
     pub length_mm: f64,
+    /// Number of the gate whose runner it ends in; left out where it goes up to the cup.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub joins: Option<u32>,
     /// Straight legs, from the part outwards.
     pub legs: Vec<LegReport>,
 }

@@ -27,6 +27,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
     Report {
         frame: frames_report(frames),
         part: part_report(facts),
+        parts: super::report_set::places(plan, facts),
         air: air_report(facts),
         parting: parting_report(plan, shop, facts),
         rubber: report_release::rubber(facts),
@@ -152,7 +153,7 @@ fn runner_report(frames: &Frames, channel: &Channel) -> RunnerReport {
         length_mm: rod.length_mm(),
         diameter_mm: 2.0 * rod.radius_mm as f64,
     });
-    RunnerReport { number: channel.number, length_mm: channel.length_mm(), legs: legs.collect() }
+    RunnerReport { number: channel.number, length_mm: channel.length_mm(), joins: channel.joins, legs: legs.collect() }
 }
 
 fn cut_report(facts: &Facts) -> CutReport {

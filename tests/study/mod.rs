@@ -45,6 +45,7 @@ mod release_help;
 mod release_rubber;
 mod release_strain;
 mod runners;
+mod set;
 mod shut_off_moved;
 mod size;
 mod thickness;

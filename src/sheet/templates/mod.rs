@@ -210,7 +210,8 @@ fn rods(input: &SheetInput<'_>) -> Vec<Hole> {
     let corner = DVec2::new(length, width) / 2.0;
     let on_lid = |p: [f64; 3]| on_master(input, p).truncate() + corner;
     let gates = input.plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled).filter_map(|gate| {
-        let leg = input.report.feed.runners.iter().find(|r| r.number == gate.number)?.legs.last()?;
+        let runner = input.report.feed.runners.iter().find(|r| r.number == gate.number)?;
+        let leg = runner.legs.last().filter(|_| runner.joins.is_none())?;
         let tag = Tag { kind: TagKind::Gate, number: gate.number };
         Some(Hole { tag, at: on_lid(leg.to_mm), diameter_mm: leg.diameter_mm })
     });
@@ -242,7 +243,7 @@ fn middle_lines(size: DVec2) -> Vec<Line> {
 /// Whose template it is, for files that have no page furniture: job and revision, digests, program.
 pub fn whose(input: &SheetInput<'_>) -> [String; 3] {
     let job = words::name_or(&input.plan.name, words::UNNAMED);
-    let meshes: Vec<String> = input.plan.parts.iter().map(|p| figures::short_digest(&p.digest)).collect();
+    let meshes = super::setup::mesh_digests(input);
     [
         format!("{job} · {}", words::revision(input.plan.revision, &input.plan.revision_date)),
         words::digests(&figures::short_digest(input.plan_digest), &meshes),
