@@ -249,6 +249,10 @@ fn hang_and_box(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<()
         flow.heading(heading::POSITIONS, 20.0);
         flow.paragraph(&clear, Weight::Regular, heights::TABLE);
         flow.paragraph(words::FROM_WHERE, Weight::Regular, heights::TABLE);
+        let factor = input.plan.master_factor();
+        if factor != 1.0 {
+            flow.paragraph(&words::template::size(factor), Weight::Regular, heights::TABLE);
+        }
         flow.paragraph(&words::draw_words(words::toward(input.report.parting.draw)), Weight::Regular, heights::TABLE);
         positions(flow, input);
     });
@@ -281,9 +285,10 @@ fn key(at: Vec2) -> Vec<Item> {
     items
 }
 
-/// Distances from the left wall, the front wall and the floor.
+/// Distances from the left wall, the front wall and the floor of a place of the box, as it lies on the master.
 pub fn from_walls(input: &SheetInput<'_>, p: [f64; 3]) -> [String; 3] {
     let size = input.report.block.size_mm;
+    let p = super::templates::on_master(input, p).to_array();
     [p[0] + size[0] * 0.5, p[1] + size[1] * 0.5, p[2]].map(figures::bare_mm)
 }
 
@@ -305,7 +310,7 @@ fn parts(flow: &mut Flow, input: &SheetInput<'_>) {
         .iter()
         .map(|p| {
             let [a, b, c] = from_walls(input, p.corner_mm()).map(Cell::Bold);
-            let size = p.size_mm.map(figures::bare_mm).join(" × ");
+            let size = p.size_mm.map(|mm| figures::bare_mm(mm * input.plan.master_factor())).join(" × ");
             let next = p.to_next_mm.map_or(figures::UNKNOWN.into(), figures::bare_mm);
             vec![Cell::words(p.name.clone()), a, b, c, Cell::words(size), Cell::words(next)]
         })

@@ -21,6 +21,7 @@ use super::frames::Frames;
 use super::insert_holds::{self, InsertHold};
 use super::insert_shapes::{InsertShape, insert_shape};
 use super::layout::lay_out;
+use super::master_size::MasterSize;
 use super::mesh_store::{LoadedMesh, MeshStore};
 use super::parting::surface::Surface;
 use super::parting::{Leave, PartingError, PartingFacts, Wish, parting_of};
@@ -119,6 +120,12 @@ pub struct Setting {
 const ON_BOX_MM: f32 = 0.01;
 
 impl Setting {
+    /// The size of the master of `plan`.
+    pub fn master_size(&self, plan: &Plan) -> MasterSize {
+        let (factor, block) = (plan.master_factor(), &self.block);
+        MasterSize { factor, below_mm: block.below_mm, top_mm: block.size_mm.z }
+    }
+
     /// The part that a point in `work` lies on: the only one, else the one whose vertices come nearest.
     pub fn part_at(&self, point: Vec3) -> usize {
         let (meshes, bounds) = (&self.placed.meshes, &self.placed.bounds);

@@ -465,7 +465,7 @@ pub struct FeedReport {
 pub struct RunnerReport {
     /// Number of its gate.
     pub number: u32,
-    /// Length of all legs, millimetres.
+    /// Length of all legs on the master, millimetres.
     pub length_mm: f64,
     /// Number of the gate whose runner it ends in; left out where it goes up to the cup.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -481,7 +481,7 @@ pub struct LegReport {
     pub from_mm: [f64; 3],
     /// End nearer the top.
     pub to_mm: [f64; 3],
-    /// Length, millimetres.
+    /// Length on the master, millimetres.
     pub length_mm: f64,
     /// Diameter, millimetres.
     pub diameter_mm: f64,
@@ -500,7 +500,7 @@ pub struct VentReport {
     pub position_mm: [f64; 3],
     /// Diameter.
     pub diameter_mm: f64,
-    /// Length up to the top of the block.
+    /// Length up to the top of the block, from the master.
     pub length_mm: f64,
     /// Resin it drinks.
     pub volume_mm3: f64,
@@ -543,6 +543,12 @@ pub struct InsertReport {
     pub room_mm: Option<f64>,
     /// How deep it locks its half, where its axis does not run along the draw.
     pub lock_mm: f64,
+    /// The narrowest gap that resin must run through to get past it; none where there is no resin round it.
+    pub gap_mm: Option<f64>,
+    /// How far it runs in it.
+    pub gap_length_mm: Option<f64>,
+    /// How far this resin gets in such a gap before its pot life is over; none without a gate.
+    pub gap_reach_mm: Option<f64>,
     /// From its rim to the nearest line between the halves; none where there is none.
     pub to_line_mm: Option<f64>,
 }

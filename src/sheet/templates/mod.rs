@@ -15,6 +15,7 @@ use super::balloons::{Tag, TagKind};
 use super::figures;
 use super::words::{self, template as say};
 use crate::plan::{Made, Scale};
+use crate::study::master_size::MasterSize;
 use glam::{DVec2, DVec3};
 
 /// What a line of a template is for.
@@ -164,9 +165,10 @@ pub fn master_factor(input: &SheetInput<'_>) -> f64 {
 }
 
 /// A point of the report (in the box) on the master: grown about the middle of the box and from the part's lowest level.
-fn on_master(input: &SheetInput<'_>, p: [f64; 3]) -> DVec3 {
-    let from = DVec3::new(0.0, 0.0, input.report.block.below_mm);
-    from + (DVec3::from_array(p) - from) * master_factor(input)
+pub(in crate::sheet) fn on_master(input: &SheetInput<'_>, p: [f64; 3]) -> DVec3 {
+    let block = &input.report.block;
+    let size = MasterSize { factor: master_factor(input), below_mm: block.below_mm, top_mm: block.size_mm[2] };
+    size.point(DVec3::from_array(p))
 }
 
 /// The templates of a job; none where the size of its block is not known.

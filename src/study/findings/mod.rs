@@ -29,6 +29,7 @@ mod gate_missing;
 mod gate_off_part;
 mod gate_on_shown;
 mod half_in_pieces;
+mod insert_gap;
 mod insert_held;
 mod insert_in_the_way;
 mod insert_outside;
@@ -133,6 +134,7 @@ const RULES: &[Rule] = &[
     insert_in_the_way::check,
     insert_held::check,
     insert_thin_resin::check,
+    insert_gap::check,
     rubber_slender::check,
     rubber_thin::check,
     cure_trial::check,

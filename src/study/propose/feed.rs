@@ -79,6 +79,10 @@ pub(super) fn places_of_part(
     let thick: Vec<f32> = of_part.map(|w| w.thickness_mm).collect();
     let thick_mm = thick.get((thick.len() as f32 * THICK_SHARE) as usize).copied().unwrap_or(0.0);
     let mut places = on_line(parting, setting, walls, up, thick_mm, Some(part), usize::MAX);
+    if places.is_empty() {
+        // A line on a sharp rim has no wall beside it.
+        places = on_line(parting, setting, walls, up, 0.0, Some(part), usize::MAX);
+    }
     places.retain(|p| !at_insert(shop, setting, p.0));
     let off_shown: Vec<_> = places.iter().copied().filter(|p| shown(plan, setting, p.0).is_none()).collect();
     if off_shown.is_empty() { places } else { off_shown }

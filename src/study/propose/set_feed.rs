@@ -82,8 +82,9 @@ pub fn propose_gates(
         let spot = setting.frames.spot_from_work(p, at, normal);
         let joins = joins.map(|q| q as u32 + 1);
         reasons.push(format!(
-            "Gate {number} on {title} is {:.0} mm above its lowest point in a wall of {wall_mm:.1} mm; its runner {}",
+            "Gate {number} on {title} is {:.0} mm above its lowest point{}; its runner {}",
             at.dot(up) - lowest(p),
+            if wall_mm > 0.0 { format!(" in a wall of {wall_mm:.1} mm") } else { String::new() },
             joins.map_or("stands up to the cup".to_owned(), |q| format!("lies in the cut and joins that of gate {q}"))
         ));
         gates.push(Gate {
