@@ -34,6 +34,10 @@ pub enum Action {
     Search,
     /// Makes a whole plan.
     Propose,
+    /// Asks for a mesh that is cast in the same block.
+    AddPart,
+    /// Lays the parts of the set out in rows.
+    LayOutSet,
     /// Takes the chosen thing out.
     Delete,
     /// Fits the part to the view.
@@ -94,6 +98,8 @@ impl Action {
             Action::WriteSheet,
             Action::WriteTemplates,
             Action::Issue,
+            Action::AddPart,
+            Action::LayOutSet,
             Action::WritePieces,
             Action::WriteHalves,
             Action::ShopFigures,
@@ -130,6 +136,8 @@ impl Action {
             Action::Redo => named("Redo", history.and_then(|h| h.redo_name())),
             Action::Search => "Search".into(),
             Action::Propose => "Propose a whole plan".into(),
+            Action::AddPart => "Add another part…".into(),
+            Action::LayOutSet => "Lay the set out anew".into(),
             Action::Delete => match app.chosen() {
                 Some(thing) => format!("Delete {}", thing.in_sentence()),
                 None => "Delete".into(),
@@ -166,6 +174,8 @@ impl Action {
             Action::Redo => "Makes the change again that was taken back",
             Action::Search => "Finds anything that can be done, by its name",
             Action::Propose => "Hang, draw, gate and vents for the part as it is; one change that can be undone",
+            Action::AddPart => "Another mesh that is cast in the same shot",
+            Action::LayOutSet => "All parts in one cut, with the least rubber between them and room for the runner",
             Action::Delete => "Takes the chosen thing out of the plan",
             Action::Fit => "Shows the whole part",
             Action::Parallel => "Equal lengths stay equal, with a scale bar",
@@ -256,6 +266,15 @@ impl Action {
                 says(app.chosen().is_none(), "Choose a gate, vent, insert, pin or mark first, in the view or in a list")
             }
             Action::Propose => says(!app.known().has_part(), "The part is not read yet"),
+            Action::AddPart | Action::LayOutSet if practising => Some("Not in practice; end it first".into()),
+            Action::AddPart | Action::LayOutSet if app.is_proposing() => {
+                Some("Still working on the last proposal".into())
+            }
+            Action::AddPart => says(!app.known().has_part(), "The part is not read yet"),
+            Action::LayOutSet => says(
+                app.plan().is_none_or(|p| p.parts.len() < 2),
+                "There is one part alone; add a copy or another part in the part step",
+            ),
             Action::WritePieces if app.plan().is_none_or(|p| p.parting.loose_pieces.is_empty()) => {
                 Some("The plan has no loose piece; put one in the parting step".into())
             }

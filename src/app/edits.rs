@@ -241,6 +241,11 @@ impl App {
         }
     }
 
+    /// True while a proposal is being made.
+    pub fn is_proposing(&self) -> bool {
+        self.proposer.is_under_way()
+    }
+
     pub(super) fn take_in_proposal(&mut self, proposed: Proposed) {
         let Some(document) = &mut self.document else { return };
         match proposed.outcome {

@@ -113,6 +113,12 @@ pub fn holds(app: &App, step: Step) -> String {
     let facts = known.facts.as_deref();
     match step {
         Step::Part => match (facts, &known.trouble) {
+            (Some(f), _) if plan.parts.len() > 1 => {
+                let solid: f64 = f.setting.placed.loaded.iter().map(|l| l.check.measures.volume_mm3.abs()).sum();
+                let kinds: Vec<String> =
+                    plan.kinds().iter().map(|k| crate::sheet::words::so_many(k.a_shot(), &k.name)).collect();
+                format!("{}, {}", kinds.join(", "), volume(solid))
+            }
             (Some(f), _) => {
                 let s = known.part_bounds.iter().copied().fold(Bounds::EMPTY, Bounds::union).size();
                 let solid: f64 = f.setting.placed.loaded.iter().map(|l| l.check.measures.volume_mm3.abs()).sum();

@@ -38,6 +38,7 @@ pub mod practice;
 pub mod propose;
 pub mod runners;
 pub mod search;
+mod set;
 pub mod sheet_pages;
 pub mod shop_page;
 pub mod shop_writer;

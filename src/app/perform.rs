@@ -33,6 +33,8 @@ impl App {
             Action::Redo => self.with_document(Document::redo),
             Action::Search => self.search = Some(Search::open()),
             Action::Propose => self.propose(Wanted::Whole),
+            Action::AddPart => self.ask_for_part(),
+            Action::LayOutSet => self.propose(Wanted::LayOut),
             Action::Delete => {
                 if let Some(thing) = self.chosen {
                     self.delete(thing);

@@ -21,6 +21,14 @@ pub enum Wanted {
     Feed,
     /// The vents.
     Vents,
+    /// Rows for the set, and its runners.
+    LayOut,
+    /// A copy of a part that the plan holds already, and its place.
+    AddCopy,
+    /// A part that the plan names last: its unit, and its place.
+    AddPart,
+    /// Runners of all gates, where the gates are.
+    Runners,
 }
 
 impl Wanted {
@@ -32,6 +40,10 @@ impl Wanted {
             Wanted::Draw => "Propose the draw",
             Wanted::Feed => "Propose the feed",
             Wanted::Vents => "Propose vents",
+            Wanted::LayOut => "Lay the set out anew",
+            Wanted::AddCopy => "Add a copy",
+            Wanted::AddPart => "Add another part",
+            Wanted::Runners => "Lay the runners anew",
         }
     }
 
@@ -43,6 +55,10 @@ impl Wanted {
             Wanted::Draw => "Looking for a draw",
             Wanted::Feed => "Looking for a gate",
             Wanted::Vents => "Looking for vents",
+            Wanted::LayOut => "Laying the set out",
+            Wanted::AddCopy => "Placing the copy",
+            Wanted::AddPart => "Placing the part",
+            Wanted::Runners => "Looking for ways for the runners",
         }
     }
 }
@@ -100,6 +116,11 @@ impl Proposer {
         }
     }
 
+    /// True while something is being proposed.
+    pub fn is_under_way(&self) -> bool {
+        self.under_way.is_some()
+    }
+
     /// What is being proposed and the share that is done.
     pub fn doing(&self) -> Option<(&'static str, f32)> {
         self.under_way.as_ref().map(|(w, run)| (w.doing(), run.done()))
@@ -126,14 +147,31 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
             let proposal = propose::propose(bench, &plan, Given::default(), run)?;
             return Ok((proposal.plan, proposal.reasons));
         }
-        Wanted::Hang => propose::propose_hang_into(bench, &mut plan, &mut reasons, run)?,
+        Wanted::Hang => {
+            propose::propose_hang_into(bench, &mut plan, &mut reasons, run)?;
+            propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
+        }
         Wanted::Draw => {
-            let setting = bench.setting(&plan)?;
-            let body = bench.body(&plan, &setting, run)?;
+            let alone = propose::one_of_each(bench, &plan)?;
+            let setting = bench.setting(&alone)?;
+            let body = bench.body(&alone, &setting, run)?;
             propose::propose_draw_into(&mut plan, &body, None, &mut reasons, run)?;
+            propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::Feed => propose::propose_feed_into(bench, &mut plan, &mut reasons, run)?,
         Wanted::Vents => propose::propose_vents_into(bench, &mut plan, &mut reasons, run)?,
+        Wanted::LayOut | Wanted::AddCopy => {
+            propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
+        }
+        Wanted::AddPart => {
+            if let Some(part) = plan.parts.last_mut() {
+                let loaded = bench.load_guessed(&part.mesh)?;
+                (part.unit, part.digest) = (loaded.unit, loaded.digest.clone());
+            }
+            propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
+            reasons.push("Place its gate and vents, or have the feed and the vents proposed anew".into());
+        }
+        Wanted::Runners => propose::lay_runners_into(bench, &mut plan, &mut reasons, run)?,
     }
     Ok((plan, reasons))
 }

@@ -107,7 +107,7 @@ impl Drop for Runners {
 
 impl App {
     /// Lays the runner of a gate as a part of the edit called `edit`.
-    pub(super) fn want_runner(&mut self, number: u32, round: Option<bool>, edit: &str) {
+    pub(in crate::app) fn want_runner(&mut self, number: u32, round: Option<bool>, edit: &str) {
         if let Some(document) = &self.document {
             self.runners.want(Wanted { number, round, edit: edit.to_owned(), plan: document.shared() });
         }

@@ -160,7 +160,10 @@ impl Thing {
     /// Takes it out of the plan.
     pub fn remove(self, plan: &mut Plan) {
         match self {
-            Thing::Gate(n) => plan.feed.gates.retain(|g| g.number != n),
+            Thing::Gate(n) => {
+                plan.feed.gates.retain(|g| g.number != n);
+                plan.let_go_of_lost_joins();
+            }
             Thing::Vent(n) => plan.vents.retain(|v| v.number != n),
             Thing::Insert(n) => plan.inserts.retain(|i| i.number != n),
             Thing::Pin(i) if i < plan.parting.pins.len() => {

@@ -35,7 +35,7 @@ pub enum Command {
     Inspect(InspectArguments),
     /// Measure hundreds of ways up of a bare mesh, and list a few to choose from.
     Hang(HangArguments),
-    /// Make a proposed plan from a bare mesh.
+    /// Make a proposed plan from a bare mesh, or from several that are cast in one block.
     Plan(PlanArguments),
     /// Compute a plan's facts and findings. Leaves with 0 where nothing says Stop, 1 where something does, 2 where it could not run.
     Check(CheckArguments),
@@ -97,8 +97,12 @@ pub struct HangArguments {
 /// Arguments of `plan`.
 #[derive(Debug, Args)]
 pub struct PlanArguments {
-    /// Mesh file (STL).
-    pub mesh: PathBuf,
+    /// Mesh files (STL); several are cast as a set in one block.
+    #[arg(required = true, value_name = "MESH")]
+    pub meshes: Vec<PathBuf>,
+    /// How many of each mesh stand in the block: one number for all, or one for each, such as 2,1.
+    #[arg(long, value_name = "NUMBER", value_delimiter = ',', value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub copies: Vec<u32>,
     /// Plan file to write.
     #[arg(long)]
     pub out: PathBuf,

@@ -102,6 +102,14 @@ pub fn in_words(report: &Report) -> String {
         air.trapped_mm3,
         air.trapped_lean_mm3
     );
+    if report.parts.len() > 1 {
+        let yields = &report.casts.yields;
+        let a_shot: Vec<String> = yields.iter().map(|y| format!("{} × {}", y.a_shot, y.kind)).collect();
+        let nearest = report.parts.iter().filter_map(|p| p.to_next_mm).min_by(f64::total_cmp);
+        let nearest = nearest.map_or(String::new(), |mm| format!("; least rubber between them {mm:.1} mm"));
+        let shots = report.casts.good;
+        text += &format!("Set: {} a shot{nearest}; {shots} good shots wanted\n", a_shot.join(", "));
+    }
     let parting = &report.parting;
     text += &format!(
         "Parting: {} loops, {} undercuts, {:.0} mm² hidden from both halves\n",

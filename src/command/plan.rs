@@ -3,7 +3,7 @@
 use super::arguments::PlanArguments;
 use super::check::{checked, in_words, shop};
 use super::print_json;
-use crate::plan::file;
+use crate::plan::{Plan, file};
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
 use crate::study::propose::{Given, bare_plan, propose};
@@ -13,15 +13,8 @@ pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
     let shop = shop(arguments.shop.as_deref())?;
     let bench = Bench::new(shop, []);
     let folder = arguments.out.parent().map(Path::to_path_buf);
-    let mesh = name_from(folder.as_deref(), &arguments.mesh);
     bench.set_folder(folder.as_deref());
-    let loaded = match arguments.unit {
-        Some(unit) => bench.load(&mesh, unit.into()),
-        None => bench.load_guessed(&mesh),
-    }
-    .map_err(|e| e.to_string())?;
-    let name = arguments.mesh.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
-    let bare = bare_plan(&name, &mesh, &loaded.digest, loaded.unit);
+    let bare = bare_set(&bench, folder.as_deref(), arguments)?;
     let given = Given { up: arguments.up, draw: arguments.draw };
     let proposal = propose(&bench, &bare, given, &Run::new()).map_err(|e| e.to_string())?;
     file::save(&proposal.plan, &arguments.out).map_err(|e| e.to_string())?;
@@ -37,6 +30,34 @@ pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
         print!("{}", in_words(&checked.report));
     }
     Ok(super::CLEAR)
+}
+
+/// A plan that holds every mesh as often as it is wanted, and nothing else yet.
+fn bare_set(bench: &Bench, folder: Option<&Path>, arguments: &PlanArguments) -> Result<Plan, String> {
+    let (meshes, copies) = (&arguments.meshes, &arguments.copies);
+    if copies.len() > 1 && copies.len() != meshes.len() {
+        let (numbers, files) = (copies.len(), meshes.len());
+        return Err(format!("--copies names {numbers} numbers for {files} meshes; give one for all, or one for each"));
+    }
+    let mut set: Option<Plan> = None;
+    for (i, file) in meshes.iter().enumerate() {
+        let mesh = name_from(folder, file);
+        let loaded = match arguments.unit {
+            Some(unit) => bench.load(&mesh, unit.into()),
+            None => bench.load_guessed(&mesh),
+        }
+        .map_err(|e| e.to_string())?;
+        let name = file.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+        let bare = bare_plan(&name, &mesh, &loaded.digest, loaded.unit);
+        let part = bare.parts[0].clone();
+        let plan = set.get_or_insert_with(|| Plan { parts: Vec::new(), ..bare });
+        let count = copies.get(i).or(copies.first().filter(|_| copies.len() == 1)).copied().unwrap_or(1);
+        plan.parts.extend((0..count).map(|_| part.clone()));
+    }
+    let mut plan = set.ok_or("No mesh was named")?;
+    let kinds: Vec<String> = plan.kinds().into_iter().map(|k| k.name).collect();
+    plan.name = kinds.join(", ");
+    Ok(plan)
 }
 
 /// The mesh's name as the plan in `folder` should hold it: relative where the mesh lies in that folder or below, or where

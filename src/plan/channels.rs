@@ -53,6 +53,9 @@ pub struct Gate {
     pub runner: Vec<DVec3>,
     /// Diameter of the runner, millimetres.
     pub runner_diameter_mm: f64,
+    /// Number of the gate whose runner this one's runs into; none where it goes up to the cup itself.
+    #[serde(default)]
+    pub joins: Option<u32>,
     /// How gate and runner come to be.
     #[serde(default)]
     pub made: Made,
@@ -72,6 +75,7 @@ impl Default for Gate {
             land_mm: usual_land_mm(),
             runner: Vec::new(),
             runner_diameter_mm: 0.0,
+            joins: None,
             made: Made::default(),
             lets_air_out: false,
         }

@@ -1,6 +1,6 @@
 //! Values that no plan may hold, whoever wrote it: not finite, of no length, or naming a part that is not there.
 
-use super::{InsertKind, MasterCore, Plan, Scale, Spot};
+use super::{Gate, InsertKind, MasterCore, Plan, Scale, Spot};
 use glam::DVec3;
 
 /// The first value that cannot be, in words; `None` where the plan is sound.
@@ -66,6 +66,21 @@ impl Look<'_> {
         self.positive(radius_mm, &format!("the radius of {what}"));
     }
 
+    /// A runner must come to the cup in the end.
+    fn joins(&mut self, gate: &Gate) {
+        let gates = &self.plan.feed.gates;
+        let mut next = gate.joins;
+        for _ in 0..=gates.len() {
+            let Some(number) = next else { return };
+            let Some(into) = gates.iter().find(|g| g.number == number) else {
+                self.say(format!("gate {} runs into gate {number}, but there is no such gate", gate.number));
+                return;
+            };
+            next = into.joins;
+        }
+        self.say(format!("the runner of gate {} runs round into itself and never comes to the cup", gate.number));
+    }
+
     fn whole_plan(&mut self) {
         let plan = self.plan;
         for part in &plan.parts {
@@ -105,6 +120,7 @@ impl Look<'_> {
             for corner in &gate.runner {
                 self.point(*corner, &format!("the runner of {what}"));
             }
+            self.joins(gate);
         }
         for vent in &plan.vents {
             let what = format!("vent {}", vent.number);

@@ -19,6 +19,7 @@ pub mod issue;
 pub mod master;
 pub mod parting;
 pub mod parts;
+pub mod set;
 
 pub use casting::{Along, BlockPlan, CastEntry, Diary, Dimension, Held, MaterialsUsed, Quantity};
 pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent, usual_land_mm};
@@ -28,6 +29,7 @@ pub use issue::{Decision, Issue};
 pub use master::{Master, MasterCore, MasterMaterial};
 pub use parting::{HalfMark, HeldLoop, LoosePiece, Parting, PieceOf, Pin, ReliefCut, Separation, ShutOffChoice};
 pub use parts::{Part, Pose, Scale, ShownSurface, Spot, Unit};
+pub use set::Kind;
 
 use crate::shop::{HangRod, Panel, Resin, Shop, Silicone};
 use serde::{Deserialize, Serialize};

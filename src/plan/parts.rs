@@ -86,6 +86,9 @@ pub struct Part {
     /// Where it sits in the set.
     #[serde(default)]
     pub pose: Pose,
+    /// Good parts of its kind that are wanted; `None` as many as the plan's quantity says. The first of a kind counts.
+    #[serde(default)]
+    pub wanted: Option<u32>,
 }
 
 /// A point on a part's surface with the outward normal there.

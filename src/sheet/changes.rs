@@ -17,7 +17,10 @@ pub fn decisions(input: &SheetInput<'_>) -> Vec<Decision> {
     let mut add = |what: String, how: String| all.push(Decision { what, how });
     let place = |p: [f64; 3]| from_walls(input, p).join(" · ");
     for (i, part) in plan.parts.iter().enumerate() {
-        add(say::part(i + 1), format!("{}, {}", words::name_or(&part.name, "–"), figures::short_digest(&part.digest)));
+        let stands = report.parts.get(i).filter(|_| plan.parts.len() > 1).map(|p| place(p.corner_mm()));
+        let stands = stands.map_or(String::new(), |at| format!(", {at}"));
+        let name = words::name_or(&part.name, "–");
+        add(say::part(i + 1), format!("{name}, {}{stands}", figures::short_digest(&part.digest)));
     }
     let row = |r: [f64; 3]| r.map(|v| format!("{:.4}", if v.abs() < 5e-5 { 0.0 } else { v })).join(", ");
     add(say::HANG.into(), say::up(&row(report.frame.box_from_part.rotation[2])));
@@ -28,7 +31,8 @@ pub fn decisions(input: &SheetInput<'_>) -> Vec<Decision> {
         let at = report.feed.gates_mm.get(plan.feed.gates.iter().position(|g| g.number == gate.number).unwrap_or(0));
         let runner = report.feed.runners.iter().find(|r| r.number == gate.number);
         let legs: Vec<String> = runner.iter().flat_map(|r| &r.legs).map(|l| figures::bare_mm(l.length_mm)).collect();
-        let made = words::gate_made(gate.kind, &figures::diameter(gate.runner_diameter_mm), &legs, gate.made);
+        let made =
+            words::gate_made(gate.kind, &figures::diameter(gate.runner_diameter_mm), &legs, gate.joins, gate.made);
         let at = at.map_or(figures::UNKNOWN.into(), |p| place(*p));
         add(words::gate(gate.number, ""), format!("{at}, {}, {made}", figures::diameter(gate.diameter_mm)));
     }
@@ -49,7 +53,11 @@ pub fn decisions(input: &SheetInput<'_>) -> Vec<Decision> {
     add(say::SILICONE.into(), say::weights(&s.name, &figures::mass(s.a_g), &figures::mass(s.b_g)));
     let r = &report.resin;
     add(say::RESIN.into(), say::weights(&r.name, &figures::mass(r.a_g), &figures::mass(r.b_g)));
-    add(say::QUANTITY.into(), plan.quantity.good.to_string());
+    let wanted: Vec<String> = match &plan.kinds()[..] {
+        [_] | [] => vec![plan.quantity.good.to_string()],
+        kinds => kinds.iter().map(|k| words::so_many(k.wanted, &k.name)).collect(),
+    };
+    add(say::QUANTITY.into(), wanted.join(", "));
     all.truncate(MOST_DECISIONS);
     all
 }

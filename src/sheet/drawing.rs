@@ -57,6 +57,8 @@ pub struct Geometry<'a> {
     pub things: Vec<Thing<'a>>,
     /// Lines between the halves.
     pub parting: Vec<PartingLine>,
+    /// Names of the parts of a set, each in the middle of its part; empty for a part alone.
+    pub names: Vec<(String, Vec3)>,
     /// Length, width and height of the block.
     pub block_mm: Vec3,
 }
@@ -250,6 +252,31 @@ fn arranged(extent: &Extent, scale: f64, ring_mm: f32, at: Vec2) -> Arrangement 
     Arrangement { placed, pictures: [above, front, right], cells, size: all.size() }
 }
 
+/// Names of parts on a view, the foremost first; one that would lie over another is left out, since it lies behind it.
+fn part_names(geometry: &Geometry<'_>, placed: &Placed) -> Vec<Item> {
+    let depth = |p: Vec3| match placed.view {
+        View::Above => -p.z,
+        View::Front => p.y,
+        View::Right => -p.x,
+    };
+    let mut names: Vec<&(String, Vec3)> = geometry.names.iter().filter(|n| n.1.is_finite()).collect();
+    names.sort_by(|a, b| depth(a.1).total_cmp(&depth(b.1)));
+    let (mut items, mut taken): (Vec<Item>, Vec<Area>) = (Vec::new(), Vec::new());
+    for (name, at) in names {
+        let size = Vec2::new(lettering::width_mm(name, Weight::Bold, heights::TABLE) + 1.6, heights::TABLE + 1.6);
+        let area = Area::at(placed.on_page(*at) - size * 0.5, size);
+        let meets = |a: &Area| a.min.cmple(area.max).all() && a.max.cmpge(area.min).all();
+        if taken.iter().any(meets) {
+            continue;
+        }
+        let foot = Vec2::new(area.centre().x, area.max.y - 0.9);
+        items.push(Item::Rect { area, pen: None, fill: Some(Shade::WHITE) });
+        items.push(Item::Text(Text::new(foot, name.clone(), heights::TABLE).bold().anchored(Anchor::Middle)));
+        taken.push(area);
+    }
+    items
+}
+
 /// Draws the three views into `room` (the top left corner is used, the width kept).
 ///
 /// # Errors
@@ -320,6 +347,7 @@ pub fn three_views(geometry: &Geometry<'_>, room: Area, run: &Run) -> Result<Dra
             drawing.balloons.push(Balloon { view: placed.view, tag, centre, foot: placed.on_page(foot) });
         }
         running_dimensions(geometry, &arrangement, v, &tagged, &mut drawing.items);
+        drawing.items.extend(part_names(geometry, &placed));
     }
     for b in &drawing.balloons {
         let pen = Pen { width_mm: 0.18, ..Pen::NARROW };

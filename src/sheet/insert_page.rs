@@ -54,7 +54,9 @@ pub fn inserts(flow: &mut Flow, input: &SheetInput<'_>) {
 
 /// The section through the insert's axis: resin hatched, the insert bare with a wide outline, rubber left white.
 fn drawn(input: &SheetInput<'_>, insert: &Insert, found: &InsertReport, room: Area) -> Vec<Item> {
-    let Some(plane) = Plane::along(DVec3::from_array(found.position_mm), DVec3::from_array(found.axis)) else {
+    let Some(plane) =
+        Plane::along(super::templates::on_master(input, found.position_mm), DVec3::from_array(found.axis))
+    else {
         return Vec::new();
     };
     let tag = Tag { kind: TagKind::Insert, number: insert.number };
@@ -108,6 +110,9 @@ fn told(input: &SheetInput<'_>, insert: &Insert, found: Option<&InsertReport>, a
     ];
     if let Some(found) = found {
         lines.push(say::points_to(words::toward(found.axis)));
+        if let (Some(gap), Some(length)) = (found.gap_mm, found.gap_length_mm) {
+            lines.push(say::past_it(&figures::mm(gap), &figures::mm(length), found.gap_reach_mm.map(figures::mm)));
+        }
         lines.push(say::at(&from_walls(input, found.position_mm).join(" · ")));
     }
     if let Some(half) = insert.half {

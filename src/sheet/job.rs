@@ -11,7 +11,7 @@ use crate::shop::Shop;
 use crate::study::bench::Facts;
 use crate::study::channels::Channel;
 use crate::study::report::{LoopKind, Report};
-use glam::Vec3;
+use glam::{DAffine3, DVec3, Vec3};
 
 /// What the sheet of one plan needs, with its geometry brought to the box.
 #[derive(Debug)]
@@ -24,6 +24,7 @@ pub struct SheetJob<'a> {
     feet: Vec<Thing<'static>>,
     insert_feet: Vec<(u32, Vec3)>,
     parting: Vec<PartingLine>,
+    names: Vec<(String, Vec3)>,
     picture: Option<Picture>,
     plan_digest: String,
 }
@@ -41,10 +42,15 @@ impl<'a> SheetJob<'a> {
         picture: Option<Picture>,
     ) -> SheetJob<'a> {
         let frames = &facts.setting.frames;
-        let to_box = |p: Vec3| frames.point_in_box(p).as_vec3();
+        // What stands in the box is the master.
+        let master = facts.setting.master_size(plan);
+        let to_box = |p: Vec3| master.point(frames.point_in_box(p)).as_vec3();
+        let foot = DAffine3::from_translation(DVec3::new(0.0, 0.0, master.below_mm));
+        let master_from_work =
+            foot * DAffine3::from_scale(DVec3::splat(master.factor)) * foot.inverse() * frames.box_from_work;
         let mut part = Mesh::default();
         for mesh in &facts.setting.placed.meshes {
-            part.append(&mesh.transformed(&frames.box_from_work));
+            part.append(&mesh.transformed(&master_from_work));
         }
         let rods = |channel: &Channel, kind: TagKind| -> Vec<Thing<'static>> {
             let foot = to_box(channel.mouth());
@@ -72,10 +78,16 @@ impl<'a> SheetJob<'a> {
             shop,
             report,
             part,
-            inserts: shapes.iter().map(|s| s.solid.transformed(&frames.box_from_work)).collect(),
+            inserts: shapes.iter().map(|s| s.solid.transformed(&master_from_work)).collect(),
             insert_feet: shapes.iter().map(|s| (s.number, to_box(s.foot))).collect(),
             feet,
             parting: parting.collect(),
+            names: report
+                .parts
+                .iter()
+                .filter(|_| report.parts.len() > 1)
+                .map(|p| (p.name.clone(), master.point(DVec3::from_array(p.position_mm)).as_vec3()))
+                .collect(),
             picture,
             plan_digest: digest_of(file::to_text(plan).as_bytes()),
         }
@@ -99,6 +111,7 @@ impl<'a> SheetJob<'a> {
                 part: &self.part,
                 things,
                 parting: self.parting.clone(),
+                names: self.names.clone(),
                 block_mm: Vec3::new(size[0] as f32, size[1] as f32, size[2] as f32),
             },
             picture: self.picture.clone(),

@@ -45,13 +45,19 @@ pub fn pages(input: &SheetInput<'_>, run: &Run) -> Result<PageList, Cancelled> {
 
 /// What stands on every page of a job.
 pub fn running(input: &SheetInput<'_>) -> Running {
-    let meshes: Vec<String> = input.plan.parts.iter().map(|p| figures::short_digest(&p.digest)).collect();
+    let meshes = mesh_digests(input);
     Running {
         job: job_of(input),
         revision: words::revision(input.plan.revision, &input.plan.revision_date),
         program: words::made_with(input.program),
         digests: words::digests(&figures::short_digest(input.plan_digest), &meshes),
     }
+}
+
+/// The digests of the meshes, each once.
+pub fn mesh_digests(input: &SheetInput<'_>) -> Vec<String> {
+    let parts = &input.plan.parts;
+    input.plan.kinds().iter().map(|k| figures::short_digest(&parts[k.parts[0]].digest)).collect()
 }
 
 fn job_of(input: &SheetInput<'_>) -> String {
@@ -177,7 +183,8 @@ fn picture(flow: &mut Flow, input: &SheetInput<'_>, area: Area, run: &Run) -> Re
 fn title_block(flow: &mut Flow, input: &SheetInput<'_>) {
     let plan = input.plan;
     let date = if plan.revision_date.trim().is_empty() { figures::UNKNOWN } else { plan.revision_date.trim() };
-    let parts: Vec<String> = plan.parts.iter().take(4).map(|p| words::name_or(&p.name, figures::UNKNOWN)).collect();
+    let kinds = plan.kinds();
+    let parts: Vec<String> = kinds.iter().take(4).map(|k| words::so_many(k.a_shot(), &k.name)).collect();
     let rows: [&[(&str, String, f32)]; 4] = [
         &[(field::TITLE, job_of(input), 0.7), (field::TYPE, words::DOCUMENT_TYPE.into(), 0.3)],
         &[
@@ -242,6 +249,10 @@ fn hang_and_box(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<()
         flow.heading(heading::POSITIONS, 20.0);
         flow.paragraph(&clear, Weight::Regular, heights::TABLE);
         flow.paragraph(words::FROM_WHERE, Weight::Regular, heights::TABLE);
+        let factor = input.plan.master_factor();
+        if factor != 1.0 {
+            flow.paragraph(&words::template::size(factor), Weight::Regular, heights::TABLE);
+        }
         flow.paragraph(&words::draw_words(words::toward(input.report.parting.draw)), Weight::Regular, heights::TABLE);
         positions(flow, input);
     });
@@ -274,14 +285,43 @@ fn key(at: Vec2) -> Vec<Item> {
     items
 }
 
-/// Distances from the left wall, the front wall and the floor.
+/// Distances from the left wall, the front wall and the floor of a place of the box, as it lies on the master.
 pub fn from_walls(input: &SheetInput<'_>, p: [f64; 3]) -> [String; 3] {
     let size = input.report.block.size_mm;
+    let p = super::templates::on_master(input, p).to_array();
     [p[0] + size[0] * 0.5, p[1] + size[1] * 0.5, p[2]].map(figures::bare_mm)
+}
+
+/// Where each part of a set hangs: how far the box round it is from the walls and the floor.
+fn parts(flow: &mut Flow, input: &SheetInput<'_>) {
+    let parts = &input.report.parts;
+    if parts.len() < 2 {
+        return;
+    }
+    let columns = [
+        Column::left(column::PART, 4.2),
+        Column::right(column::LEFT, 2.0),
+        Column::right(column::FRONT, 2.2),
+        Column::right(column::FLOOR, 1.8),
+        Column::right(column::PART_SIZE, 4.8),
+        Column::right(column::NEXT, 2.0),
+    ];
+    let rows: Vec<Vec<Cell>> = parts
+        .iter()
+        .map(|p| {
+            let [a, b, c] = from_walls(input, p.corner_mm()).map(Cell::Bold);
+            let size = p.size_mm.map(|mm| figures::bare_mm(mm * input.plan.master_factor())).join(" × ");
+            let next = p.to_next_mm.map_or(figures::UNKNOWN.into(), figures::bare_mm);
+            vec![Cell::words(p.name.clone()), a, b, c, Cell::words(size), Cell::words(next)]
+        })
+        .collect();
+    flow.paragraph(words::FROM_CORNERS, Weight::Regular, heights::TABLE);
+    flow.table(&columns, &rows, heights::BODY);
 }
 
 fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
     let (plan, report) = (input.plan, input.report);
+    parts(flow, input);
     if plan.feed.gates.is_empty() && plan.vents.is_empty() && plan.inserts.is_empty() {
         flow.paragraph(words::NO_THINGS, Weight::Bold, heights::BODY);
         return;
@@ -300,6 +340,11 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
             Column::left(column::HOW, 5.4),
         ]
     };
+    // In a set it is told which part each thing stands on.
+    let of_part = |part: usize, how: String| match plan.parts.len() {
+        0 | 1 => how,
+        _ => words::on_part(&plan.part_title(part), &how),
+    };
     let mut rows = Vec::new();
     for (i, gate) in plan.feed.gates.iter().enumerate() {
         let [a, b, c] = places(report.feed.gates_mm.get(i).copied());
@@ -307,7 +352,9 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
         let runner = report.feed.runners.iter().find(|r| r.number == gate.number);
         let legs: Vec<String> =
             runner.iter().flat_map(|r| &r.legs).map(|leg| figures::bare_mm(leg.length_mm)).collect();
-        let how = words::gate_made(gate.kind, &figures::diameter(gate.runner_diameter_mm), &legs, gate.made);
+        let how =
+            words::gate_made(gate.kind, &figures::diameter(gate.runner_diameter_mm), &legs, gate.joins, gate.made);
+        let how = of_part(gate.at.part, how);
         rows.push(vec![
             Cell::Tagged(tag, words::gate(gate.number, &gate.name)),
             a,
@@ -329,7 +376,7 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
             c,
             Cell::words(figures::diameter(vent.diameter_mm)),
             Cell::words(found.map_or(figures::UNKNOWN.into(), |v| figures::bare_mm(v.length_mm))),
-            Cell::words(words::made(vent.made)),
+            Cell::words(of_part(vent.at.part, words::made(vent.made).to_owned())),
         ]);
     }
     if !rows.is_empty() {
@@ -342,6 +389,7 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
         let [a, b, c] = places(found.map(|i| i.position_mm));
         let tag = Tag { kind: TagKind::Insert, number: insert.number };
         let how = format!("{}; {}", words::insert_kind(&insert.kind), words::pocket(insert.pocket));
+        let how = of_part(insert.at.part, how);
         rows.push(vec![
             Cell::Tagged(tag, words::insert(insert.number, &insert.name)),
             a,

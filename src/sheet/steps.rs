@@ -66,14 +66,15 @@ fn shut_offs(input: &SheetInput<'_>) -> Vec<(Separation, usize)> {
 fn master(input: &SheetInput<'_>) -> Vec<Line> {
     let plan = input.plan;
     let mut lines = vec![Line::Caution(caution::SHEETS)];
-    for part in &plan.parts {
+    for kind in plan.kinds() {
+        let part = &plan.parts[kind.parts[0]];
         let factor = match part.scale {
             crate::plan::Scale::Nominal { master_factor } => master_factor,
             crate::plan::Scale::Master { factor } => factor,
         };
         let detail =
             if (factor - 1.0).abs() < 5e-5 { step::MASTER_TO_SIZE.to_owned() } else { step::master_scale(factor) };
-        lines.push(tick(step::master(&words::name_or(&part.name, "the part")), detail));
+        lines.push(tick(step::masters(kind.a_shot(), &words::name_or(&part.name, "the part")), detail));
     }
     for shown in &plan.shown {
         lines.push(tick(step::finish(&words::name_or(&shown.name, "without a name"), words::finish(shown.finish)), ""));
@@ -126,7 +127,10 @@ fn hang(input: &SheetInput<'_>) -> Vec<Line> {
         let runner = report.feed.runners.iter().find(|r| r.number == gate.number);
         let detail = runner.map_or(String::new(), |r| {
             let legs: Vec<String> = r.legs.iter().map(|leg| figures::bare_mm(leg.length_mm)).collect();
-            step::rod_legs(&legs, &figures::mm(r.length_mm))
+            match r.joins {
+                Some(into) => step::joined_legs(&legs, &figures::mm(r.length_mm), into),
+                None => step::rod_legs(&legs, &figures::mm(r.length_mm)),
+            }
         });
         lines.push(tick(words, detail));
     }
@@ -194,7 +198,7 @@ fn rubber(input: &SheetInput<'_>) -> Vec<Line> {
 fn open(input: &SheetInput<'_>) -> Vec<Line> {
     let (plan, report) = (input.plan, input.report);
     let mut lines = vec![tick(step::UNBOX, "")];
-    let rods = plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled).count()
+    let rods = plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled && g.joins.is_none()).count()
         + plan.vents.iter().filter(|v| v.made == Made::RodPulled).count()
         + plan.master.plugged_rods as usize;
     if rods > 0 {
@@ -253,7 +257,14 @@ fn undercut_words(input: &SheetInput<'_>) -> String {
 
 fn cast(input: &SheetInput<'_>) -> Vec<Line> {
     let (plan, report, resin) = (input.plan, input.report, input.resin);
-    let mut lines = vec![tick(step::LOOK_OVER, step::LOOK_OVER_DETAIL)];
+    let mut lines = Vec::new();
+    if report.parts.len() > 1 {
+        let yields = &report.casts.yields;
+        let a_shot: Vec<String> = yields.iter().map(|y| words::so_many(y.a_shot, &y.kind)).collect();
+        let wanted: Vec<String> = yields.iter().map(|y| words::so_many(y.wanted, &y.kind)).collect();
+        lines.push(tick(step::shot_gives(&a_shot.join(", ")), step::shots_for(&wanted.join(", "), report.casts.good)));
+    }
+    lines.push(tick(step::LOOK_OVER, step::LOOK_OVER_DETAIL));
     for insert in &plan.inserts {
         let half: fn(Half) -> String = |h| step::into_half(words::half(h));
         let words = step::load(&words::insert(insert.number, &insert.name), &insert.half.map_or(String::new(), half));
@@ -322,7 +333,11 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
     if shut_offs(input).iter().any(|(kind, _)| *kind == Separation::FilledAndDrilled) {
         lines.push(tick(step::DRILL_HOLES, ""));
     }
-    lines.push(set(step::TRIM, step::TRIM_DETAIL, figures::mass(report.trimmed_g()), ""));
+    let detail = match report.parts.len() {
+        0 | 1 => step::TRIM_DETAIL.to_owned(),
+        parts => step::trim_set(parts),
+    };
+    lines.push(set(step::TRIM, detail, figures::mass(report.trimmed_g()), ""));
     lines.push(tick(step::REST, ""));
     lines
 }

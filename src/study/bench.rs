@@ -21,6 +21,7 @@ use super::frames::Frames;
 use super::insert_holds::{self, InsertHold};
 use super::insert_shapes::{InsertShape, insert_shape};
 use super::layout::lay_out;
+use super::master_size::MasterSize;
 use super::mesh_store::{LoadedMesh, MeshStore};
 use super::parting::surface::Surface;
 use super::parting::{Leave, PartingError, PartingFacts, Wish, parting_of};
@@ -103,6 +104,8 @@ impl From<PartingError> for StudyError {
 pub struct Setting {
     /// The parts, read and placed.
     pub placed: Arc<Placed>,
+    /// The box round each part with the axes of the box, about the origin of `work`.
+    pub upright: Arc<Vec<Bounds>>,
     /// The frames of the job.
     pub frames: Arc<Frames>,
     /// The block.
@@ -113,12 +116,27 @@ pub struct Setting {
     pub inserts: Arc<Vec<InsertShape>>,
 }
 
+/// A point so near to a box counts as on it, millimetres.
+const ON_BOX_MM: f32 = 0.01;
+
 impl Setting {
+    /// The size of the master of `plan`.
+    pub fn master_size(&self, plan: &Plan) -> MasterSize {
+        let (factor, block) = (plan.master_factor(), &self.block);
+        MasterSize { factor, below_mm: block.below_mm, top_mm: block.size_mm.z }
+    }
+
     /// The part that a point in `work` lies on: the only one, else the one whose vertices come nearest.
     pub fn part_at(&self, point: Vec3) -> usize {
-        let meshes = &self.placed.meshes;
+        let (meshes, bounds) = (&self.placed.meshes, &self.placed.bounds);
         if meshes.len() < 2 {
             return 0;
+        }
+        // Parts of a set stand apart, so that one box nearly always tells.
+        let holds = |b: &Bounds| (point.cmpge(b.min - ON_BOX_MM) & point.cmple(b.max + ON_BOX_MM)).all();
+        let mut held = (0..bounds.len()).filter(|i| holds(&bounds[*i]));
+        if let (Some(only), None) = (held.next(), held.next()) {
+            return only;
         }
         let nearest =
             |m: &crate::mesh::Mesh| m.positions.iter().map(|p| p.distance_squared(point)).fold(f32::INFINITY, f32::min);
@@ -227,7 +245,7 @@ pub struct Bench {
     store: MeshStore,
     folder: RwLock<Option<PathBuf>>,
     placed: Slot<PlacedKey, Placed>,
-    upright: Slot<(u64, Attitude), Bounds>,
+    upright: Slot<(u64, Attitude), Vec<Bounds>>,
     body: Slot<BodyKey, Body>,
     trees: Slot<TreesKey, AirTrees>,
     air: Slot<AirKey, AirFacts>,
@@ -324,7 +342,8 @@ impl Bench {
         let upright = self
             .upright
             .get_or((placed.id, plan.hang.rubber), || Ok::<_, StudyError>(placed.bounds_upright(&plan.hang)))?;
-        let (frames, block) = lay_out(&placed, plan, &self.shop.limits, *upright);
+        let all = upright.iter().copied().fold(Bounds::EMPTY, Bounds::union);
+        let (frames, block) = lay_out(&placed, plan, &self.shop.limits, all);
         let channels = Channels::of(plan, &frames, block.size_mm.z);
         let inserts = plan
             .inserts
@@ -339,6 +358,7 @@ impl Bench {
             .collect();
         Ok(Setting {
             placed,
+            upright,
             frames: Arc::new(frames),
             block,
             channels: Arc::new(channels),

@@ -3,6 +3,7 @@
 use super::bench::Facts;
 use super::box_panels;
 use super::hanging;
+use super::insert_gap::{self, Passage};
 use super::insert_shapes::InsertShape;
 use super::quantities::{self, Mix, Rubber, Shot, ShotVolumes};
 use super::report::{
@@ -31,6 +32,8 @@ pub struct BenchNumbers {
     pub casts: CastsReport,
     /// The calendar.
     pub days: DaysReport,
+    /// The narrowest way past each insert, by its place in the plan.
+    pub passages: Vec<Option<Passage>>,
 }
 
 impl BenchNumbers {
@@ -53,7 +56,8 @@ impl BenchNumbers {
         let resin = plan.resin(shop);
         let scaled = plan.master_factor().powi(3);
         let master_mm3 = (part_mm3 + inserts_inside_mm3) * scaled + pockets_mm3;
-        let left_out_mm3 = master_mm3 + (cavity_mm3 - part_mm3) * scaled;
+        // Rods are as thick as they are, however large the master is.
+        let left_out_mm3 = master_mm3 + (cavity_mm3 - part_mm3);
         let rubber = quantities::rubber(block.volume_mm3(), left_out_mm3, silicone);
         let mouths = plan.vents.iter().map(|v| v.diameter_mm);
         let cup = (!plan.feed.gates.is_empty()).then_some(plan.feed.cup.diameter_mm);
@@ -77,6 +81,10 @@ impl BenchNumbers {
             silicone,
             resin,
             casts,
+            passages: facts
+                .body
+                .as_ref()
+                .map_or(Vec::new(), |b| insert_gap::passages(b, &plan.inserts, &setting.inserts)),
         }
     }
 }

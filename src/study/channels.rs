@@ -46,6 +46,8 @@ pub struct Channel {
     pub number: u32,
     /// Its pieces, from the cavity outwards.
     pub rods: Vec<Rod>,
+    /// Number of the gate whose runner it ends in; none where it ends at the top of the block.
+    pub joins: Option<u32>,
 }
 
 impl Channel {
@@ -64,6 +66,38 @@ impl Channel {
         let bends = |ends: &[Rod]| !goes_straight_on(&ends[0], &ends[1]);
         let from = self.rods.windows(2).rposition(bends).map_or(0, |i| i + 1);
         &self.rods[from..]
+    }
+
+    /// Where it ends: at the top of the block, or in another's runner.
+    pub fn end(&self) -> Vec3 {
+        self.rods.last().map_or(Vec3::ZERO, |r| r.to)
+    }
+
+    /// The point of its axis nearest to `point`.
+    fn nearest_to(&self, point: Vec3) -> Vec3 {
+        let on = |r: &Rod| {
+            let along = r.to - r.from;
+            r.from + along * ((point - r.from).dot(along) / along.length_squared().max(1e-12)).clamp(0.0, 1.0)
+        };
+        let nearest = self.rods.iter().map(on).min_by(|a, b| a.distance(point).total_cmp(&b.distance(point)));
+        nearest.unwrap_or(point)
+    }
+
+    /// How far along its axis the point nearest to `point` lies, from its mouth, millimetres.
+    fn along_mm(&self, point: Vec3) -> f64 {
+        let at = self.nearest_to(point);
+        let mut begin = 0.0;
+        let mut best = (f32::INFINITY, 0.0);
+        for rod in &self.rods {
+            let along = rod.to - rod.from;
+            let share = ((at - rod.from).dot(along) / along.length_squared().max(1e-12)).clamp(0.0, 1.0);
+            let away = at.distance(rod.from + along * share);
+            if away < best.0 {
+                best = (away, begin + share as f64 * rod.length_mm());
+            }
+            begin += rod.length_mm();
+        }
+        best.1
     }
 
     /// Where it meets the cavity.
@@ -97,6 +131,17 @@ fn goes_straight_on(one: &Rod, next: &Rod) -> bool {
     a.length() > 0.0 && b.length() > 0.0 && a.angle_between(b) < STRAIGHT_RAD
 }
 
+/// A stretch of the way from the cup to a gate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stretch {
+    /// Length, millimetres.
+    pub length_mm: f64,
+    /// Radius, millimetres.
+    pub radius_mm: f64,
+    /// Gates that are fed through it.
+    pub gates: usize,
+}
+
 /// All channels of a plan.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Channels {
@@ -109,10 +154,93 @@ pub struct Channels {
 impl Channels {
     /// The channels of `plan` in a block whose top is at `top_mm` in the box.
     pub fn of(plan: &Plan, frames: &Frames, top_mm: f64) -> Channels {
+        let gates = &plan.feed.gates;
+        let mut made: Vec<Option<Channel>> = vec![None; gates.len()];
+        // A runner that ends in another's is laid once that one is; what waits for nobody goes up to the top.
+        for _ in 0..=gates.len() {
+            for (i, gate) in gates.iter().enumerate().filter(|(i, _)| made[*i].is_none()).collect::<Vec<_>>() {
+                let other = gate.joins.and_then(|n| gates.iter().position(|g| g.number == n));
+                made[i] = match other {
+                    Some(other) => {
+                        made[other].as_ref().map(|into| gate_channel(gate, frames, &|last| into.nearest_to(last)))
+                    }
+                    None => Some(gate_channel(&Gate { joins: None, ..gate.clone() }, frames, &|last| {
+                        up_to_top(last, frames, top_mm)
+                    })),
+                };
+            }
+        }
+        let gates = gates.iter().zip(made);
         Channels {
             vents: plan.vents.iter().map(|v| vent_channel(v, frames, top_mm)).collect(),
-            gates: plan.feed.gates.iter().map(|g| gate_channel(g, frames, top_mm)).collect(),
+            gates: gates
+                .map(|(g, made)| {
+                    made.unwrap_or_else(|| gate_channel(g, frames, &|last| up_to_top(last, frames, top_mm)))
+                })
+                .collect(),
         }
+    }
+
+    /// The pieces that resin passes from the cup to gate `i`, from the gate on: length, radius, and how many gates it
+    /// is on its way to there.
+    pub fn way_from_cup(&self, i: usize) -> Vec<Stretch> {
+        let mut way = Vec::new();
+        let (mut at, mut from_mm) = (i, 0.0);
+        for _ in 0..=self.gates.len() {
+            let Some(channel) = self.gates.get(at) else { break };
+            let entries: Vec<(f64, usize)> = self
+                .gates
+                .iter()
+                .enumerate()
+                .filter(|(_, g)| g.joins == Some(channel.number) && g.number != channel.number)
+                .map(|(k, g)| (channel.along_mm(g.end()), self.gates_through(k)))
+                .collect();
+            let mut begin = 0.0;
+            for rod in channel.rods.iter().filter(|r| r.radius_mm > 0.0) {
+                let end = begin + rod.length_mm();
+                let mut cuts: Vec<f64> =
+                    entries.iter().map(|e| e.0).filter(|c| *c > begin.max(from_mm) && *c < end).collect();
+                cuts.sort_by(f64::total_cmp);
+                let mut low = begin.max(from_mm);
+                for high in cuts.into_iter().chain([end]) {
+                    if high <= low {
+                        continue;
+                    }
+                    let middle = 0.5 * (low + high);
+                    let through = entries.iter().filter(|e| e.0 <= middle).map(|e| e.1).sum::<usize>() + 1;
+                    way.push(Stretch { length_mm: high - low, radius_mm: rod.radius_mm as f64, gates: through });
+                    low = high;
+                }
+                begin = end;
+            }
+            let Some(next) = channel.joins.and_then(|n| self.gates.iter().position(|g| g.number == n)) else { break };
+            from_mm = self.gates[next].along_mm(channel.end());
+            at = next;
+        }
+        way
+    }
+
+    /// The last channel on the way of gate `i`: the one that stands up to the cup.
+    pub fn at_cup(&self, i: usize) -> Option<&Channel> {
+        let mut at = self.gates.get(i)?;
+        for _ in 0..=self.gates.len() {
+            let Some(next) = at.joins.and_then(|n| self.gates.iter().find(|g| g.number == n)) else { break };
+            at = next;
+        }
+        Some(at)
+    }
+
+    /// Gates that are fed through the mouth end of channel `i`: its own and all that run into it.
+    fn gates_through(&self, i: usize) -> usize {
+        let leads_here = |k: usize| {
+            let mut at = k;
+            (0..=self.gates.len()).any(|_| {
+                let here = at == i;
+                at = self.gates[at].joins.and_then(|n| self.gates.iter().position(|g| g.number == n)).unwrap_or(at);
+                here
+            })
+        };
+        (0..self.gates.len()).filter(|k| leads_here(*k)).count()
     }
 
     /// Resin in the vents up to the top of the block, mm³.
@@ -135,15 +263,20 @@ fn up_to_top(point: Vec3, frames: &Frames, top_mm: f64) -> Vec3 {
 fn vent_channel(vent: &Vent, frames: &Frames, top_mm: f64) -> Channel {
     let mouth = frames.spot_in_work(&vent.at);
     let rod = Rod { from: mouth, to: up_to_top(mouth, frames, top_mm), radius_mm: vent.diameter_mm as f32 / 2.0 };
-    Channel { number: vent.number, rods: vec![rod] }
+    Channel { number: vent.number, rods: vec![rod], joins: None }
 }
 
-fn gate_channel(gate: &Gate, frames: &Frames, top_mm: f64) -> Channel {
+/// The channel of a gate; `end_of` says where it ends that comes from its last corner.
+fn gate_channel(gate: &Gate, frames: &Frames, end_of: &dyn Fn(Vec3) -> Vec3) -> Channel {
     let mouth = frames.spot_in_work(&gate.at);
     let mut corners = vec![mouth];
     corners.extend(gate.runner.iter().map(|c| frames.set_point_in_work(*c)));
     let last = corners[corners.len() - 1];
-    corners.push(up_to_top(last, frames, top_mm));
+    let end = end_of(last);
+    // A runner may already end on the one that it joins.
+    if gate.joins.is_none() || corners.len() < 2 || end.distance(last) as f64 > LEAST_STEP_MM {
+        corners.push(end);
+    }
     let (narrow, wide) = (gate.diameter_mm as f32 / 2.0, gate.runner_diameter_mm as f32 / 2.0);
     let mut rods: Vec<Rod> =
         corners.windows(2).map(|ends| Rod { from: ends[0], to: ends[1], radius_mm: wide }).collect();
@@ -156,5 +289,5 @@ fn gate_channel(gate: &Gate, frames: &Frames, top_mm: f64) -> Channel {
         rods[0].to = step;
         rods.insert(1, Rod { from: step, ..first });
     }
-    Channel { number: gate.number, rods }
+    Channel { number: gate.number, rods, joins: gate.joins }
 }

@@ -38,6 +38,7 @@ const RESTS_ON: &[(&str, List, &str)] = &[
     ("air.wedge", Limit, "prop_deg"),
     ("parting.undercuts", Limit, "undercut_lines"),
     ("flow.reach_mm", Resin, "viscosity_pa_s"),
+    ("inserts.gap_reach_mm", Resin, "viscosity_pa_s"),
     ("block.wall_mm", Limit, "wall_mm"),
     ("block.above_mm", Limit, "above_mm"),
     ("block.freeboard_mm", Limit, "freeboard_mm"),

@@ -92,13 +92,13 @@ pub fn safety(rods: &[HangingRod], through: DVec2, force_n: f64, modulus_mpa: f6
 /// diameter and of its whole length.
 pub fn rods(plan: &Plan, facts: &Facts) -> Vec<HangingRod> {
     let setting = &facts.setting;
-    let frames = &setting.frames;
+    let (frames, master) = (&setting.frames, setting.master_size(plan));
     let mut rods = Vec::new();
     let rod = |what: String, diameter_mm: f64, channel: &super::channels::Channel| HangingRod {
         what,
         at: frames.point_in_box(channel.mouth()).truncate(),
         diameter_mm,
-        length_mm: channel.length_mm(),
+        length_mm: master.channel_mm(frames, channel),
     };
     for (vent, channel) in plan.vents.iter().zip(&setting.channels.vents) {
         if vent.made == Made::RodPulled {
@@ -106,7 +106,8 @@ pub fn rods(plan: &Plan, facts: &Facts) -> Vec<HangingRod> {
         }
     }
     for (gate, channel) in plan.feed.gates.iter().zip(&setting.channels.gates) {
-        if gate.made == Made::RodPulled {
+        // A runner that ends in another's does not reach the beam.
+        if gate.made == Made::RodPulled && channel.joins.is_none() {
             rods.push(rod(format!("gate {}", gate.number), gate.diameter_mm, channel));
         }
     }

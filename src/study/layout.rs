@@ -6,7 +6,7 @@ use super::placed::Placed;
 use crate::mesh::Bounds;
 use crate::plan::Plan;
 use crate::shop::Limits;
-use glam::{DAffine3, Vec3};
+use glam::{DAffine3, DVec3, Vec3};
 
 /// What the plan's hang and block make of the placed parts.
 ///
@@ -26,7 +26,12 @@ pub fn lay_out(placed: &Placed, plan: &Plan, limits: &Limits, upright: Bounds) -
     if plan.master.stuck_to_floor {
         wanted.below_mm = Some(0.0);
     }
-    let block = Block::round(inner.min.as_dvec3(), inner.max.as_dvec3(), &wanted, limits);
+    // The box is built round the master: larger about the same middle, and from the same lowest level.
+    let (low, high) = (inner.min.as_dvec3(), inner.max.as_dvec3());
+    let grows = 0.5 * (high - low) * (plan.master_factor() - 1.0);
+    let low = low - grows.with_z(0.0);
+    let high = high + grows * DVec3::new(1.0, 1.0, 2.0);
+    let block = Block::round(low, high, &wanted, limits);
     let frames = Frames {
         work_from_part: placed.work_from_part.clone(),
         origin_in_set: placed.origin_in_set,

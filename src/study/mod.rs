@@ -6,6 +6,7 @@
 
 pub mod air;
 pub mod air_facts;
+pub mod apart;
 pub mod bench;
 pub mod bench_numbers;
 pub mod block;
@@ -28,9 +29,11 @@ pub mod flow;
 pub mod frames;
 pub mod hang_search;
 pub mod hanging;
+pub mod insert_gap;
 pub mod insert_holds;
 pub mod insert_shapes;
 pub mod layout;
+pub mod master_size;
 pub mod mesh_store;
 pub mod metal;
 pub mod parting;
@@ -47,6 +50,7 @@ pub mod report_bench;
 pub mod report_fill;
 pub mod report_of;
 pub mod report_release;
+pub mod report_set;
 pub mod rod_clearance;
 pub mod schedule;
 pub mod shown;

@@ -33,6 +33,8 @@ pub struct Placed {
     pub origin_in_set: DVec3,
     /// Each part in `work`.
     pub meshes: Vec<Arc<Mesh>>,
+    /// The box round each of them.
+    pub bounds: Vec<Bounds>,
 }
 
 /// What [`Placed`] depends on.
@@ -82,7 +84,7 @@ impl Found {
         };
         let work_from_part: Vec<DAffine3> =
             set_from_part.iter().map(|s| DAffine3::from_translation(-origin_in_set) * *s).collect();
-        let meshes = self
+        let meshes: Vec<Arc<Mesh>> = self
             .loaded
             .iter()
             .zip(&work_from_part)
@@ -97,7 +99,8 @@ impl Found {
             .into_iter()
             .map(|(name, l)| (name, Arc::new(l.mesh.transformed(&DAffine3::from_translation(l.centre)))))
             .collect();
-        Placed { id: fresh_id(), loaded: self.loaded, insert_meshes, work_from_part, origin_in_set, meshes }
+        let bounds = meshes.iter().map(|m| m.bounds()).collect();
+        Placed { id: fresh_id(), loaded: self.loaded, insert_meshes, work_from_part, origin_in_set, meshes, bounds }
     }
 }
 
@@ -107,9 +110,9 @@ impl Placed {
         self.meshes.iter().map(|m| m.triangles.len()).sum()
     }
 
-    /// The box round all parts with the axes of the box of `hang`, as lowest and highest corner about the origin of
+    /// The box round each part with the axes of the box of `hang`, as lowest and highest corner about the origin of
     /// `work`.
-    pub fn bounds_upright(&self, hang: &Hang) -> Bounds {
+    pub fn bounds_upright(&self, hang: &Hang) -> Vec<Bounds> {
         let turn = frames::turns(hang).0.as_quat();
         self.meshes
             .par_iter()
@@ -119,6 +122,6 @@ impl Placed {
                     .map(|c| Bounds::of(c.iter().map(|p| turn * *p)))
                     .reduce(|| Bounds::EMPTY, Bounds::union)
             })
-            .reduce(|| Bounds::EMPTY, Bounds::union)
+            .collect()
     }
 }

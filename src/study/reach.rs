@@ -16,7 +16,11 @@ const THICKER_AT_POT_LIFE: f64 = 10.0;
 /// The head is that from the lowest gate to the top of the block, at least the shop's usual one.
 pub fn reach_mm(plan: &Plan, shop: &Shop, facts: &Facts) -> Option<f64> {
     let walls = facts.walls.as_ref()?;
-    let gap_mm = walls.quantile(THIN_SHARE)?.thickness_mm as f64;
+    through_mm(plan, shop, facts, walls.quantile(THIN_SHARE)?.thickness_mm as f64)
+}
+
+/// The same through a gap of this width.
+pub fn through_mm(plan: &Plan, shop: &Shop, facts: &Facts, gap_mm: f64) -> Option<f64> {
     let frames = &facts.setting.frames;
     let lowest =
         plan.feed.gates.iter().map(|g| frames.point_in_box(frames.spot_in_work(&g.at)).z).fold(f64::INFINITY, f64::min);

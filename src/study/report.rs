@@ -17,6 +17,8 @@ pub struct Report {
     pub frame: Frames,
     /// What the meshes are.
     pub part: PartReport,
+    /// The parts as they stand in the block, in plan order.
+    pub parts: Vec<super::report_set::PartPlaceReport>,
     /// Trapped air.
     pub air: AirReport,
     /// The parting.
@@ -463,8 +465,11 @@ pub struct FeedReport {
 pub struct RunnerReport {
     /// Number of its gate.
     pub number: u32,
-    /// Length of all legs, millimetres.
+    /// Length of all legs on the master, millimetres.
     pub length_mm: f64,
+    /// Number of the gate whose runner it ends in; left out where it goes up to the cup.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub joins: Option<u32>,
     /// Straight legs, from the part outwards.
     pub legs: Vec<LegReport>,
 }
@@ -476,7 +481,7 @@ pub struct LegReport {
     pub from_mm: [f64; 3],
     /// End nearer the top.
     pub to_mm: [f64; 3],
-    /// Length, millimetres.
+    /// Length on the master, millimetres.
     pub length_mm: f64,
     /// Diameter, millimetres.
     pub diameter_mm: f64,
@@ -495,7 +500,7 @@ pub struct VentReport {
     pub position_mm: [f64; 3],
     /// Diameter.
     pub diameter_mm: f64,
-    /// Length up to the top of the block.
+    /// Length up to the top of the block, from the master.
     pub length_mm: f64,
     /// Resin it drinks.
     pub volume_mm3: f64,
@@ -538,6 +543,12 @@ pub struct InsertReport {
     pub room_mm: Option<f64>,
     /// How deep it locks its half, where its axis does not run along the draw.
     pub lock_mm: f64,
+    /// The narrowest gap that resin must run through to get past it; none where there is no resin round it.
+    pub gap_mm: Option<f64>,
+    /// How far it runs in it.
+    pub gap_length_mm: Option<f64>,
+    /// How far this resin gets in such a gap before its pot life is over; none without a gate.
+    pub gap_reach_mm: Option<f64>,
     /// From its rim to the nearest line between the halves; none where there is none.
     pub to_line_mm: Option<f64>,
 }

@@ -225,8 +225,10 @@ pub struct ResinReport {
 /// Casts and blocks for the quantity.
 #[derive(Clone, Debug, Default, Serialize)]
 pub struct CastsReport {
-    /// Good casts wanted.
+    /// Good casts wanted; where a shot casts several parts, good shots that give every kind its quantity.
     pub good: u32,
+    /// What a shot gives of each kind of part.
+    pub yields: Vec<super::report_set::YieldReport>,
     /// Good ones in the log.
     pub made_good: u32,
     /// Share of the casts that is thrown away.

@@ -1,13 +1,14 @@
 //! The report of a plan, put together from its facts and findings.
 
-use super::bench::Facts;
+use super::bench::{Facts, Setting};
 use super::bench_numbers::BenchNumbers;
 use super::cut::block_box::Wall;
 use super::cut::marks::MarkedLine;
 use super::findings::Finding;
 use super::frames::Frames;
+use super::insert_gap::Passage;
 use super::insert_holds;
-use super::reach::reach_mm;
+use super::reach::{reach_mm, through_mm};
 use super::report::{
     AirReport, CutReport, EntryReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport,
     LoopReport, PartReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport, WallName,
@@ -27,17 +28,18 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
     Report {
         frame: frames_report(frames),
         part: part_report(facts),
+        parts: super::report_set::places(plan, facts),
         air: air_report(facts),
         parting: parting_report(plan, shop, facts),
         rubber: report_release::rubber(facts),
-        cut: cut_report(facts),
+        cut: cut_report(plan, facts),
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
-            runners: facts.setting.channels.gates.iter().map(|c| runner_report(frames, c)).collect(),
+            runners: facts.setting.channels.gates.iter().map(|c| runner_report(plan, &facts.setting, c)).collect(),
             volume_mm3: facts.setting.channels.feed_mm3(),
         },
         vents: vents_report(plan, facts),
-        inserts: inserts_report(plan, shop, facts),
+        inserts: inserts_report(plan, shop, facts, &numbers.passages),
         flow: flow_report(plan, shop, facts),
         fill: super::report_fill::fill_report(plan, shop.limits.chamber_pa, facts),
         block: numbers.block,
@@ -139,29 +141,35 @@ fn parting_report(plan: &Plan, shop: &Shop, facts: &Facts) -> PartingReport {
         undercuts: report_release::undercuts(plan, shop, facts),
         hidden_from_both_mm2: parting.hidden_from_both_mm2,
         locked: report_release::locked(facts),
-        shut_offs: report_release::shut_offs(shop, facts),
+        shut_offs: report_release::shut_offs(plan, shop, facts),
         relief_cuts: report_release::relief_cuts(facts),
         loose_pieces: report_release::loose_pieces(plan, facts),
     }
 }
 
-fn runner_report(frames: &Frames, channel: &Channel) -> RunnerReport {
+fn runner_report(plan: &Plan, setting: &Setting, channel: &Channel) -> RunnerReport {
+    let (frames, master) = (&setting.frames, setting.master_size(plan));
     let legs = channel.rods.iter().map(|rod| LegReport {
         from_mm: in_box(frames, rod.from),
         to_mm: in_box(frames, rod.to),
-        length_mm: rod.length_mm(),
+        length_mm: master.rod_mm(frames, rod),
         diameter_mm: 2.0 * rod.radius_mm as f64,
     });
-    RunnerReport { number: channel.number, length_mm: channel.length_mm(), legs: legs.collect() }
+    RunnerReport {
+        number: channel.number,
+        length_mm: master.channel_mm(frames, channel),
+        joins: channel.joins,
+        legs: legs.collect(),
+    }
 }
 
-fn cut_report(facts: &Facts) -> CutReport {
+fn cut_report(plan: &Plan, facts: &Facts) -> CutReport {
     let Some(cut) = &facts.cut else { return CutReport::default() };
     CutReport {
         knife_depth_mm: cut.knife_depth_mm.map(|[min, max]| Range { min, max }),
         least_rubber_mm: cut.least_rubber.map(|l| l.0),
         keys: cut.keys.len(),
-        tape_mm: cut.tape_mm,
+        tape_mm: cut.tape_mm * plan.master_factor(),
         entries: cut.marks.iter().flat_map(|m| &m.lines).map(entry_report).collect(),
     }
 }
@@ -195,6 +203,7 @@ fn entry_report(marked: &MarkedLine) -> EntryReport {
 
 fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
     let channels = &facts.setting.channels.vents;
+    let master = facts.setting.master_size(plan);
     let mouth = |number: u32| facts.air.as_ref().and_then(|a| Some((a, a.mouth_of_vent(number)?)));
     let up = facts.setting.frames.cast_up().as_dvec3();
     let shown_at = |i: usize| facts.fill.as_ref().and_then(|f| f.shown_at.get(i).copied().flatten());
@@ -222,7 +231,7 @@ fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
             made_by: made_by(vent.made),
             position_mm: in_box(&facts.setting.frames, channel.mouth()),
             diameter_mm: vent.diameter_mm,
-            length_mm: channel.length_mm(),
+            length_mm: master.channel_mm(&facts.setting.frames, channel),
             volume_mm3: channel.volume_mm3(),
             shows_in_order: order.iter().position(|&o| o == i).map_or(0, |place| place + 1),
             shows_at_s: shown_at(i)
@@ -242,7 +251,7 @@ fn made_by(made: Made) -> &'static str {
 }
 
 /// The inserts as they stand, and what holds them.
-pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertReport> {
+pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts, passages: &[Option<Passage>]) -> Vec<InsertReport> {
     let frames = &facts.setting.frames;
     let displaced = |i: usize| facts.body.as_ref().and_then(|b| b.displaced_mm3.get(i)).copied().unwrap_or(0.0);
     plan.inserts
@@ -251,6 +260,7 @@ pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertRepo
         .enumerate()
         .map(|(i, (insert, shape))| {
             let hold = facts.holds.as_ref().and_then(|h| h.get(i)).copied().unwrap_or_default();
+            let passage = passages.get(i).copied().flatten();
             let half = insert.half.or(hold.half);
             let density = insert.density_g_cm3.unwrap_or(shop.habits.insert_density_g_cm3);
             let weight_n = insert_holds::weight_n(Measures::of(&shape.solid).volume_mm3.abs(), density);
@@ -273,6 +283,9 @@ pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertRepo
                 pull_n: weight_n * hangs,
                 grip_n: insert_holds::grip_n(rubber, fit_mm, insert.in_pocket_mm, shop.habits.rubber_friction),
                 room_mm: hold.room_mm,
+                gap_mm: passage.map(|p| p.gap_mm),
+                gap_length_mm: passage.map(|p| p.length_mm),
+                gap_reach_mm: passage.and_then(|p| through_mm(plan, shop, facts, p.gap_mm)),
                 lock_mm: insert.in_pocket_mm * off_draw,
                 to_line_mm: Some(hold.to_line_mm - shape.radius_mm)
                     .filter(|_| hold.half.is_some())

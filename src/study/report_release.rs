@@ -102,12 +102,12 @@ pub fn locked(facts: &Facts) -> Vec<LockedReport> {
 }
 
 /// Shut-offs, in the order of their loops.
-pub fn shut_offs(shop: &Shop, facts: &Facts) -> Vec<ShutOffReport> {
+pub fn shut_offs(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<ShutOffReport> {
     let shut_offs = facts.release.iter().flat_map(|r| &r.shut_offs);
-    shut_offs.map(|s| shut_off(shop, facts, s)).collect()
+    shut_offs.map(|s| shut_off(plan, shop, facts, s)).collect()
 }
 
-fn shut_off(shop: &Shop, facts: &Facts, shut_off: &ShutOff) -> ShutOffReport {
+fn shut_off(plan: &Plan, shop: &Shop, facts: &Facts, shut_off: &ShutOff) -> ShutOffReport {
     let separation = shut_off.separation(&shop.blades, &shop.limits);
     let (blade, unfit) = match shut_off.fit(separation, &shop.blades, &shop.limits) {
         Fit::Fits(blade) => (blade, None),
@@ -123,7 +123,7 @@ fn shut_off(shop: &Shop, facts: &Facts, shut_off: &ShutOff) -> ShutOffReport {
         decided: shut_off.decided.is_some(),
         blade,
         unfit,
-        tape_mm: taped.then(|| shut_off.tape_mm()),
+        tape_mm: taped.then(|| shut_off.tape_mm(plan.master_factor())),
         skin_mm2: taped.then_some(shut_off.patch.area_mm2),
         moved_mm: shut_off.hole.as_ref().map_or(0.0, |h| f64::from(h.moved_mm)),
         from_ends_mm: shut_off.hole.as_ref().map(|h| h.from_ends_mm.map(f64::from)),

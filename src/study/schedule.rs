@@ -35,12 +35,14 @@ pub fn casts(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> CastsRepor
     let [undercut_share, core_share] = life_shares(plan, shop, facts);
     let reject_share = plan.quantity.reject_share.unwrap_or(shop.habits.reject_share);
     let made_good = plan.log.iter().filter(|c| c.good).count() as u32;
+    let good = plan.good_shots();
     let set_up = plan.quantity.set_up.unwrap_or(shop.habits.set_up_casts).saturating_sub(plan.log.len() as u32);
-    let to_make = casts_to_make(plan.quantity.good.saturating_sub(made_good), reject_share, set_up);
+    let to_make = casts_to_make(good.saturating_sub(made_good), reject_share, set_up);
     let tools = |life: u32| to_make.saturating_sub(left_in_block(plan, life)).div_ceil(life.max(1));
     let expected = cast_log::expected(plan, shop, facts, part_g);
     CastsReport {
-        good: plan.quantity.good,
+        good,
+        yields: super::report_set::yields(plan),
         made_good,
         reject_share,
         set_up,

@@ -14,6 +14,7 @@ mod parting_step;
 mod pictures;
 mod practice;
 mod scenery;
+mod set;
 mod shop_page;
 mod steps;
 mod things;

@@ -114,3 +114,35 @@ fn a_failed_plan_writes_nothing() {
     assert_eq!(mouldbench(&["plan", &mesh, "--out", &plan, "--draw", "up"]).status.code(), Some(2));
     assert_eq!(std::fs::read_dir(dir.path()).expect("listing").count(), 0);
 }
+
+#[test]
+fn several_meshes_and_copies_make_a_set() {
+    let (dir, plan) = fresh("set.ron");
+    let mesh = |name: &str, mesh: &mouldbench::mesh::Mesh| {
+        let path = dir.path().join(name).to_string_lossy().into_owned();
+        write_stl(&path, mesh);
+        path
+    };
+    let hat = mesh("hat.stl", &solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 20.0), 15.0, 5.0, 32));
+    let ball = mesh("ball.stl", &solids::ball(Vec3::splat(500.0), 10.0, 3));
+    let wrong = mouldbench(&["plan", &hat, &ball, "--copies", "1,2,3", "--out", &plan]);
+    assert_eq!(wrong.status.code(), Some(2));
+    assert!(said(&wrong).contains("3 numbers for 2 meshes"), "{}", said(&wrong));
+    let arguments =
+        ["plan", &hat, &ball, "--copies", "2,1", "--up", "0,0,1", "--draw", "0,0,1", "--out", &plan, "--json"];
+    let output = mouldbench(&arguments);
+    assert!(output.status.success(), "{}", said(&output));
+    let report = json(&output);
+    let names: Vec<&str> = list(&report, "/parts").iter().filter_map(|p| p["name"].as_str()).collect();
+    assert_eq!(names, ["hat 1", "hat 2", "ball"]);
+    assert_eq!(report.pointer("/casts/yields/0/a_shot"), Some(&2.into()));
+    // Ten of each: five shots would do for the hats, the ball wants ten.
+    assert_eq!(number(&report, "/casts/yields/0/shots"), 5.0);
+    assert_eq!(number(&report, "/casts/good"), 10.0);
+    assert_eq!(list(&report, "/feed/gates_mm").len(), 3);
+    assert!(number(&report, "/parts/0/to_next_mm") > 9.9);
+    assert!(!list(&report, "/findings").iter().any(|f| f["severity"] == "stop"), "{:?}", report["findings"]);
+    assert_eq!(json(&mouldbench(&["check", &plan, "--json"])), report, "the same from the file");
+    let words = mouldbench(&["check", &plan]);
+    assert!(String::from_utf8_lossy(&words.stdout).contains("Set: 2 × hat, 1 × ball a shot"));
+}

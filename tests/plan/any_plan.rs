@@ -45,6 +45,7 @@ fn part() -> impl Strategy<Value = Part> {
             unit,
             scale,
             pose: Pose { rotation: DQuat::from_axis_angle(axis, angle), translation_mm },
+            wanted: (angle > 0.0).then_some(angle.min(1e6) as u32),
         },
     )
 }
@@ -66,10 +67,20 @@ fn gate() -> impl Strategy<Value = Gate> {
             land_mm,
             runner,
             runner_diameter_mm,
+            joins: lets_air_out.then_some(1),
             made,
             lets_air_out,
         },
     )
+}
+
+/// Numbers them; a runner may only run into one that was there before it.
+fn numbered(mut gates: Vec<Gate>) -> Vec<Gate> {
+    for (i, gate) in gates.iter_mut().enumerate() {
+        gate.number = i as u32 + 1;
+        gate.joins = gate.joins.filter(|n| *n < gate.number);
+    }
+    gates
 }
 
 fn vent() -> impl Strategy<Value = Vent> {
@@ -194,7 +205,7 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
         weights,
     });
     let feed = (positive(), prop::collection::vec(gate(), 0..3))
-        .prop_map(|(d, gates)| Feed { cup: Cup { diameter_mm: d, height_mm: d }, gates });
+        .prop_map(|(d, gates)| Feed { cup: Cup { diameter_mm: d, height_mm: d }, gates: numbered(gates) });
     let block =
         (prop::option::of(positive()), prop::option::of(positive())).prop_map(|(wall_mm, above_mm)| BlockPlan {
             wall_mm,

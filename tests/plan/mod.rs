@@ -3,3 +3,4 @@
 mod any_plan;
 mod file;
 mod history;
+mod set;

@@ -46,7 +46,8 @@ fn balloons_point_at_their_places_in_true_scale() {
 fn the_drawn_outline_is_the_part_in_true_scale() {
     // A ball of 24 mm in a block of 60 × 50 × 70 fits at 1:1.
     let part = solids::ball(Vec3::new(4.0, -3.0, 30.0), 12.0, 5);
-    let geometry = Geometry { part: &part, things: vec![], parting: vec![], block_mm: Vec3::new(60.0, 50.0, 70.0) };
+    let geometry =
+        Geometry { part: &part, things: vec![], parting: vec![], names: vec![], block_mm: Vec3::new(60.0, 50.0, 70.0) };
     let drawing = drawn(&geometry);
     assert_eq!(drawing.scale, "Scale 1:1");
     let wide: Vec<&Vec<Vec2>> = drawing
@@ -86,7 +87,7 @@ fn scales_are_those_of_the_standard() {
         let half = Vec3::new(size * 0.3, size * 0.2, 0.0);
         let part = solids::cuboid(-half + Vec3::Z * size * 0.2, half + Vec3::Z * size * 0.4);
         let block_mm = Vec3::new(size, size * 0.7, size * 0.6);
-        let drawing = drawn(&Geometry { part: &part, things: vec![], parting: vec![], block_mm });
+        let drawing = drawn(&Geometry { part: &part, things: vec![], parting: vec![], names: vec![], block_mm });
         let at = standard.iter().position(|s| words::scale(s) == drawing.scale);
         let at = at.unwrap_or_else(|| panic!("{} for {size}", drawing.scale));
         assert!(at >= last, "{size}: {}", drawing.scale);
@@ -100,10 +101,11 @@ fn scales_are_those_of_the_standard() {
 fn an_empty_part_is_drawn_as_an_empty_box() {
     let part = Mesh::default();
     for block_mm in [Vec3::new(60.0, 50.0, 70.0), Vec3::ZERO, Vec3::NAN] {
-        let drawing = drawn(&Geometry { part: &part, things: vec![], parting: vec![], block_mm });
+        let drawing = drawn(&Geometry { part: &part, things: vec![], parting: vec![], names: vec![], block_mm });
         assert!(!drawing.items.is_empty());
     }
-    let drawing = drawn(&Geometry { part: &part, things: vec![], parting: vec![], block_mm: Vec3::splat(1e9) });
+    let drawing =
+        drawn(&Geometry { part: &part, things: vec![], parting: vec![], names: vec![], block_mm: Vec3::splat(1e9) });
     assert!(drawing.views.is_empty());
 }
 
@@ -177,7 +179,13 @@ fn a_rod_seen_from_its_end_is_round_and_from_its_side_straight() {
         foot: Vec3::new(2.0, 3.0, 20.0),
         shape: Shape::Rod { path: vec![Vec3::new(2.0, 3.0, 20.0), Vec3::new(2.0, 3.0, 50.0)], radius_mm: 4.0 },
     };
-    let geometry = Geometry { part: &part, things: vec![rod], parting: vec![], block_mm: Vec3::new(50.0, 50.0, 50.0) };
+    let geometry = Geometry {
+        part: &part,
+        things: vec![rod],
+        parting: vec![],
+        names: vec![],
+        block_mm: Vec3::new(50.0, 50.0, 50.0),
+    };
     let drawing = drawn(&geometry);
     let s = drawing.views[0].scale as f32;
     let polygons: Vec<&Vec<Vec2>> = drawing

@@ -36,6 +36,7 @@ impl Sample {
                 part: &self.part,
                 things: self.things.clone(),
                 parting: self.parting.clone(),
+                names: Vec::new(),
                 block_mm: Vec3::new(size[0] as f32, size[1] as f32, size[2] as f32),
             },
             picture: None,
@@ -136,6 +137,9 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             kind: "bush".into(),
             in_pocket_mm: 3.0,
             displaced_mm3: 98.0,
+            gap_mm: Some(1.5),
+            gap_length_mm: Some(6.0),
+            gap_reach_mm: Some(200.0),
             half: Some(1),
             fit_mm: 0.05,
             weight_n: 0.01,
@@ -192,6 +196,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
     });
     let report = Report {
         frame: Frames { box_from_part: identity(), cast_from_box: identity() },
+        parts: Vec::new(),
         part: PartReport { triangles: part.triangles.len(), watertight: true, ..Default::default() },
         air: AirReport { trapped_mm3: 18.0, trapped_lean_mm3: 1340.0, ..Default::default() },
         parting: PartingReport {
@@ -232,6 +237,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         feed: FeedReport {
             gates_mm: vec![gate.as_dvec3().to_array()],
             runners: vec![RunnerReport {
+                joins: None,
                 number: 1,
                 length_mm: 85.0,
                 legs: vec![

@@ -167,7 +167,7 @@ fn shut_off_of_a_drilled_cube() {
     let polygon = 32.0 * 100.0 * (PI / 32.0).sin();
     assert!((hole.patch.area_mm2 - polygon).abs() < 0.02 * polygon, "{}", hole.patch.area_mm2);
     assert!((hole.patch.span_mm - 20.0).abs() < 0.3);
-    assert!((hole.tape_mm()[0] - 30.0).abs() < 0.6);
+    assert!((hole.tape_mm(1.0)[0] - 30.0).abs() < 0.6);
     let shop = Shop::bundled();
     assert_eq!(hole.separation(&shop.blades, &shop.limits), Separation::Taped);
     assert!(matches!(hole.fit(Separation::Torn, &shop.blades, &shop.limits), Fit::Not(_)));

@@ -6,7 +6,7 @@ use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short, volume};
 use crate::app::propose::Wanted;
 use crate::app::thing::Thing;
-use crate::plan::{GateKind, Made};
+use crate::plan::{Gate, GateKind, Made};
 use egui::Ui;
 
 /// How a channel comes to be, in words.
@@ -28,6 +28,16 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         && ui.button("Propose the feed").on_hover_text("The lowest thick place that is not shown").clicked()
     {
         app.propose(Wanted::Feed);
+    }
+    if app.plan().is_some_and(|p| p.feed.gates.iter().filter(|g| !g.runner.is_empty()).count() > 1)
+        && ui
+            .add_enabled(!app.is_proposing(), egui::Button::new("Lay the runners anew"))
+            .on_hover_text(
+                "Through the cut, into one another and up to one standing rod; the gates stay where they are",
+            )
+            .clicked()
+    {
+        app.propose(Wanted::Runners);
     }
     let Some(plan) = app.plan() else { return };
     let gates = plan.feed.gates.clone();
@@ -83,6 +93,7 @@ fn one(app: &mut App, ui: &mut Ui, number: u32) {
     if let Some(made) = fields::choice(ui, "Made by", gate.made, &MADE, |m| made_name(m).into()) {
         app.edit(&format!("Change how gate {number} is made"), |p| change(p, &|g| g.made = made));
     }
+    joins(app, ui, &gate);
     let mut lets_air = gate.lets_air_out;
     if ui
         .checkbox(&mut lets_air, "Air may leave through it")
@@ -92,6 +103,36 @@ fn one(app: &mut App, ui: &mut Ui, number: u32) {
         app.edit(&format!("Change gate {number}"), |p| change(p, &|g| g.lets_air_out = lets_air));
     }
     placed::exact_place(app, ui, Thing::Gate(number));
+}
+
+/// Where the runner of a gate goes: up to the cup, or into another's.
+fn joins(app: &mut App, ui: &mut Ui, gate: &Gate) {
+    let number = gate.number;
+    let Some(plan) = app.plan() else { return };
+    // What leads through this gate cannot be led into.
+    let comes_here = |other: &Gate| {
+        let mut at = other.joins;
+        (0..plan.feed.gates.len()).any(|_| {
+            let here = at == Some(number);
+            at = at.and_then(|n| plan.feed.gates.iter().find(|g| g.number == n)).and_then(|g| g.joins);
+            here
+        })
+    };
+    let others = plan.feed.gates.iter().filter(|g| g.number != number && !comes_here(g)).map(|g| Some(g.number));
+    let all: Vec<Option<u32>> = std::iter::once(None).chain(others).collect();
+    if all.len() < 2 {
+        return;
+    }
+    let name_of = |n: Option<u32>| n.map_or("Up to the cup".to_owned(), |n| format!("Into the runner of gate {n}"));
+    if let Some(chosen) = fields::choice(ui, "Its runner goes", gate.joins, &all, name_of) {
+        let name = format!("Lead gate {number} another way");
+        app.edit(&name, |p| {
+            if let Some(gate) = p.feed.gates.iter_mut().find(|g| g.number == number) {
+                gate.joins = chosen;
+            }
+        });
+        app.want_runner(number, Some(true), &name);
+    }
 }
 
 fn cup(app: &mut App, ui: &mut Ui) {

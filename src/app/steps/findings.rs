@@ -184,6 +184,7 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
         Remedy::ProposeVents => app.propose(Wanted::Vents),
         Remedy::ProposeFeed => app.propose(Wanted::Feed),
         Remedy::ProposeDraw => app.propose(Wanted::Draw),
+        Remedy::LayOutSet => app.propose(Wanted::LayOut),
         Remedy::ScaleMaster(factor) => {
             let factor = *factor;
             app.edit(&remedy.label(), |p| {
@@ -197,12 +198,12 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
         Remedy::SwitchUnit(part) => {
             let part = *part;
             app.edit("Switch the unit", |p| {
-                if let Some(part) = p.parts.get_mut(part) {
+                p.change_kind(part, |part| {
                     part.unit = match part.unit {
                         crate::plan::Unit::Millimetre => crate::plan::Unit::Inch,
                         crate::plan::Unit::Inch => crate::plan::Unit::Millimetre,
                     };
-                }
+                });
             });
         }
     }

@@ -142,6 +142,10 @@ fn one(app: &mut App, ui: &mut Ui, number: u32) {
     let displaced = app.known().report.as_ref().and_then(|r| r.inserts.iter().find(|i| i.number == number).cloned());
     if let Some(report) = displaced {
         fields::fact(ui, "Resin displaced", format!("{} mm³", short(report.displaced_mm3)));
+        if let (Some(gap), Some(length)) = (report.gap_mm, report.gap_length_mm) {
+            let reach = report.gap_reach_mm.map_or(String::new(), |r| format!(", reaches {}", short(r)));
+            fields::fact(ui, "Resin past it", format!("{} mm over {}{reach}", short(gap), short(length)));
+        }
         fields::fact(ui, "Dummy smaller, each side", format!("{} mm", short(report.fit_mm)));
         fields::fact(ui, "Held by", report.half.map_or("–".into(), |h| format!("Half {h}")));
         fields::fact(ui, "Hangs in it, pocket grips", format!("{:.3} N, {:.2} N", report.pull_n, report.grip_n));

@@ -49,7 +49,11 @@ fn the_cut(app: &mut App, ui: &mut Ui, cut: Option<&CutFacts>) {
         return;
     }
     fields::fact(ui, "Keys", cut.keys.len().to_string());
-    fields::fact(ui, "Tape on the master", format!("{} mm", short(cut.tape_mm)));
+    fields::fact(
+        ui,
+        "Tape on the master",
+        format!("{} mm", short(cut.tape_mm * app.plan().map_or(1.0, |p| p.master_factor()))),
+    );
     through(app, ui, cut);
 }
 

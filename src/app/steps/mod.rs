@@ -20,6 +20,7 @@ mod parting;
 pub mod parting_lines;
 pub mod placed;
 mod practice;
+mod set;
 mod sheet;
 mod shut_offs;
 mod size;

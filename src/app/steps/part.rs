@@ -25,9 +25,12 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     let mut name = plan.name.clone();
     let response = fields::text(ui, "Job name", &mut name, "Unnamed job");
     app.after(&response, "Rename the job", |p| p.name = name);
-    let parts = app.plan().map_or(0, |p| p.parts.len());
-    for i in 0..parts {
+    let firsts: Vec<usize> = app.plan().map_or(Vec::new(), |p| p.kinds().iter().map(|k| k.parts[0]).collect());
+    for i in firsts {
         ui.push_id(i, |ui| one_part(app, ui, i));
+    }
+    if app.plan().is_some_and(|p| !p.parts.is_empty()) && !app.hides_answers() {
+        super::set::whole(app, ui);
     }
     if let Some(trouble) = app.known().trouble.clone().filter(|_| !app.known().has_part()) {
         ui.add_space(6.0);
@@ -39,18 +42,24 @@ pub fn show(app: &mut App, ui: &mut Ui) {
 fn one_part(app: &mut App, ui: &mut Ui, i: usize) {
     let Some(part) = app.plan().and_then(|p| p.parts.get(i)).cloned() else { return };
     fields::heading(ui, if part.name.is_empty() { "Part" } else { &part.name });
+    let mut name = part.name.clone();
+    let response = fields::text(ui, "Part name", &mut name, "Part");
+    app.after(&response, "Rename the part", |p| p.change_kind(i, |q| q.name = name.clone()));
     fields::fact(ui, "Mesh file", part.mesh.clone());
     let unit_label = |u: Unit| if u == Unit::Inch { "Inches".into() } else { "Millimetres".into() };
     let unit = fields::choice(ui, "File is in", part.unit, &[Unit::Millimetre, Unit::Inch], unit_label);
     if let Some(unit) = unit {
-        app.edit("Change the unit", |p| p.parts[i].unit = unit);
+        app.edit("Change the unit", |p| p.change_kind(i, |q| q.unit = unit));
     }
     let is_master = matches!(part.scale, Scale::Master { .. });
     let kind_label = |m: bool| if m { "The scaled master".into() } else { "The nominal part".into() };
     if let Some(master) = fields::choice(ui, "The mesh is", is_master, &[false, true], kind_label) {
         let factor = factor_of(part.scale);
         app.edit("Change what the mesh is", |p| {
-            p.parts[i].scale = if master { Scale::Master { factor } } else { Scale::Nominal { master_factor: factor } };
+            // One block has one master scale.
+            for part in &mut p.parts {
+                part.scale = if master { Scale::Master { factor } } else { Scale::Nominal { master_factor: factor } };
+            }
         });
     }
     let mut oversize_pct = (factor_of(part.scale) - 1.0) * 100.0;
@@ -58,7 +67,9 @@ fn one_part(app: &mut App, ui: &mut Ui, i: usize) {
     let response = fields::number(ui, words, &mut oversize_pct, "%", -5.0..=10.0, 0.01);
     app.after(&response, "Change the master's size", |p| {
         let factor = 1.0 + oversize_pct / 100.0;
-        p.parts[i].scale = if is_master { Scale::Master { factor } } else { Scale::Nominal { master_factor: factor } };
+        for part in &mut p.parts {
+            part.scale = if is_master { Scale::Master { factor } } else { Scale::Nominal { master_factor: factor } };
+        }
     });
     let Some(loaded) = app.known().setting().and_then(|s| s.placed.loaded.get(i)).cloned() else { return };
     let size = loaded.mesh.bounds().size();
@@ -68,6 +79,9 @@ fn one_part(app: &mut App, ui: &mut Ui, i: usize) {
     fields::fact(ui, "Triangles", loaded.mesh.triangles.len().to_string());
     for words in &loaded.repairs {
         fields::hint(ui, words);
+    }
+    if !app.hides_answers() {
+        super::set::of_kind(app, ui, i);
     }
 }
 

@@ -15,6 +15,7 @@ use super::balloons::{Tag, TagKind};
 use super::figures;
 use super::words::{self, template as say};
 use crate::plan::{Made, Scale};
+use crate::study::master_size::MasterSize;
 use glam::{DVec2, DVec3};
 
 /// What a line of a template is for.
@@ -164,9 +165,10 @@ pub fn master_factor(input: &SheetInput<'_>) -> f64 {
 }
 
 /// A point of the report (in the box) on the master: grown about the middle of the box and from the part's lowest level.
-fn on_master(input: &SheetInput<'_>, p: [f64; 3]) -> DVec3 {
-    let from = DVec3::new(0.0, 0.0, input.report.block.below_mm);
-    from + (DVec3::from_array(p) - from) * master_factor(input)
+pub(in crate::sheet) fn on_master(input: &SheetInput<'_>, p: [f64; 3]) -> DVec3 {
+    let block = &input.report.block;
+    let size = MasterSize { factor: master_factor(input), below_mm: block.below_mm, top_mm: block.size_mm[2] };
+    size.point(DVec3::from_array(p))
 }
 
 /// The templates of a job; none where the size of its block is not known.
@@ -210,7 +212,8 @@ fn rods(input: &SheetInput<'_>) -> Vec<Hole> {
     let corner = DVec2::new(length, width) / 2.0;
     let on_lid = |p: [f64; 3]| on_master(input, p).truncate() + corner;
     let gates = input.plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled).filter_map(|gate| {
-        let leg = input.report.feed.runners.iter().find(|r| r.number == gate.number)?.legs.last()?;
+        let runner = input.report.feed.runners.iter().find(|r| r.number == gate.number)?;
+        let leg = runner.legs.last().filter(|_| runner.joins.is_none())?;
         let tag = Tag { kind: TagKind::Gate, number: gate.number };
         Some(Hole { tag, at: on_lid(leg.to_mm), diameter_mm: leg.diameter_mm })
     });
@@ -242,7 +245,7 @@ fn middle_lines(size: DVec2) -> Vec<Line> {
 /// Whose template it is, for files that have no page furniture: job and revision, digests, program.
 pub fn whose(input: &SheetInput<'_>) -> [String; 3] {
     let job = words::name_or(&input.plan.name, words::UNNAMED);
-    let meshes: Vec<String> = input.plan.parts.iter().map(|p| figures::short_digest(&p.digest)).collect();
+    let meshes = super::setup::mesh_digests(input);
     [
         format!("{job} · {}", words::revision(input.plan.revision, &input.plan.revision_date)),
         words::digests(&figures::short_digest(input.plan_digest), &meshes),

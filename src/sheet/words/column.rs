@@ -2,6 +2,12 @@
 
 /// Name.
 pub const THING: &str = "What";
+/// A part of a set.
+pub const PART: &str = "Part";
+/// Length, width and height of a part as it hangs.
+pub const PART_SIZE: &str = "Long × wide × high";
+/// Rubber to the nearest other part.
+pub const NEXT: &str = "To next";
 /// From the left wall.
 pub const LEFT: &str = "Left wall";
 /// From the front wall.

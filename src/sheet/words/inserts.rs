@@ -33,3 +33,9 @@ pub const PULLED: &str = "pulled from the cast after demoulding";
 pub fn more(count: usize) -> String {
     format!("{count} more inserts are not drawn; see the table of positions")
 }
+
+/// The gap that resin runs through to get past it.
+pub fn past_it(gap: &str, length: &str, reach: Option<String>) -> String {
+    let reach = reach.map_or(String::new(), |r| format!("; this resin reaches {r}"));
+    format!("resin runs past it in a gap of {gap} over {length}{reach}")
+}

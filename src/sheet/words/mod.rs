@@ -132,6 +132,20 @@ pub fn remedy(text: &str) -> String {
     format!("What to do: {text}")
 }
 
+/// So many of a kind; one is not counted.
+pub fn so_many(count: u32, name: &str) -> String {
+    if count == 1 { name.to_owned() } else { format!("{count} × {name}") }
+}
+
+/// A thing of a set: the part that it stands on, and how it is made.
+pub fn on_part(part: &str, how: &str) -> String {
+    format!("on {part}: {how}")
+}
+
+/// What the places of parts are measured to.
+pub const FROM_CORNERS: &str =
+    "Parts: from the left wall, the front wall and the floor to the nearest side of each; rubber to its neighbour";
+
 /// Names of placed things.
 pub fn gate(number: u32, name: &str) -> String {
     named("Gate", number, name)
@@ -171,9 +185,12 @@ pub fn gate_kind(kind: GateKind) -> &'static str {
 }
 
 /// How a gate is made: kind, runner with its legs from the part outwards, way.
-pub fn gate_made(kind: GateKind, runner: &str, legs: &[String], how: Made) -> String {
+pub fn gate_made(kind: GateKind, runner: &str, legs: &[String], joins: Option<u32>, how: Made) -> String {
     let legs = if legs.len() > 1 { format!(" in legs of {}", legs.join(" + ")) } else { String::new() };
-    format!("{}, runner {runner}{legs}, {}", gate_kind(kind), made(how))
+    let into = joins.map_or(String::new(), |n| format!(" into that of gate {n}"));
+    // What ends in another runner lies in the cut and cannot be pulled upwards.
+    let how = if joins.is_some() && how == Made::RodPulled { "rod, out of the opened block" } else { made(how) };
+    format!("{}, runner {runner}{legs}{into}, {how}", gate_kind(kind))
 }
 
 /// How a pocket is made.

@@ -97,6 +97,26 @@ pub fn feed_rod(gate: &str, part: &str, runner: &str) -> String {
 pub fn vent_rod(vent: &str) -> String {
     format!("{vent}: fix its rod at the high point")
 }
+/// A runner that ends in another.
+pub fn joined_legs(legs: &[String], whole: &str, into: u32) -> String {
+    format!("Legs from the part: {}; {whole} in all up to the runner of gate {into}, glued to it", legs.join(" + "))
+}
+/// What a shot of a set gives.
+pub fn shot_gives(parts: &str) -> String {
+    format!("One shot gives {parts}")
+}
+/// Shots for the quantity.
+pub fn shots_for(wanted: &str, shots: u32) -> String {
+    format!("{shots} good shots give {wanted}")
+}
+/// The mass is that of all parts of a set.
+pub fn trim_set(parts: usize) -> String {
+    format!("All {parts} parts together. {TRIM_DETAIL}.")
+}
+/// Masters of a set.
+pub fn masters(count: u32, part: &str) -> String {
+    if count == 1 { master(part) } else { format!("{}; {count} of it stand in the block", master(part)) }
+}
 /// Length of a runner, leg by leg from the part outwards.
 pub fn rod_legs(legs: &[String], whole: &str) -> String {
     if legs.len() < 2 {

@@ -41,7 +41,8 @@ fn all<'a>(plan: &'a Plan, channels: &'a Channels) -> impl Iterator<Item = (Whic
 }
 
 /// The rods of a channel that must lie in the cut: all but the last straight stretch where that one stands up and is pulled
-/// or punched; a lone straight one is free whatever its lean, since it is pulled or punched along itself.
+/// or punched; a lone straight one is free whatever its lean, since it is pulled or punched along itself. What ends in another
+/// runner comes out of the opened block only.
 fn bound(channel: &Channel, made: Made, up: Vec3) -> &[Rod] {
     let rods = &channel.rods[..];
     let last = channel.last_stretch();
@@ -51,6 +52,7 @@ fn bound(channel: &Channel, made: Made, up: Vec3) -> &[Rod] {
     let stands = |r: &Rod| (r.to - r.from).angle_between(up) <= UPRIGHT_RAD;
     match made {
         Made::GrooveInParting => rods,
+        _ if channel.joins.is_some() => rods,
         _ if !widens => rods,
         _ if others.is_empty() => &[],
         _ if last.last().is_some_and(stands) => others,

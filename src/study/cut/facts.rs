@@ -239,7 +239,7 @@ fn hollows(channels: &Channels, inserts: &[InsertShape], up: Vec3) -> Vec<Mesh> 
     for channel in channels.vents.iter().chain(&channels.gates) {
         let mut channel = channel.clone();
         if let Some(last) = channel.rods.last_mut() {
-            if (last.to - last.from).dot(up) > 0.0 {
+            if channel.joins.is_none() && (last.to - last.from).dot(up) > 0.0 {
                 last.to += (last.to - last.from).normalize_or(up) * 1.0;
             }
         }

@@ -26,13 +26,16 @@ impl Pour {
         let mouth = |c: &Channel| Mouth { centre: c.mouth(), radius_mm: radius(c) };
         let end = |c: &Channel| c.rods.last().map_or(c.mouth(), |r: &Rod| r.to);
         let inlet = |(i, c): (usize, &Channel)| {
-            let pipes = c.rods.iter().filter(|r| r.radius_mm > 0.0);
+            // What several gates drink through holds each of them up as if it drank alone from so much more resistance.
+            let way = setting.channels.way_from_cup(i);
+            let at_cup = setting.channels.at_cup(i).unwrap_or(c);
             Inlet {
                 opening: i as u16,
-                level_mm: high(end(c)) + CUP_SHARE * plan.feed.cup.height_mm,
+                level_mm: high(end(at_cup)) + CUP_SHARE * plan.feed.cup.height_mm,
                 over_pa: 0.0,
-                resistance: pipes
-                    .map(|r| channel_resistance(r.length_mm(), r.radius_mm as f64))
+                resistance: way
+                    .iter()
+                    .map(|s| s.gates as f64 * channel_resistance(s.length_mm, s.radius_mm))
                     .fold(0.0, |a, b| a + b),
             }
         };

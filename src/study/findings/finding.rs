@@ -103,6 +103,8 @@ pub enum Remedy {
     ProposeFeed,
     /// Make the draw anew.
     ProposeDraw,
+    /// Lay the parts of the set out anew.
+    LayOutSet,
     /// Plan this relief cut.
     AddReliefCut(ReliefCut),
     /// Plan this loose piece.
@@ -138,6 +140,7 @@ impl Remedy {
             Remedy::ProposeVents => "Propose vents".into(),
             Remedy::ProposeFeed => "Propose a gate".into(),
             Remedy::ProposeDraw => "Propose a draw".into(),
+            Remedy::LayOutSet => "Lay the set out anew".into(),
             Remedy::AddReliefCut(_) => "Plan a relief cut here".into(),
             Remedy::AddLoosePiece(piece) if piece.of == PieceOf::Metal => "Plan a metal core here".into(),
             Remedy::AddLoosePiece(_) => "Plan a loose piece here".into(),

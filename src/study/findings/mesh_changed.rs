@@ -6,8 +6,11 @@ use super::{Finding, Look, Severity, Step};
 pub fn check(look: &Look) -> Vec<Finding> {
     let parts = look.plan.parts.iter().zip(&look.facts.setting.placed.loaded);
     parts
-        .filter(|(part, loaded)| !part.digest.is_empty() && part.digest != loaded.digest)
-        .map(|(part, _)| Finding {
+        .enumerate()
+        .filter(|(i, (part, loaded))| {
+            super::is_first_of_kind(look.plan, *i) && !part.digest.is_empty() && part.digest != loaded.digest
+        })
+        .map(|(_, (part, _))| Finding {
             severity: Severity::Warn,
             code: "mesh-changed",
             step: Step::Part,

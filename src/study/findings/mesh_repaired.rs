@@ -5,7 +5,10 @@ use super::{Finding, Look, Severity, Step};
 /// One note for each thing that was put right or was odd.
 pub fn check(look: &Look) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for (part, loaded) in look.plan.parts.iter().zip(&look.facts.setting.placed.loaded) {
+    for (i, (part, loaded)) in look.plan.parts.iter().zip(&look.facts.setting.placed.loaded).enumerate() {
+        if !super::is_first_of_kind(look.plan, i) {
+            continue;
+        }
         for repair in &loaded.repairs {
             findings.push(Finding {
                 severity: Severity::Note,

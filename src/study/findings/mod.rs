@@ -29,6 +29,7 @@ mod gate_missing;
 mod gate_off_part;
 mod gate_on_shown;
 mod half_in_pieces;
+mod insert_gap;
 mod insert_held;
 mod insert_in_the_way;
 mod insert_outside;
@@ -45,6 +46,7 @@ mod mesh_faulty;
 mod mesh_not_closed;
 mod mesh_repaired;
 mod part_unreached;
+mod parts_near;
 mod pin_missed;
 mod relief_cut_short;
 mod rubber_slender;
@@ -97,6 +99,7 @@ const RULES: &[Rule] = &[
     mesh_changed::check,
     enclosed_void::check,
     bodies_overlap::check,
+    parts_near::check,
     unit_doubtful::check,
     air_on_cells::check,
     air_trapped::check,
@@ -135,6 +138,7 @@ const RULES: &[Rule] = &[
     insert_in_the_way::check,
     insert_held::check,
     insert_thin_resin::check,
+    insert_gap::check,
     rubber_slender::check,
     rubber_thin::check,
     cure_trial::check,
@@ -160,17 +164,22 @@ pub fn judge(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<Finding> {
     findings
 }
 
-/// A finding for each part whose mesh has a problem of `kind`; `make` gets its words.
+/// True for the first part of each kind: what is wrong with its mesh is said once.
+fn is_first_of_kind(plan: &Plan, i: usize) -> bool {
+    plan.kinds().iter().any(|k| k.parts[0] == i)
+}
+
+/// A finding for each kind of part whose mesh has a problem of `kind`; `make` gets its words.
 fn of_meshes(look: &Look, kind: ProblemKind, make: impl Fn(String) -> Finding) -> Vec<Finding> {
     let placed = &look.facts.setting.placed;
     let mut findings = Vec::new();
-    for (i, (part, loaded)) in look.plan.parts.iter().zip(&placed.loaded).enumerate() {
+    for (i, loaded) in placed.loaded.iter().enumerate().filter(|(i, _)| is_first_of_kind(look.plan, *i)) {
         if let Some(problem) = loaded.check.problem(kind) {
             let place = problem
                 .places
                 .first()
                 .map(|p| placed.work_from_part[i].transform_point3(p.as_dvec3() + loaded.centre).as_vec3());
-            findings.push(Finding { place, ..make(format!("{}: {}", part.name, problem.message())) });
+            findings.push(Finding { place, ..make(format!("{}: {}", look.plan.part_title(i), problem.message())) });
         }
     }
     findings

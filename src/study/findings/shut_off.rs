@@ -35,7 +35,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     if let Some(largest) = taped.iter().max_by(|a, b| a.patch.area_mm2.total_cmp(&b.patch.area_mm2)) {
         let sum: f64 = taped.iter().map(|s| s.patch.area_mm2).sum();
         let count = if taped.len() == 1 { "1 hole is".to_owned() } else { format!("{} holes are", taped.len()) };
-        let [a, b] = largest.tape_mm();
+        let [a, b] = largest.tape_mm(look.plan.master_factor());
         findings.push(Finding {
             severity: Severity::Note,
             code: "shut-off-tape",

@@ -14,7 +14,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, (part, loaded)) in look.plan.parts.iter().zip(&look.facts.setting.placed.loaded).enumerate() {
         let longest = loaded.mesh.bounds().size().max_element() as f64;
-        if (SMALLEST_MM..=LARGEST_MM).contains(&longest) {
+        if (SMALLEST_MM..=LARGEST_MM).contains(&longest) || !super::is_first_of_kind(look.plan, i) {
             continue;
         }
         let (read_as, other, other_mm) = match part.unit {

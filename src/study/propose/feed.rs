@@ -19,6 +19,8 @@ const THICK_SHARE: f32 = 0.5;
 const THIN_SHARE: f32 = 0.6;
 /// The wall at a place on the line is the thickest that is measured within this of it, millimetres.
 const WALL_BESIDE_MM: f32 = 3.0;
+/// About so many walls tell how thick those of one part are.
+const SAMPLED: usize = 4000;
 /// Most places that a runner is tried for.
 const TRIED: usize = 60;
 /// Cost of a millimetre between gate and parting line against a millimetre of height.
@@ -42,13 +44,52 @@ pub fn propose_gate(
     walls: &Thickness,
     parting: &PartingFacts,
 ) -> Option<FoundGate> {
-    let off_shown = found_gate(plan, shop, setting, body, walls, parting, true);
-    off_shown.or_else(|| {
-        (!plan.shown.is_empty()).then(|| found_gate(plan, shop, setting, body, walls, parting, false)).flatten()
-    })
+    let found = |off_shown| found_gate(plan, shop, setting, body, walls, parting, None, off_shown);
+    found(true).or_else(|| (!plan.shown.is_empty()).then(|| found(false)).flatten())
 }
 
-/// The gate, with `off_shown` only where it leaves no mark on a shown surface.
+/// The gate for one part of a set, with a runner of its own.
+pub(super) fn gate_on_part(
+    plan: &Plan,
+    shop: &Shop,
+    setting: &Setting,
+    body: &Body,
+    walls: &Thickness,
+    parting: &PartingFacts,
+    part: usize,
+) -> Option<FoundGate> {
+    let found = |off_shown| found_gate(plan, shop, setting, body, walls, parting, Some(part), off_shown);
+    found(true).or_else(|| (!plan.shown.is_empty()).then(|| found(false)).flatten())
+}
+
+/// Places on the parting line of one part in walls that are thick enough, off shown surfaces where there are such: place,
+/// the surface's normal, the wall there.
+pub(super) fn places_of_part(
+    plan: &Plan,
+    shop: &Shop,
+    setting: &Setting,
+    walls: &Thickness,
+    parting: &PartingFacts,
+    part: usize,
+) -> Vec<(Vec3, Vec3, f32)> {
+    let up = setting.frames.cast_up();
+    let step = (walls.walls.len() / SAMPLED).max(1);
+    let of_part = walls.walls.iter().step_by(step).filter(|w| setting.part_at(w.position) == part);
+    // Walls come thinnest first.
+    let thick: Vec<f32> = of_part.map(|w| w.thickness_mm).collect();
+    let thick_mm = thick.get((thick.len() as f32 * THICK_SHARE) as usize).copied().unwrap_or(0.0);
+    let mut places = on_line(parting, setting, walls, up, thick_mm, Some(part), usize::MAX);
+    if places.is_empty() {
+        // A line on a sharp rim has no wall beside it.
+        places = on_line(parting, setting, walls, up, 0.0, Some(part), usize::MAX);
+    }
+    places.retain(|p| !at_insert(shop, setting, p.0));
+    let off_shown: Vec<_> = places.iter().copied().filter(|p| shown(plan, setting, p.0).is_none()).collect();
+    if off_shown.is_empty() { places } else { off_shown }
+}
+
+/// The gate, on part `only` of a set where that is said, with `off_shown` only where it leaves no mark on a shown surface.
+#[allow(clippy::too_many_arguments)]
 fn found_gate(
     plan: &Plan,
     shop: &Shop,
@@ -56,6 +97,7 @@ fn found_gate(
     body: &Body,
     walls: &Thickness,
     parting: &PartingFacts,
+    only: Option<usize>,
     off_shown: bool,
 ) -> Option<FoundGate> {
     let on_shown = |at: Vec3| off_shown && shown(plan, setting, at).is_some();
@@ -71,6 +113,7 @@ fn found_gate(
         .filter(|w| w.thickness_mm >= thick_mm * 0.98)
         .filter(|w| body.mesh.unit_normal(w.triangle as usize).dot(up) < 0.3)
         .filter(|w| !on_shown(w.position) && !at_insert(shop, setting, w.position))
+        .filter(|w| only.is_none_or(|p| setting.part_at(w.position) == p))
         .map(|w| ((w.position.dot(up) as f64 - low), w))
         .collect();
     places.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -110,6 +153,7 @@ fn found_gate(
                 runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
                 land_mm: usual_land_mm(),
                 runner_diameter_mm,
+                joins: None,
                 made: Made::RodPulled,
                 lets_air_out: false,
             },
@@ -122,7 +166,7 @@ fn found_gate(
     let clear_mm = shop.limits.least_rubber_mm;
     let usable = |at: Vec3| !on_shown(at) && !at_insert(shop, setting, at);
     // On the line first: a bent runner comes out of the rubber only where the block is cut through it.
-    for (at, normal, wall_mm) in on_line(parting, walls, up, thick_mm) {
+    for (at, normal, wall_mm) in on_line(parting, setting, walls, up, thick_mm, only, TRIED) {
         if !usable(at) {
             continue;
         }
@@ -147,9 +191,19 @@ fn found_gate(
     bent
 }
 
-/// Places on the parting lines in walls that are thick enough, lowest first: place, the surface's normal, the wall there.
-fn on_line(parting: &PartingFacts, walls: &Thickness, up: Vec3, thick_mm: f32) -> Vec<(Vec3, Vec3, f32)> {
-    let lines = parting.lines.iter().filter(|l| l.kind == LoopKind::Parting);
+/// At most so many places on the parting lines, of part `only` where that is said, in walls that are thick enough, lowest
+/// first: place, the surface's normal, the wall there.
+fn on_line(
+    parting: &PartingFacts,
+    setting: &Setting,
+    walls: &Thickness,
+    up: Vec3,
+    thick_mm: f32,
+    only: Option<usize>,
+    most: usize,
+) -> Vec<(Vec3, Vec3, f32)> {
+    let of_part = |at: Option<&Vec3>| only.is_none_or(|p| at.is_some_and(|at| setting.part_at(*at) == p));
+    let lines = parting.lines.iter().filter(|l| l.kind == LoopKind::Parting && of_part(l.points.first()));
     let mut places: Vec<(Vec3, Vec3)> =
         lines.flat_map(|l| l.points.iter().copied().zip(l.normals.iter().copied())).collect();
     places.sort_by(|a, b| a.0.dot(up).total_cmp(&b.0.dot(up)));
@@ -164,7 +218,7 @@ fn on_line(parting: &PartingFacts, walls: &Thickness, up: Vec3, thick_mm: f32) -
         .step_by(step)
         .map(|&(at, normal)| (at, normal, wall_at(at)))
         .filter(|p| p.2 >= thick_mm * THIN_SHARE);
-    thick_enough.take(TRIED).collect()
+    thick_enough.take(most).collect()
 }
 
 fn heights(body: &Body, up: Vec3) -> (f64, f64) {

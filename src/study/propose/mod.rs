@@ -3,17 +3,21 @@
 //! A person then changes what they know better. Every choice comes with its reason in words.
 
 pub mod feed;
+pub mod join;
+pub mod rows;
 pub mod runner;
+pub mod set_feed;
 pub mod vents;
 pub mod widths;
 
+pub use rows::lay_out_set_into;
 pub use vents::propose_vents_into;
 
 use super::bench::{Bench, Setting, StudyError};
 use super::body::Body;
 use super::hang_search::{Scored, words};
 use super::parting::draw::propose_draw;
-use crate::plan::{Attitude, GateKind, Hang, Part, Plan, Spot, Unit};
+use crate::plan::{Attitude, GateKind, Hang, Part, Plan, Pose, Spot, Unit};
 use crate::solve::run::Run;
 use glam::{DVec3, Vec3};
 
@@ -59,9 +63,12 @@ pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Pr
         None => propose_hang_into(bench, &mut plan, &mut reasons, run)?,
     }
     run.progress(0.4);
-    let setting = bench.setting(&plan)?;
-    let body = bench.body(&plan, &setting, run)?;
+    let alone = one_of_each(bench, &plan)?;
+    let setting = bench.setting(&alone)?;
+    let body = bench.body(&alone, &setting, run)?;
     propose_draw_into(&mut plan, &body, given.draw, &mut reasons, run)?;
+    run.progress(0.45);
+    lay_out_set_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(0.5);
     propose_feed_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(0.9);
@@ -80,13 +87,41 @@ pub fn propose_hang_into(
     reasons: &mut Vec<String>,
     run: &Run,
 ) -> Result<(), StudyError> {
-    let setting = bench.setting(plan)?;
-    let body = bench.body(plan, &setting, run)?;
-    let found = bench.hang_search(plan, &setting, &body, run, |_| ())?;
+    let alone = one_of_each(bench, plan)?;
+    let setting = bench.setting(&alone)?;
+    let body = bench.body(&alone, &setting, run)?;
+    let found = bench.hang_search(&alone, &setting, &body, run, |_| ())?;
     let best = &found.scored[found.best(&plan.hang.weights)];
     hang_into(plan, best);
     reasons.push(words::reason(best));
     Ok(())
+}
+
+/// The plan with one part of each kind, side by side where there are several: what holds for a part holds for its copies, and
+/// no part of a set hides another.
+///
+/// # Errors
+/// As the setting.
+pub fn one_of_each(bench: &Bench, plan: &Plan) -> Result<Plan, StudyError> {
+    if plan.parts.len() < 2 {
+        return Ok(plan.clone());
+    }
+    let mut alone = plan.clone();
+    let firsts: Vec<usize> = plan.kinds().iter().map(|k| k.parts[0]).collect();
+    for i in (0..plan.parts.len()).rev().filter(|i| !firsts.contains(i)) {
+        alone.remove_part(i);
+    }
+    let placed = bench.setting(&alone)?.placed;
+    let mut next = None;
+    for (i, bounds) in placed.bounds.iter().enumerate() {
+        let pose = alone.parts[i].pose;
+        let along = next.map_or(0.0, |free: f64| free - f64::from(bounds.min.x));
+        // Along no usual direction, so that hardly any draw sees one behind the other.
+        let shift = DVec3::new(1.0, 0.618, 0.414) * along;
+        alone.move_part(i, Pose { translation_mm: pose.translation_mm + shift, ..pose });
+        next = Some(f64::from(bounds.max.x) + along + f64::from(bounds.diagonal()));
+    }
+    Ok(alone)
 }
 
 /// Hangs the part a way up that was measured, for rubber and casting alike.
@@ -132,7 +167,7 @@ pub fn turn_to_draw(attitude: &Attitude, draw: DVec3) -> f64 {
     std::f64::consts::FRAC_PI_2 - upright.y.atan2(upright.x)
 }
 
-/// Replaces the gates by one proposed gate with its runner.
+/// Replaces the gates by one proposed gate with its runner, in a set by one for each part.
 ///
 /// # Errors
 /// As the facts it is made from.
@@ -147,6 +182,12 @@ pub fn propose_feed_into(
     let body = bench.body(plan, &setting, run)?;
     let walls = bench.walls(&body, run)?;
     let parting = bench.parting(plan, &setting, &body, run)?;
+    if plan.parts.len() > 1 {
+        let (gates, why) = set_feed::propose_gates(plan, bench.shop(), &setting, &body, &walls, &parting, run)?;
+        plan.feed.gates = gates;
+        reasons.extend(why);
+        return Ok(());
+    }
     if let Some(found) = feed::propose_gate(plan, bench.shop(), &setting, &body, &walls, &parting) {
         reasons.push(found.reason);
         plan.feed.gates.push(found.gate);
@@ -171,6 +212,10 @@ pub fn lay_runner_into(
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
     run.check()?;
+    if plan.feed.gates[gate].joins.is_some() {
+        let parting = bench.parting(plan, &setting, &body, run)?;
+        return Ok(set_feed::lay_one(plan, bench.shop(), &setting, &body, &parting, gate, run)?);
+    }
     let frames = &setting.frames;
     let draw = plan.parting.draw.as_vec3();
     let gate = &mut plan.feed.gates[gate];
@@ -193,6 +238,46 @@ pub fn lay_runner_into(
     };
     gate.runner = way.into_iter().map(|c| frames.set_point_from_work(c)).collect();
     Ok(true)
+}
+
+/// Lays a set out anew, and the runners of its gates with it.
+///
+/// # Errors
+/// As the facts it is made from.
+pub fn lay_out_with_runners_into(
+    bench: &Bench,
+    plan: &mut Plan,
+    reasons: &mut Vec<String>,
+    run: &Run,
+) -> Result<(), StudyError> {
+    if plan.parts.len() < 2 {
+        return Ok(());
+    }
+    lay_out_set_into(bench, plan, reasons, run)?;
+    run.progress(0.5);
+    lay_runners_into(bench, plan, reasons, run)
+}
+
+/// Lays the runners of all gates anew that do not come straight from above: into one another and up to one standing rod.
+///
+/// # Errors
+/// As the facts it is made from.
+pub fn lay_runners_into(
+    bench: &Bench,
+    plan: &mut Plan,
+    reasons: &mut Vec<String>,
+    run: &Run,
+) -> Result<(), StudyError> {
+    if plan.feed.gates.iter().all(|g| g.runner.is_empty()) {
+        return Ok(());
+    }
+    let setting = bench.setting(plan)?;
+    let body = bench.body(plan, &setting, run)?;
+    let parting = bench.parting(plan, &setting, &body, run)?;
+    if !set_feed::lay_all(plan, bench.shop(), &setting, &body, &parting, run)? {
+        reasons.push("One gate finds no way for its runner: move it, or propose the feed anew".into());
+    }
+    Ok(())
 }
 
 /// The point of the plan's parts nearest to `at`, as a spot with the body's outward normal there.

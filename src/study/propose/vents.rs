@@ -78,11 +78,17 @@ pub fn propose_vents_into(
         let number = i as u32 + 1;
         let (at, aside) = places.settled(i, &chosen, &gates);
         chosen[i].centre = at;
-        reasons.push(format!("Vent {number}: {}{aside}", lower_first(&proposed.reason())));
         let at = spot_on_part(&setting, &body, at);
-        vents.push(Vent { number, name: String::new(), at, diameter_mm, made: Made::RodPulled });
+        let vent = Vent { number, name: String::new(), at, diameter_mm, made: Made::RodPulled };
+        vents.push((vent, format!("{}{aside}", lower_first(&proposed.reason()))));
     }
-    plan.vents = vents;
+    // Counted part by part, so that those of one part stand together in every list.
+    vents.sort_by_key(|v| v.0.at.part);
+    for (i, (vent, why)) in vents.iter_mut().enumerate() {
+        vent.number = i as u32 + 1;
+        reasons.push(format!("{}: {why}", plan.of_part(&format!("Vent {}", vent.number), vent.at.part)));
+    }
+    plan.vents = vents.into_iter().map(|v| v.0).collect();
     Ok(())
 }
 
@@ -165,7 +171,8 @@ impl Places<'_> {
         let up = frames.rubber_up();
         let rise = self.body.bounds.diagonal() + rod_clearance::BESIDE_ROD_MM as f32;
         let rod = Rod { from: at, to: at + up * rise, radius_mm: radius_mm as f32 };
-        let rod_mm = rod_clearance::closest(self.body, &Channel { number: 0, rods: vec![rod] }).map(|c| c.0);
+        let rod_mm =
+            rod_clearance::closest(self.body, &Channel { number: 0, rods: vec![rod], joins: None }).map(|c| c.0);
         Some(Spoils { rod_mm, ..spoils }).filter(|s| s.cost() < least)
     }
 

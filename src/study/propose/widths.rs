@@ -55,6 +55,11 @@ impl Widths {
         }
     }
 
+    /// For a gate through which only this share of the resin goes.
+    pub fn of_share(&self, share: f64) -> Widths {
+        Widths { volume_mm3: self.volume_mm3 * share.clamp(0.0, 1.0), ..*self }
+    }
+
     /// Diameters of gate and runner for a gate in a wall of `wall_mm`, millimetres.
     pub fn at(&self, wall_mm: f64) -> (f64, f64) {
         let (least, most) = (*GATE_MM.start(), *GATE_MM.end());
@@ -70,6 +75,11 @@ impl Widths {
             }
         }
         (gate, runner)
+    }
+
+    /// Diameter of the widest runner that may be wanted for it, millimetres.
+    pub fn widest_runner_mm(&self) -> f64 {
+        self.at(*GATE_MM.start()).1
     }
 
     fn land(&self, gate_mm: f64) -> f64 {

@@ -98,13 +98,13 @@ impl ShutOff {
         }
     }
 
-    /// Sides of the piece of tape that covers it, millimetres.
-    pub fn tape_mm(&self) -> [f64; 2] {
+    /// Sides of the piece of tape that covers it on a master so many times as large as the mesh, millimetres.
+    pub fn tape_mm(&self, master_factor: f64) -> [f64; 2] {
         let v = self.patch.normal;
         let (a, b) = crate::mesh::solids::frame_square_to(v);
         [a, b].map(|d| {
             let (low, high) = super::range(self.patch.mesh.positions.iter().map(|p| p.dot(d)));
-            (high - low) as f64 + 2.0 * TAPE_LAP_MM
+            (high - low) as f64 * master_factor + 2.0 * TAPE_LAP_MM
         })
     }
 }

@@ -1,0 +1,212 @@
+//! The feed of a set: a gate for every part, all fed by one standing rod through runners in the cut.
+
+use super::feed::{self, FoundGate};
+use super::join::{self, Field, Laid, Start, Way};
+use super::widths::Widths;
+use crate::plan::{Gate, GateKind, Made, Plan, usual_land_mm};
+use crate::shop::Shop;
+use crate::solve::run::{Cancelled, Run};
+use crate::study::bench::Setting;
+use crate::study::body::Body;
+use crate::study::parting::PartingFacts;
+use crate::study::thickness::Thickness;
+use glam::Vec3;
+
+/// A millimetre that a gate lies higher than its part's lowest point counts as so many of runner.
+const HEIGHT_COST: f64 = 2.0;
+/// A gate by hand is on the line within this, millimetres.
+const ON_LINE_MM: f32 = 1.0;
+
+/// Gates of the parts of `plan` in their order with the reasons for them; a part that no way leads to has none, and the
+/// reasons say so.
+///
+/// # Errors
+/// [`Cancelled`].
+pub fn propose_gates(
+    plan: &Plan,
+    shop: &Shop,
+    setting: &Setting,
+    body: &Body,
+    walls: &Thickness,
+    parting: &PartingFacts,
+    run: &Run,
+) -> Result<(Vec<Gate>, Vec<String>), Cancelled> {
+    let up = setting.frames.cast_up();
+    let widths = Widths::of(plan, shop, setting, body);
+    let clear_mm = shop.limits.least_rubber_mm;
+    let places: Vec<Vec<(Vec3, Vec3, f32)>> =
+        (0..plan.parts.len()).map(|p| feed::places_of_part(plan, shop, setting, walls, parting, p)).collect();
+    let lowest = |p: usize| {
+        let mesh = &setting.placed.meshes[p];
+        mesh.positions.iter().map(|v| v.dot(up)).fold(f32::INFINITY, f32::min)
+    };
+    let groups: Vec<Vec<Start>> = places
+        .iter()
+        .enumerate()
+        .map(|(p, places)| {
+            let low = lowest(p);
+            let start = |&(at, out, _): &(Vec3, Vec3, f32)| Start {
+                at,
+                out,
+                cost_mm: (HEIGHT_COST * f64::from(at.dot(up) - low)) as f32,
+            };
+            places.iter().map(start).collect()
+        })
+        .collect();
+    // One runner carries the resin of all.
+    let widest = places.iter().flatten().map(|p| widths.at(f64::from(p.2)).1).fold(0.0, f64::max);
+    let apart = (widest / 2.0 + clear_mm) as f32;
+    let all: Vec<Start> = groups.iter().flatten().copied().collect();
+    let ways = match Field::of(body, setting, parting.draw, &all, apart) {
+        Some(field) => join::ways(&field, &groups, &[], run)?,
+        None => vec![None; groups.len()],
+    };
+    let whole_mm3: f64 = setting.placed.loaded.iter().map(|l| l.check.measures.volume_mm3.abs()).sum();
+    let (mut gates, mut reasons) = (Vec::new(), Vec::new());
+    for (p, way) in ways.into_iter().enumerate() {
+        let number = p as u32 + 1;
+        let title = plan.part_title(p);
+        let Some(Way { start, corners, joins }) = way else {
+            match feed::gate_on_part(plan, shop, setting, body, walls, parting, p) {
+                Some(FoundGate { gate, reason }) => {
+                    gates.push(Gate { number, ..gate });
+                    reasons
+                        .push(format!("{title}: {reason}. Its runner goes up by itself, since none joins the others"));
+                }
+                None => reasons.push(format!("{title} has no gate: no runner comes to it through the cut")),
+            }
+            continue;
+        };
+        let (at, normal, wall_mm) = places[p][start];
+        let share = setting.placed.loaded[p].check.measures.volume_mm3.abs() / whole_mm3.max(1e-9);
+        let spot = setting.frames.spot_from_work(p, at, normal);
+        let joins = joins.map(|q| q as u32 + 1);
+        reasons.push(format!(
+            "Gate {number} on {title} is {:.0} mm above its lowest point{}; its runner {}",
+            at.dot(up) - lowest(p),
+            if wall_mm > 0.0 { format!(" in a wall of {wall_mm:.1} mm") } else { String::new() },
+            joins.map_or("stands up to the cup".to_owned(), |q| format!("lies in the cut and joins that of gate {q}"))
+        ));
+        gates.push(Gate {
+            number,
+            at: spot,
+            kind: GateKind::Bottom,
+            diameter_mm: widths.of_share(share).at(f64::from(wall_mm)).0,
+            runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
+            land_mm: usual_land_mm(),
+            runner_diameter_mm: widest,
+            joins,
+            made: Made::RodPulled,
+            ..Gate::default()
+        });
+    }
+    // A gate may only join one that is there.
+    let numbers: Vec<u32> = gates.iter().map(|g| g.number).collect();
+    gates.iter_mut().for_each(|g| g.joins = g.joins.filter(|n| numbers.contains(n)));
+    Ok((gates, reasons))
+}
+
+/// Lays the runners of all gates anew that do not come straight from above, each from where it is: into one another and up
+/// to one standing rod. False where one of them finds no way; it then keeps what it had.
+///
+/// # Errors
+/// [`Cancelled`].
+pub fn lay_all(
+    plan: &mut Plan,
+    shop: &Shop,
+    setting: &Setting,
+    body: &Body,
+    parting: &PartingFacts,
+    run: &Run,
+) -> Result<bool, Cancelled> {
+    let side: Vec<usize> = (0..plan.feed.gates.len()).filter(|i| !plan.feed.gates[*i].runner.is_empty()).collect();
+    let groups: Vec<Vec<Start>> =
+        side.iter().map(|i| vec![start_of(&plan.feed.gates[*i], setting, body, parting)]).collect();
+    let laid = laid_for(plan, shop, setting, body, parting, &groups, &[], &side, run)?;
+    let mut found_all = true;
+    // What all of them joined before is no longer where it was.
+    for (i, way) in side.iter().zip(&laid) {
+        match way {
+            Some(way) => {
+                let joins = way.joins.map(|k| plan.feed.gates[side[k]].number);
+                take(&mut plan.feed.gates[*i], way, joins, setting);
+            }
+            None => found_all = false,
+        }
+    }
+    plan.let_go_of_lost_joins();
+    Ok(found_all)
+}
+
+/// Lays the runner of the gate in place `i` of the plan into that of the gate that it joins. False where it finds no way.
+///
+/// # Errors
+/// [`Cancelled`].
+pub fn lay_one(
+    plan: &mut Plan,
+    shop: &Shop,
+    setting: &Setting,
+    body: &Body,
+    parting: &PartingFacts,
+    i: usize,
+    run: &Run,
+) -> Result<bool, Cancelled> {
+    let Some(into) = plan.feed.gates[i].joins else { return Ok(false) };
+    let Some(k) = plan.feed.gates.iter().position(|g| g.number == into) else { return Ok(false) };
+    let axis: Vec<Vec3> = {
+        let rods = &setting.channels.gates[k].rods;
+        // Off its own land: a runner joins the runner.
+        let beyond = rods.iter().skip(usize::from(rods.len() > 1));
+        beyond.clone().map(|r| r.from).chain(beyond.last().map(|r| r.to)).collect()
+    };
+    let groups = [vec![start_of(&plan.feed.gates[i], setting, body, parting)]];
+    let way = laid_for(plan, shop, setting, body, parting, &groups, &[(1, axis)], &[i], run)?.remove(0);
+    let Some(way) = way else { return Ok(false) };
+    take(&mut plan.feed.gates[i], &way, Some(into), setting);
+    Ok(true)
+}
+
+#[allow(clippy::too_many_arguments)]
+fn laid_for(
+    plan: &Plan,
+    shop: &Shop,
+    setting: &Setting,
+    body: &Body,
+    parting: &PartingFacts,
+    groups: &[Vec<Start>],
+    laid: &[Laid],
+    gates: &[usize],
+    run: &Run,
+) -> Result<Vec<Option<Way>>, Cancelled> {
+    let widest = gates.iter().map(|i| plan.feed.gates[*i].runner_diameter_mm).fold(0.0, f64::max);
+    let apart = (widest / 2.0 + shop.limits.least_rubber_mm) as f32;
+    let all: Vec<Start> = groups.iter().flatten().copied().collect();
+    match Field::of(body, setting, parting.draw, &all, apart) {
+        Some(field) => join::ways(&field, groups, laid, run),
+        None => Ok(vec![None; groups.len()]),
+    }
+}
+
+fn take(gate: &mut Gate, way: &Way, joins: Option<u32>, setting: &Setting) {
+    gate.runner = way.corners.iter().map(|c| setting.frames.set_point_from_work(*c)).collect();
+    gate.joins = joins;
+    if gate.kind == GateKind::Top {
+        gate.kind = GateKind::Side;
+    }
+}
+
+/// Where the runner of a gate leaves the part: along the line's normal where it is on one, else along the surface's.
+fn start_of(gate: &Gate, setting: &Setting, body: &Body, parting: &PartingFacts) -> Start {
+    let at = setting.frames.spot_in_work(&gate.at);
+    let near = parting
+        .lines
+        .iter()
+        .flat_map(|l| l.points.iter().zip(&l.normals))
+        .min_by(|a, b| a.0.distance_squared(at).total_cmp(&b.0.distance_squared(at)));
+    let own = || {
+        let nearest = body.tree.nearest(at);
+        nearest.map_or(setting.frames.normal_in_work(&gate.at), |n| body.mesh.unit_normal(n.triangle as usize))
+    };
+    let out = near.filter(|n| n.0.distance(at) < ON_LINE_MM).map_or_else(own, |n| *n.1);
+    Start { at, out, cost_mm: 0.0 }
+}

@@ -1,0 +1,73 @@
+//! The set's part of the report: which parts one shot gives, and where each stands in the block.
+
+use super::bench::Facts;
+use crate::plan::Plan;
+use glam::DVec3;
+use serde::Serialize;
+
+/// One part in the block.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct PartPlaceReport {
+    /// What it is called; copies are counted.
+    pub name: String,
+    /// What its kind is called.
+    pub kind: String,
+    /// The middle of the box round it, in the box.
+    pub position_mm: [f64; 3],
+    /// Length, width and height of that box.
+    pub size_mm: [f64; 3],
+    /// Rubber to the nearest other part; none for a part alone, and before it is known.
+    pub to_next_mm: Option<f64>,
+}
+
+impl PartPlaceReport {
+    /// The lowest, leftmost, foremost corner of the box round it.
+    pub fn corner_mm(&self) -> [f64; 3] {
+        std::array::from_fn(|k| self.position_mm[k] - 0.5 * self.size_mm[k])
+    }
+}
+
+/// What shots give of one kind of part.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct YieldReport {
+    /// What the kind is called.
+    pub kind: String,
+    /// Parts of it in one shot.
+    pub a_shot: u32,
+    /// Good parts of it that are wanted.
+    pub wanted: u32,
+    /// Good shots that give them.
+    pub shots: u32,
+}
+
+/// The parts of `plan` as they stand.
+pub fn places(plan: &Plan, facts: &Facts) -> Vec<PartPlaceReport> {
+    let setting = &facts.setting;
+    let kinds = plan.kinds();
+    let between = facts.body.as_ref().map(|b| &b.between[..]).unwrap_or_default();
+    setting
+        .upright
+        .iter()
+        .enumerate()
+        .map(|(i, bounds)| {
+            let (low, high) = (bounds.min.as_dvec3(), bounds.max.as_dvec3());
+            let middle: DVec3 = 0.5 * (low + high) - setting.block.floor_middle;
+            let nearest = between.iter().filter(|b| b.parts.contains(&i)).map(|b| b.distance_mm);
+            PartPlaceReport {
+                name: plan.part_title(i),
+                kind: kinds.iter().find(|k| k.parts.contains(&i)).map_or(String::new(), |k| k.name.clone()),
+                position_mm: middle.to_array(),
+                size_mm: (high - low).to_array(),
+                to_next_mm: nearest.min_by(f64::total_cmp),
+            }
+        })
+        .collect()
+}
+
+/// What shots of `plan` give.
+pub fn yields(plan: &Plan) -> Vec<YieldReport> {
+    plan.kinds()
+        .iter()
+        .map(|k| YieldReport { kind: k.name.clone(), a_shot: k.a_shot(), wanted: k.wanted, shots: k.shots() })
+        .collect()
+}
