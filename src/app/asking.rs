@@ -13,6 +13,8 @@ use std::sync::mpsc::{Receiver, channel};
 pub enum Purpose {
     /// A plan or a mesh to open.
     Open,
+    /// The mesh of the other shot.
+    OtherPart,
     /// A place for the plan.
     SavePlan,
     /// A place for the sheet.
@@ -29,6 +31,7 @@ impl Purpose {
     fn title(self) -> &'static str {
         match self {
             Purpose::Open => "Open a plan or a mesh",
+            Purpose::OtherPart => "Add the other shot's part",
             Purpose::SavePlan => "Save the plan",
             Purpose::SaveSheet => "Write the setup sheet",
             Purpose::PiecesFolder => "Write loose pieces to a folder",
@@ -40,6 +43,7 @@ impl Purpose {
     fn button(self) -> &'static str {
         match self {
             Purpose::Open => "Open",
+            Purpose::OtherPart => "Add",
             Purpose::SavePlan => "Save",
             Purpose::SaveSheet | Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => "Write",
         }
@@ -47,7 +51,7 @@ impl Purpose {
 
     /// True where a file that is there would be replaced.
     fn writes(self) -> bool {
-        self != Purpose::Open
+        !matches!(self, Purpose::Open | Purpose::OtherPart)
     }
 }
 
@@ -122,6 +126,7 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
         (Answer::Cancel, _) => {}
         (Answer::File(path), Asking::File { purpose, then, .. }) => match purpose {
             Purpose::Open => app.open_or_ask(path),
+            Purpose::OtherPart => app.add_other_part(&path),
             Purpose::SavePlan => {
                 if app.save_to(&path)
                     && let Some(then) = then
@@ -151,6 +156,7 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
     let label = ui.label("Path");
     let field = egui::TextEdit::singleline(typed).desired_width(f32::INFINITY).hint_text(match purpose {
         Purpose::Open => "A plan (.ron) or a mesh (.stl); or drop the file on the window",
+        Purpose::OtherPart => "A mesh (.stl) drawn in the same frame as this part",
         Purpose::SavePlan => "plan.ron",
         Purpose::SaveSheet => "sheet.pdf",
         Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => {
@@ -238,6 +244,7 @@ fn pick(purpose: Purpose, typed: &str, waker: Waker) -> Receiver<Option<PathBuf>
         }
         let picked = match purpose {
             Purpose::Open => dialog.add_filter("Plans and meshes", &["ron", "stl", "STL"]).pick_file(),
+            Purpose::OtherPart => dialog.add_filter("Meshes", &["stl", "STL"]).pick_file(),
             Purpose::SavePlan => dialog.add_filter("Plan", &["ron"]).save_file(),
             Purpose::SaveSheet => dialog.add_filter("PDF", &["pdf"]).save_file(),
             Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => dialog.pick_folder(),

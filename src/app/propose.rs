@@ -130,7 +130,8 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
         Wanted::Draw => {
             let setting = bench.setting(&plan)?;
             let body = bench.body(&plan, &setting, run)?;
-            propose::propose_draw_into(&mut plan, &body, None, &mut reasons, run)?;
+            let master = bench.master(&plan, &setting, &body, run)?;
+            propose::propose_draw_into(&mut plan, &master, None, &mut reasons, run)?;
         }
         Wanted::Feed => propose::propose_feed_into(bench, &mut plan, &mut reasons, run)?,
         Wanted::Vents => propose::propose_vents_into(bench, &mut plan, &mut reasons, run)?,

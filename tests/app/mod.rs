@@ -17,4 +17,5 @@ mod scenery;
 mod shop_page;
 mod steps;
 mod things;
+mod two_shot;
 mod view;

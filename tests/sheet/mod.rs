@@ -9,4 +9,5 @@ mod sample;
 mod section;
 mod steps;
 mod templates;
+mod two_shot;
 mod words;

@@ -48,4 +48,8 @@ mod runners;
 mod shut_off_moved;
 mod size;
 mod thickness;
+mod two_shot;
+mod two_shot_days;
+mod two_shot_job;
+
 mod vents_aside;

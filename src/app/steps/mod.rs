@@ -23,6 +23,7 @@ mod practice;
 mod sheet;
 mod shut_offs;
 mod size;
+mod two_shot;
 mod undercuts;
 mod vents;
 
