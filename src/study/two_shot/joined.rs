@@ -41,8 +41,8 @@ pub fn joined(hard: &Faceted, soft: &Faceted, near: Near, run: &Run) -> Result<R
         .map(|t| {
             let [a, b, c] = mesh.corners(t);
             let chord = f64::from(hard.chord_mm[refined.parent[t] as usize]);
-            let (state, tolerance_mm) = over(soft, (a + b + c) / 3.0, mesh.unit_normal(t), chord, near);
-            state.is_covered().then_some(tolerance_mm)
+            let found = over(soft, (a + b + c) / 3.0, mesh.unit_normal(t), chord, near);
+            found.state.is_covered().then_some(found.tolerance_mm)
         })
         .collect();
     run.check()?;

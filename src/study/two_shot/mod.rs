@@ -68,7 +68,7 @@ pub struct Meeting {
     pub overlap: Option<Overlap>,
     /// From one to the other where they do not touch, millimetres; 0 where they do.
     pub apart_mm: f64,
-    /// The largest distance that counted as touching anywhere on the contact, millimetres.
+    /// The largest distance that counted as touching anywhere: the shop's figure, or more where facets carry it, millimetres.
     pub tolerance_mm: f64,
     /// Volumes of the hard and of the soft part, mm³.
     pub volumes_mm3: [f64; 2],
@@ -98,8 +98,8 @@ impl Meeting {
             contact.triangles.push([first, first + 1, first + 2]);
         }
         let apart_mm = if contact_mm2 > 0.0 { 0.0 } else { apart(&samples, soft) };
-        let tolerance_mm =
-            samples.iter().filter(|s| s.state.is_covered()).map(|s| s.tolerance_mm).fold(near.touch_mm, f64::max);
+        let touching = samples.iter().filter(|s| s.state == State::Touch);
+        let tolerance_mm = touching.map(|s| s.off_mm.abs()).fold(near.touch_mm, f64::max);
         Ok(Meeting {
             contact_mm2,
             contact: Arc::new(contact),

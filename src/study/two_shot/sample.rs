@@ -68,8 +68,8 @@ pub struct Sample {
     pub area_mm2: f64,
     /// What lies over it.
     pub state: State,
-    /// What counted as touching here, millimetres.
-    pub tolerance_mm: f64,
+    /// From it to the soft part along its normal, millimetres; below 0 inside it, 0 where there is none.
+    pub off_mm: f64,
 }
 
 /// A piece of a triangle by the weights of its corners.
@@ -141,11 +141,11 @@ impl Cutter<'_> {
                 halve(piece, &ends, 0, &mut open);
                 continue;
             }
-            let (state, tolerance_mm) = self.look(t, middle, normal);
+            let Over { state, off_mm, .. } = self.look(t, middle, normal);
             if in_reach && finer < FINER {
                 let disagrees = piece.iter().any(|corner| {
                     let towards = corner.lerp(weights, 0.1);
-                    self.look(t, at(towards), normal).0.kind() != state.kind()
+                    self.look(t, at(towards), normal).state.kind() != state.kind()
                 });
                 if disagrees {
                     halve(piece, &ends, finer + 1, &mut open);
@@ -160,19 +160,30 @@ impl Cutter<'_> {
                 smooth: self.hard.normal_at(t, weights),
                 area_mm2: across.length() / 2.0,
                 state,
-                tolerance_mm,
+                off_mm,
             });
         }
     }
 
-    fn look(&self, t: usize, at: Vec3, normal: Vec3) -> (State, f64) {
+    fn look(&self, t: usize, at: Vec3, normal: Vec3) -> Over {
         over(self.soft, at, normal, f64::from(self.hard.chord_mm[t]), self.near)
     }
 }
 
-/// What of `soft` lies over a point of the hard part's surface with this outward normal, and what counts as touching there;
-/// `chord_mm` is what the hard part's facet carries.
-pub fn over(soft: &Faceted, at: Vec3, normal: Vec3, chord_mm: f64, near: Near) -> (State, f64) {
+/// What of the soft part lies over a point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Over {
+    /// In kind.
+    pub state: State,
+    /// How far off it is, millimetres; below 0 where the point lies inside.
+    pub off_mm: f64,
+    /// What counts as touching there, millimetres.
+    pub tolerance_mm: f64,
+}
+
+/// What of `soft` lies over a point of the hard part's surface with this outward normal; `chord_mm` is what the hard part's
+/// facet carries.
+pub fn over(soft: &Faceted, at: Vec3, normal: Vec3, chord_mm: f64, near: Near) -> Over {
     let reach = near.gap_mm as f32;
     let off = |hit: &Hit| hit.t - reach;
     let mut best: Option<Hit> = None;
@@ -187,17 +198,18 @@ pub fn over(soft: &Faceted, at: Vec3, normal: Vec3, chord_mm: f64, near: Near) -
     let Some(hit) = best else {
         // Deep inside no facing wall is near. On a side that both have in one plane it is not inside.
         let deep = soft.holds(at, normal) && !soft.tree.is_within(at, near.touch_mm as f32);
-        return (if deep { State::Inside(near.gap_mm) } else { State::Bare }, near.touch_mm);
+        let (state, off_mm) = if deep { (State::Inside(near.gap_mm), -near.gap_mm) } else { (State::Bare, 0.0) };
+        return Over { state, off_mm, tolerance_mm: near.touch_mm };
     };
     let carried = chord_mm + f64::from(soft.chord_mm[hit.triangle as usize]);
-    let tolerance = (near.touch_mm + carried).min(near.gap_mm * MOST_CARRIED).max(near.touch_mm);
+    let tolerance_mm = (near.touch_mm + carried).min(near.gap_mm * MOST_CARRIED).max(near.touch_mm);
     let width = f64::from(off(&hit));
     let state = match width {
-        w if w.abs() <= tolerance => State::Touch,
+        w if w.abs() <= tolerance_mm => State::Touch,
         w if w > 0.0 => State::Gap(w),
         w => State::Inside(-w),
     };
-    (state, tolerance)
+    Over { state, off_mm: width, tolerance_mm }
 }
 
 /// Both halves of a piece, cut at its longest edge; twice where it is to be finer, so that its edges are.
