@@ -256,15 +256,8 @@ pub fn shift_words(along: DVec3) -> String {
     format!("towards the {}", words.join(" and "))
 }
 
-/// A turn by its axis.
+/// A right-handed turn by its axis, in the box.
 fn turn_words(along: DVec3) -> String {
-    let axis = if along.z.abs() > along.x.abs().max(along.y.abs()) {
-        "the upright"
-    } else if along.x.abs() > along.y.abs() {
-        "the left-to-right axis"
-    } else {
-        "the front-to-back axis"
-    };
-    let positive = along.element_sum() > 0.0;
-    format!("round {axis}, {}", if positive { "right-handed" } else { "left-handed" })
+    let k = (0..3).max_by(|&a, &b| along[a].abs().total_cmp(&along[b].abs())).unwrap_or(2);
+    format!("round {}{} of the box", if along[k] < 0.0 { "−" } else { "+" }, ["X", "Y", "Z"][k])
 }

@@ -93,7 +93,7 @@ fn ring_mesh() -> (mouldbench::mesh::Mesh, DVec3) {
         let at = |z: f32| (DVec3::Z * f64::from(z) - cap.centre).as_vec3();
         mouldbench::mesh::solids::cylinder(at(from), at(to), radius, 96)
     };
-    let ring = boolean::subtract(&low(20.5, 2.0, 5.5), &[&low(16.5, 1.0, 6.5), &cap.mesh]).expect("a ring");
+    let ring = boolean::subtract(&low(20.5, 0.0, 5.5), &[&low(16.5, -1.0, 6.5), &cap.mesh]).expect("a ring");
     (ring, cap.centre)
 }
 

@@ -40,7 +40,7 @@ const LIT_GHOST: f32 = 0.8;
 const INSIDE_GHOST: f32 = 0.75;
 const INSERT_GHOST: f32 = 0.45;
 const CUP_GHOST: f32 = 0.2;
-const CONTACT_GHOST: f32 = 0.5;
+const CONTACT_GHOST: f32 = 0.3;
 /// How much darker the other shot's part is.
 pub const OTHER_DARKER: f32 = 0.45;
 

@@ -64,7 +64,6 @@ fn other(app: &mut App, ui: &mut Ui, second: &SecondShot) {
     if let Some(unit) = fields::choice(ui, "Its file is in", second.unit, &[Unit::Millimetre, Unit::Inch], units) {
         app.edit("Change the unit of the other part", |p| change(p, |s| s.unit = unit));
     }
-    place(app, ui, second);
     ui.horizontal(|ui| {
         if ui.button("Another mesh…").on_hover_text("Takes another mesh for the other part").clicked() {
             ask(app);
@@ -76,24 +75,30 @@ fn other(app: &mut App, ui: &mut Ui, second: &SecondShot) {
     });
     let Some(report) = app.known().report.as_ref().and_then(|r| r.second_shot.clone()) else {
         fields::hint(ui, "Still working on how both parts meet…");
+        place(app, ui, second);
         return;
     };
-    met(ui, &report);
+    met(ui, &report, app.shop().limits.shots_touch_mm);
+    place(app, ui, second);
 }
 
 /// Where the other part lies in the frame of this one.
 fn place(app: &mut App, ui: &mut Ui, second: &SecondShot) {
+    fields::hint(
+        ui,
+        "Where the other part lies in the frame of this one; leave it at nought where both were drawn in place",
+    );
     let what = "Move the other part";
     let mut at = second.pose.translation_mm.to_array();
-    for (value, name) in at.iter_mut().zip(["Other part, X", "Other part, Y", "Other part, Z"]) {
-        let response = fields::length(ui, name, value, -1e5..=1e5);
-        let now = *value;
-        let axis = ["Other part, X", "Other part, Y", "Other part, Z"].iter().position(|n| *n == name).unwrap_or(0);
-        app.after(&response, what, |p| change(p, |s| s.pose.translation_mm[axis] = now));
+    for axis in 0..3 {
+        let name = ["Other part, X", "Other part, Y", "Other part, Z"][axis];
+        let response = fields::length(ui, name, &mut at[axis], -1e5..=1e5);
+        app.after(&response, what, |p| change(p, |s| s.pose.translation_mm[axis] = at[axis]));
     }
     let what = "Turn the other part";
     let (x, y, z) = second.pose.rotation.normalize().to_euler(EulerRot::XYZ);
-    let mut turns = [x, y, z].map(f64::to_degrees);
+    // No minus before a nought.
+    let mut turns = [x, y, z].map(|t| (t.to_degrees() * 1e6).round() / 1e6 + 0.0);
     for axis in 0..3 {
         let name = ["Turned about X", "Turned about Y", "Turned about Z"][axis];
         let response = fields::number(ui, name, &mut turns[axis], "°", -360.0..=360.0, 0.5);
@@ -105,13 +110,15 @@ fn place(app: &mut App, ui: &mut Ui, second: &SecondShot) {
 }
 
 /// How both parts meet.
-fn met(ui: &mut Ui, report: &SecondShotReport) {
+fn met(ui: &mut Ui, report: &SecondShotReport, touch_mm: f64) {
     if let Some(why) = &report.trouble {
         fields::hint(ui, &format!("Not compared: {why}"));
         return;
     }
     fields::fact(ui, "Contact area", area(report.contact_mm2));
-    fields::fact(ui, "Counts as touching", format!("up to {:.2} mm", report.tolerance_mm));
+    let coarse = format!("{touch_mm:.2} mm, coarse facets {:.2} mm", report.tolerance_mm);
+    let plain = format!("{touch_mm:.2} mm");
+    fields::fact(ui, "Counts as touching", if report.tolerance_mm > touch_mm + 5e-3 { coarse } else { plain });
     if report.apart_mm > 0.0 {
         fields::fact(ui, "Apart", format!("{:.2} mm", report.apart_mm));
     }
@@ -129,10 +136,10 @@ fn met(ui: &mut Ui, report: &SecondShotReport) {
         ways.min_by(|a, b| by(a).total_cmp(&by(b))).map(|w| format!("{} {}", percent(by(&w)), w.way))
     };
     if let Some(words) = least(false) {
-        fields::fact(ui, "Held least, shift", words);
+        fields::fact(ui, "Held least against", words);
     }
     if let Some(words) = least(true) {
-        fields::fact(ui, "Held least, turn", words);
+        fields::fact(ui, "and a turn", words);
     }
     fields::hint(
         ui,

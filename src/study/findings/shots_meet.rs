@@ -70,13 +70,15 @@ pub fn check(look: &Look) -> Vec<Finding> {
             Severity::Warn,
             "shots-gap",
             format!(
-                "Hard and soft part run side by side {} to {} apart over {}; up to {} counts as touching",
+                "Hard and soft part run side by side {} to {} apart over {}; {} counts as touching, {} where facets are coarse",
                 fine(gap.width_mm[0]),
                 fine(gap.width_mm[1]),
                 area(gap.area_mm2),
+                fine(look.shop.limits.shots_touch_mm),
                 fine(met.tolerance_mm)
             ),
-            "A skin of rubber stands in the gap: it tears, resin flashes in its place, and nothing bonds there",
+            "A skin of rubber stands in the gap: it tears, resin flashes in its place, and nothing bonds there. The parting line runs \
+             into it too",
             "Close the gap in the drawing, so that both parts share one surface",
             Some(gap.at),
         );
