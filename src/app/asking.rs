@@ -15,6 +15,8 @@ pub enum Purpose {
     Open,
     /// A mesh that is cast in the same block.
     AddPart,
+    /// The mesh of the other shot.
+    OtherPart,
     /// A place for the plan.
     SavePlan,
     /// A place for the sheet.
@@ -32,6 +34,7 @@ impl Purpose {
         match self {
             Purpose::Open => "Open a plan or a mesh",
             Purpose::AddPart => "Add another part to the block",
+            Purpose::OtherPart => "Add the other shot's part",
             Purpose::SavePlan => "Save the plan",
             Purpose::SaveSheet => "Write the setup sheet",
             Purpose::PiecesFolder => "Write loose pieces to a folder",
@@ -43,7 +46,7 @@ impl Purpose {
     fn button(self) -> &'static str {
         match self {
             Purpose::Open => "Open",
-            Purpose::AddPart => "Add",
+            Purpose::AddPart | Purpose::OtherPart => "Add",
             Purpose::SavePlan => "Save",
             Purpose::SaveSheet | Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => "Write",
         }
@@ -51,7 +54,7 @@ impl Purpose {
 
     /// True where a file that is there would be replaced.
     fn writes(self) -> bool {
-        !matches!(self, Purpose::Open | Purpose::AddPart)
+        !matches!(self, Purpose::Open | Purpose::AddPart | Purpose::OtherPart)
     }
 }
 
@@ -127,6 +130,7 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
         (Answer::File(path), Asking::File { purpose, then, .. }) => match purpose {
             Purpose::Open => app.open_or_ask(path),
             Purpose::AddPart => app.add_part(&path),
+            Purpose::OtherPart => app.add_other_part(&path),
             Purpose::SavePlan => {
                 if app.save_to(&path)
                     && let Some(then) = then
@@ -157,6 +161,7 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
     let field = egui::TextEdit::singleline(typed).desired_width(f32::INFINITY).hint_text(match purpose {
         Purpose::Open => "A plan (.ron) or a mesh (.stl); or drop the file on the window",
         Purpose::AddPart => "A mesh (.stl)",
+        Purpose::OtherPart => "A mesh (.stl) drawn in the same frame as this part",
         Purpose::SavePlan => "plan.ron",
         Purpose::SaveSheet => "sheet.pdf",
         Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => {
@@ -244,7 +249,7 @@ fn pick(purpose: Purpose, typed: &str, waker: Waker) -> Receiver<Option<PathBuf>
         }
         let picked = match purpose {
             Purpose::Open => dialog.add_filter("Plans and meshes", &["ron", "stl", "STL"]).pick_file(),
-            Purpose::AddPart => dialog.add_filter("Meshes", &["stl", "STL"]).pick_file(),
+            Purpose::AddPart | Purpose::OtherPart => dialog.add_filter("Meshes", &["stl", "STL"]).pick_file(),
             Purpose::SavePlan => dialog.add_filter("Plan", &["ron"]).save_file(),
             Purpose::SaveSheet => dialog.add_filter("PDF", &["pdf"]).save_file(),
             Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => dialog.pick_folder(),

@@ -193,7 +193,8 @@ fn mesh_names(plan: &mut Plan) -> impl Iterator<Item = &mut String> {
         crate::plan::InsertKind::Mesh { mesh } => Some(mesh),
         _ => None,
     });
-    plan.parts.iter_mut().map(|p| &mut p.mesh).chain(inserts)
+    let other = plan.second_shot.iter_mut().map(|s| &mut s.mesh);
+    plan.parts.iter_mut().map(|p| &mut p.mesh).chain(inserts).chain(other)
 }
 
 /// A mesh name that starts at `old`, as it must read to start at `new`: relative below `new`, otherwise absolute. A

@@ -126,6 +126,7 @@ impl App {
             known.keep_parting_of(&self.known);
             self.known = self.seen(Arc::new(known));
             self.drop_stale_fill();
+            self.note_other_digest();
         }
         if let Some(opening) = &self.opening
             && let Some(outcome) = opening.collect()

@@ -47,6 +47,7 @@ pub mod stl_writer;
 pub mod theme;
 pub mod thing;
 pub mod top_line;
+mod two_shot;
 pub mod waker;
 pub mod welcome;
 pub mod window;

@@ -155,7 +155,8 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
             let alone = propose::one_of_each(bench, &plan)?;
             let setting = bench.setting(&alone)?;
             let body = bench.body(&alone, &setting, run)?;
-            propose::propose_draw_into(&mut plan, &body, None, &mut reasons, run)?;
+            let master = bench.master(&alone, &setting, &body, run)?;
+            propose::propose_draw_into(&mut plan, &master, None, &mut reasons, run)?;
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::Feed => propose::propose_feed_into(bench, &mut plan, &mut reasons, run)?,

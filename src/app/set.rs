@@ -11,6 +11,9 @@ use std::path::Path;
 impl App {
     /// Puts one more of part `i` into the block, with all that lies on it, and lays the set out.
     pub fn add_copy(&mut self, i: usize) {
+        if self.refuses_a_set() {
+            return;
+        }
         let Some(document) = &self.document else { return };
         let mut plan = document.plan().clone();
         let Some(pose) = plan.parts.get(i).map(|p| p.pose) else { return };
@@ -18,8 +21,20 @@ impl App {
         self.proposer.start(Wanted::AddCopy, plan, document.version());
     }
 
+    /// Tells that a two-shot job has one part a block, where it is one.
+    fn refuses_a_set(&mut self) -> bool {
+        let two_shots = self.plan().is_some_and(|p| p.second_shot.is_some());
+        if two_shots {
+            self.tell("A two-shot job has one part a block. Take the other shot out first, or plan a block for each");
+        }
+        two_shots
+    }
+
     /// Asks for a mesh that shall be cast in the same block.
     pub fn ask_for_part(&mut self) {
+        if self.refuses_a_set() {
+            return;
+        }
         let start = self.document.as_ref().and_then(super::document::Document::folder).map(|f| f.join(""));
         self.asking = Some(Asking::file(Purpose::AddPart, start, None));
     }

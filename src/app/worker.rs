@@ -184,7 +184,14 @@ impl Desk {
             version: job.version,
             plan: job.plan.clone(),
             facts: Some(Arc::new(facts.clone())),
-            part_bounds: facts.setting.placed.meshes.iter().map(|m| self.bounds_of(m)).collect(),
+            part_bounds: facts
+                .setting
+                .placed
+                .meshes
+                .iter()
+                .chain(facts.setting.other_whole().map(|o| &o.mesh))
+                .map(|m| self.bounds_of(m))
+                .collect(),
             findings,
             report,
             trouble,
@@ -257,6 +264,16 @@ impl Desk {
         let body = bench.body(plan, &facts.setting, run)?;
         let mut trouble = None;
         run.progress(0.2);
+        if facts.two_shot.is_none() {
+            self.say("Laying the two shots together");
+            let met = bench.two_shot_facts(plan, &facts.setting, &body, run);
+            keep(&mut trouble, met.map(|f| facts.two_shot = Some(f)))?;
+            self.post(job, &facts, trouble.clone(), false);
+        }
+        if facts.master.is_none() {
+            self.say("Uniting hard and soft part");
+            keep(&mut trouble, bench.master(plan, &facts.setting, &body, run).map(|m| facts.master = Some(m)))?;
+        }
         if facts.shape.is_none() {
             self.say("Weighing the master");
             keep(&mut trouble, bench.shape(plan, &facts.setting, &body, run).map(|s| facts.shape = Some(s)))?;

@@ -118,9 +118,28 @@ pub struct PlanArguments {
     /// The shop's own data (RON), over the bundled.
     #[arg(long)]
     pub shop: Option<PathBuf>,
+    /// Mesh of the other shot where a hard part has a soft one cast over it, drawn in the same frame.
+    #[arg(long, value_name = "MESH")]
+    pub other_shot: Option<PathBuf>,
+    /// The shot that this plan's block makes.
+    #[arg(long, requires = "other_shot", default_value = "soft")]
+    pub makes: ShotArgument,
+    /// The soft part's block is poured round the first hard cast; without it, it is a tool of its own.
+    #[arg(long, requires = "other_shot")]
+    pub round_first_cast: bool,
     /// Print the check of the new plan as JSON on standard output.
     #[arg(long)]
     pub json: bool,
+}
+
+/// One of two shots.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+pub enum ShotArgument {
+    /// The hard part, which is cast first.
+    Hard,
+    /// The soft part over it.
+    #[default]
+    Soft,
 }
 
 /// Arguments of `check`.

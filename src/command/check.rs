@@ -142,6 +142,12 @@ pub fn in_words(report: &Report) -> String {
         report.resin.a_g,
         report.resin.b_g
     );
+    if let Some(two) = &report.second_shot {
+        text += &format!(
+            "Two shots: contact {:.0} mm², overlap {:.1} mm³, gap {:.0} mm² (touching up to {:.2} mm); hard {:.1} g, soft {:.1} g\n",
+            two.contact_mm2, two.overlap_mm3, two.gap_mm2, two.tolerance_mm, two.hard.part_g, two.soft.part_g
+        );
+    }
     for finding in &report.findings {
         let mark = match finding.severity {
             Severity::Stop => "STOP",

@@ -1,9 +1,9 @@
 //! `plan`: a proposed plan from a bare mesh.
 
-use super::arguments::PlanArguments;
+use super::arguments::{PlanArguments, ShotArgument};
 use super::check::{checked, in_words, shop};
 use super::print_json;
-use crate::plan::{Plan, file};
+use crate::plan::{Plan, SecondShot, Shot, SoftCavity, Unit, file};
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
 use crate::study::propose::{Given, bare_plan, propose};
@@ -14,7 +14,17 @@ pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
     let bench = Bench::new(shop, []);
     let folder = arguments.out.parent().map(Path::to_path_buf);
     bench.set_folder(folder.as_deref());
-    let bare = bare_set(&bench, folder.as_deref(), arguments)?;
+    let mut bare = bare_set(&bench, folder.as_deref(), arguments)?;
+    if let Some(other) = &arguments.other_shot {
+        if bare.parts.len() > 1 {
+            return Err("A two-shot job has one part a block; name one mesh, and no copies".into());
+        }
+        let unit = bare.parts[0].unit;
+        bare.second_shot = Some(other_shot(&bench, folder.as_deref(), other, unit, arguments)?);
+        let resins = &bench.shop().resins;
+        let soft = matches!(arguments.makes, ShotArgument::Soft);
+        bare.materials.resin = resins.iter().find(|r| r.is_soft() == soft).cloned();
+    }
     let given = Given { up: arguments.up, draw: arguments.draw };
     let proposal = propose(&bench, &bare, given, &Run::new()).map_err(|e| e.to_string())?;
     file::save(&proposal.plan, &arguments.out).map_err(|e| e.to_string())?;
@@ -58,6 +68,30 @@ fn bare_set(bench: &Bench, folder: Option<&Path>, arguments: &PlanArguments) -> 
     let kinds: Vec<String> = plan.kinds().into_iter().map(|k| k.name).collect();
     plan.name = kinds.join(", ");
     Ok(plan)
+}
+
+/// The other shot of a two-shot job, its mesh read in the unit of the first: both are drawn in one frame.
+fn other_shot(
+    bench: &Bench,
+    folder: Option<&Path>,
+    mesh: &Path,
+    unit: Unit,
+    arguments: &PlanArguments,
+) -> Result<SecondShot, String> {
+    let named = name_from(folder, mesh);
+    let digest = bench.load(&named, unit).map_err(|e| e.to_string())?.digest.clone();
+    Ok(SecondShot {
+        name: mesh.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default(),
+        mesh: named,
+        digest,
+        unit,
+        makes: match arguments.makes {
+            ShotArgument::Hard => Shot::Hard,
+            ShotArgument::Soft => Shot::Soft,
+        },
+        cavity: if arguments.round_first_cast { SoftCavity::RoundFirstCast } else { SoftCavity::OwnTool },
+        ..SecondShot::default()
+    })
 }
 
 /// The mesh's name as the plan in `folder` should hold it: relative where the mesh lies in that folder or below, or where

@@ -1,6 +1,6 @@
 //! Values that no plan may hold, whoever wrote it: not finite, of no length, or naming a part that is not there.
 
-use super::{Gate, InsertKind, MasterCore, Plan, Scale, Spot};
+use super::{Gate, InsertKind, MasterCore, Plan, Pose, Scale, Spot};
 use glam::DVec3;
 
 /// The first value that cannot be, in words; `None` where the plan is sound.
@@ -92,11 +92,7 @@ impl Look<'_> {
                     }
                 }
             }
-            self.point(part.pose.translation_mm, name);
-            let q = part.pose.rotation;
-            if !q.is_finite() || q.length_squared() < 1e-12 {
-                self.say(format!("the turn of {name} is not a rotation"));
-            }
+            self.pose(&part.pose, name);
         }
         self.direction(plan.hang.rubber.up, "up while rubber is poured");
         if !(plan.hang.rubber.turn.is_finite() && plan.hang.cast_attitude().turn.is_finite()) {
@@ -144,6 +140,7 @@ impl Look<'_> {
             self.positive(insert.density_g_cm3.unwrap_or(1.0), &format!("the density of {what}"));
             self.within(insert.hottest_c.unwrap_or(0.0), -273.15, 3000.0, &format!("the hottest that {what} bears"));
         }
+        self.second_shot();
         for shown in &plan.shown {
             self.stroke(&shown.stroke, shown.radius_mm, &format!("shown surface {}", shown.name));
         }
@@ -180,6 +177,22 @@ impl Look<'_> {
         }
         for cast in &plan.log {
             self.not_negative(cast.trimmed_g, &format!("the mass of shot {}", cast.shot));
+        }
+    }
+
+    fn second_shot(&mut self) {
+        let Some(second) = &self.plan.second_shot else { return };
+        let what = "the other shot's part";
+        self.pose(&second.pose, what);
+        self.not_negative(second.wait_s.unwrap_or(0.0), "the time between the two shots");
+        self.not_negative(second.channels_mm3.unwrap_or(0.0), "what the channels of the other shot hold");
+    }
+
+    fn pose(&mut self, pose: &Pose, what: &str) {
+        self.point(pose.translation_mm, what);
+        let q = pose.rotation;
+        if !q.is_finite() || q.length_squared() < 1e-12 {
+            self.say(format!("the turn of {what} is not a rotation"));
         }
     }
 

@@ -19,6 +19,7 @@ pub mod issue;
 pub mod master;
 pub mod parting;
 pub mod parts;
+pub mod second_shot;
 pub mod set;
 
 pub use casting::{Along, BlockPlan, CastEntry, Diary, Dimension, Held, MaterialsUsed, Quantity};
@@ -29,6 +30,7 @@ pub use issue::{Decision, Issue};
 pub use master::{Master, MasterCore, MasterMaterial};
 pub use parting::{HalfMark, HeldLoop, LoosePiece, Parting, PieceOf, Pin, ReliefCut, Separation, ShutOffChoice};
 pub use parts::{Part, Pose, Scale, ShownSurface, Spot, Unit};
+pub use second_shot::{SecondShot, Shot, SoftCavity};
 pub use set::Kind;
 
 use crate::shop::{HangRod, Panel, Resin, Shop, Silicone};
@@ -117,6 +119,9 @@ pub struct Plan {
     /// What is moulded in.
     #[serde(default)]
     pub inserts: Vec<Insert>,
+    /// The other part of a two-shot job.
+    #[serde(default)]
+    pub second_shot: Option<SecondShot>,
     /// Surfaces that are shown on the finished part.
     #[serde(default)]
     pub shown: Vec<ShownSurface>,
@@ -198,6 +203,10 @@ impl Plan {
         kept.resin.get_or_insert(resin);
         kept.panel.get_or_insert(panel);
         kept.rod.get_or_insert(rod);
+        if let Some(second) = &mut self.second_shot {
+            let resin = second.resin(shop).clone();
+            second.resin.get_or_insert(resin);
+        }
     }
 
     /// Length of the master over that of the mesh: that of the first part, since one block has one master scale.

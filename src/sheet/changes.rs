@@ -49,6 +49,11 @@ pub fn decisions(input: &SheetInput<'_>) -> Vec<Decision> {
         let pocket = words::inserts::in_pocket(&figures::mm(insert.in_pocket_mm), words::pocket(insert.pocket));
         add(words::insert(insert.number, ""), format!("{at}, {kind}, {pocket}"));
     }
+    if let (Some(second), Some(found)) = (&plan.second_shot, &report.second_shot) {
+        let name = words::name_or(&second.name, "–");
+        let contact = figures::area(found.contact_mm2);
+        add(words::two_shot::CHANGED.into(), words::two_shot::decided(&name, second.makes, second.cavity, &contact));
+    }
     let s = &report.silicone;
     add(say::SILICONE.into(), say::weights(&s.name, &figures::mass(s.a_g), &figures::mass(s.b_g)));
     let r = &report.resin;

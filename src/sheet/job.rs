@@ -52,6 +52,10 @@ impl<'a> SheetJob<'a> {
         for mesh in &facts.setting.placed.meshes {
             part.append(&mesh.transformed(&master_from_work));
         }
+        // A hard part that stands in this block is seen with it.
+        if let Some(other) = facts.setting.other_whole().filter(|_| plan.loaded_hard().is_some()) {
+            part.append(&other.mesh.transformed(&frames.box_from_work));
+        }
         let rods = |channel: &Channel, kind: TagKind| -> Vec<Thing<'static>> {
             let foot = to_box(channel.mouth());
             let tag = Tag { kind, number: channel.number };

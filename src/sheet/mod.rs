@@ -19,6 +19,7 @@ pub mod section;
 pub mod setup;
 pub mod steps;
 pub mod templates;
+mod two_shot_page;
 pub mod words;
 
 use crate::plan::Plan;

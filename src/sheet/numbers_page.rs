@@ -64,8 +64,9 @@ fn calendar(flow: &mut Flow, input: &SheetInput<'_>) {
     flow.paragraph(&line, Weight::Regular, heights::TABLE);
     let [day, what, done] = words::CALENDAR_COLUMNS;
     let columns = [Column::left(day, 2.0), Column::left(what, 5.0), Column::left(done, 2.0)];
-    let rows: Vec<Vec<Cell>> = days
-        .events
+    // Of two shots the days of both.
+    let events = input.report.second_shot.as_ref().map_or(&days.events, |s| &s.events);
+    let rows: Vec<Vec<Cell>> = events
         .iter()
         .take(MOST_EVENTS)
         .map(|e| {

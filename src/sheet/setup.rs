@@ -34,6 +34,7 @@ pub fn pages(input: &SheetInput<'_>, run: &Run) -> Result<PageList, Cancelled> {
     super::parting_page::parting(&mut flow, input, run)?;
     super::insert_page::inserts(&mut flow, input);
     materials(&mut flow, input);
+    super::two_shot_page::two_shots(&mut flow, input);
     super::numbers_page::numbers(&mut flow, input);
     bench_steps(&mut flow, input);
     findings(&mut flow, input);

@@ -4,8 +4,8 @@ use super::SheetInput;
 use super::figures;
 use super::layout::Tick;
 use super::setup::from_walls;
-use super::words::{self, caution, step};
-use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Stage, Threads};
+use super::words::{self, caution, step, two_shot};
+use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Shot, SoftCavity, Stage, Threads};
 use crate::study::report::{HangDirection, VentReport};
 
 /// Vents that are named at most.
@@ -76,6 +76,7 @@ fn master(input: &SheetInput<'_>) -> Vec<Line> {
             if (factor - 1.0).abs() < 5e-5 { step::MASTER_TO_SIZE.to_owned() } else { step::master_scale(factor) };
         lines.push(tick(step::masters(kind.a_shot(), &words::name_or(&part.name, "the part")), detail));
     }
+    lines.extend(hard_in_master(input));
     for shown in &plan.shown {
         lines.push(tick(step::finish(&words::name_or(&shown.name, "without a name"), words::finish(shown.finish)), ""));
     }
@@ -100,6 +101,35 @@ fn master(input: &SheetInput<'_>) -> Vec<Line> {
         ));
     }
     lines
+}
+
+/// The hard part of a two-shot job in the master of the soft one's block.
+fn hard_in_master(input: &SheetInput<'_>) -> Option<Line> {
+    let second = input.plan.loaded_hard()?;
+    Some(match second.cavity {
+        SoftCavity::OwnTool => {
+            let hard = words::name_or(&second.name, "the hard part's master");
+            tick(two_shot::both_masters(&hard), two_shot::BOTH_MASTERS)
+        }
+        SoftCavity::RoundFirstCast => tick(two_shot::FIRST_CAST, two_shot::FIRST_CAST_DETAIL),
+    })
+}
+
+/// The hard cast that goes into the soft part's block before each shot.
+fn load_hard(input: &SheetInput<'_>) -> Vec<Line> {
+    let (Some(_), Some(found)) = (input.plan.loaded_hard(), &input.report.second_shot) else { return Vec::new() };
+    let [least, longest] = found.wait_limits_s.map(figures::time);
+    let detail = two_shot::load_detail(&figures::area(found.contact_mm2), &least, &longest);
+    vec![Line::Caution(caution::BOND), tick(two_shot::RELEASE_FIRST, ""), tick(two_shot::LOAD_HARD, detail)]
+}
+
+/// What becomes of a hard cast that is to be cast over.
+fn keep_clean(input: &SheetInput<'_>) -> Vec<Line> {
+    let hard = input.plan.second_shot.as_ref().filter(|s| s.makes == Shot::Hard);
+    let (Some(_), Some(found)) = (hard, &input.report.second_shot) else { return Vec::new() };
+    let [least, longest] = found.wait_limits_s.map(figures::time);
+    let words = two_shot::keep_clean(&figures::area(found.contact_mm2));
+    vec![Line::Caution(caution::BOND), tick(words, two_shot::cast_over(&least, &longest))]
 }
 
 fn hang(input: &SheetInput<'_>) -> Vec<Line> {
@@ -242,6 +272,9 @@ fn open(input: &SheetInput<'_>) -> Vec<Line> {
     }
     let detail = undercut_words(input);
     lines.push(tick(step::TAKE_OUT, detail));
+    if plan.loaded_hard().is_some_and(|s| s.cavity == SoftCavity::RoundFirstCast) {
+        lines.push(tick(two_shot::KEEP_FIRST, ""));
+    }
     lines
 }
 
@@ -276,6 +309,7 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
         let words = if piece.of == PieceOf::Metal { step::load_core(&name) } else { step::load_loose(&name) };
         lines.push(tick(words, ""));
     }
+    lines.extend(load_hard(input));
     let closing = report.block.closing.as_ref();
     let detail = closing
         .map_or(step::CLOSE_DETAIL.to_owned(), |c| step::close_with(c, &figures::force(report.block.lift_force_n)));
@@ -326,6 +360,7 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
         format!("{} {undercut}.", step::DEMOULD_DETAIL)
     };
     lines.push(tick(step::DEMOULD, detail));
+    lines.extend(keep_clean(input));
     for insert in plan.inserts.iter().filter(|i| !i.stays) {
         lines.push(tick(step::pull(&words::insert(insert.number, &insert.name)), ""));
     }

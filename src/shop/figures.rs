@@ -58,6 +58,8 @@ pub const SECTIONS: [Section; 10] = [
             ("mould_c", "Temperature of the mould"),
             ("demould_s", "Time in the oven before demoulding"),
             ("tool_life", "Casts from one block"),
+            ("shore_a", "Hardness of a soft resin, 0 for a rigid one"),
+            ("bears_c", "Hottest that a cast bears, 0 where not stated"),
         ],
     },
     Section {

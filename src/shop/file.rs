@@ -379,6 +379,8 @@ impl Shop {
             let (low, high) = r.tool_life;
             check(&r.name, "tool_life, lowest", low as f64, low >= 1);
             check(&r.name, "tool_life, highest", high as f64, high >= low);
+            check(&r.name, "shore_a", r.shore_a, (0.0..=HARDEST_SHORE_A).contains(&r.shore_a));
+            check(&r.name, "bears_c", r.bears_c, (0.0..=400.0).contains(&r.bears_c));
         }
         section.set("blades");
         for b in &self.blades {
@@ -446,6 +448,9 @@ impl Shop {
             ("size_spread_mm", l.size_spread_mm),
             ("pocket_length_mm", l.pocket_length_mm),
             ("thickest_wall_mm", l.thickest_wall_mm),
+            ("shots_touch_mm", l.shots_touch_mm),
+            ("shots_gap_mm, over the touch", l.shots_gap_mm - l.shots_touch_mm),
+            ("shots_wait_s, from least to longest", l.shots_wait_s[1] - l.shots_wait_s[0]),
         ] {
             check("limits", what, value, value > 0.0);
         }
@@ -462,6 +467,7 @@ impl Shop {
             ("ratio_pct", l.ratio_pct),
             ("pocket_fit_mm", l.pocket_fit_mm),
             ("size_spread_pct", l.size_spread_pct),
+            ("shots_wait_s, least", l.shots_wait_s[0]),
         ] {
             check("limits", what, value, value >= 0.0);
         }
@@ -470,6 +476,7 @@ impl Shop {
         check("limits", "prop_deg", l.prop_deg, (0.0..=45.0).contains(&l.prop_deg));
         check("limits", "vent_wall_share", l.vent_wall_share, l.vent_wall_share > 0.0 && l.vent_wall_share <= 1.0);
         check("limits", "cup_loss_share", l.cup_loss_share, (0.0..1.0).contains(&l.cup_loss_share));
+        check("limits", "shots_held_share", l.shots_held_share, (0.0..=1.0).contains(&l.shots_held_share));
         check("limits", "holding_safety", l.holding_safety, l.holding_safety >= 1.0);
         let h = &self.habits;
         for (what, value) in [

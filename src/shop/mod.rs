@@ -118,8 +118,21 @@ pub struct Resin {
     pub demould_s: f64,
     /// Casts that one block of rubber gives with this resin, lowest and highest usual.
     pub tool_life: (u32, u32),
+    /// Hardness of a soft resin, Shore A; 0 for a rigid one.
+    #[serde(default)]
+    pub shore_a: f64,
+    /// Hottest that a cast bears without losing its shape, °C; 0 where it is not stated.
+    #[serde(default)]
+    pub bears_c: f64,
     /// Where the figures come from.
     pub source: String,
+}
+
+impl Resin {
+    /// True for a soft one, which is cast over a hard part.
+    pub fn is_soft(&self) -> bool {
+        self.shore_a > 0.0
+    }
 }
 
 /// A blade that rubber is cut with.
@@ -286,6 +299,14 @@ figures! {
         pocket_length_mm: f64,
         /// Thickest section that casts without sink and heat, millimetres.
         thickest_wall_mm: f64,
+        /// How near the surfaces of two shots come to count as touching, beside what their facets carry, millimetres.
+        shots_touch_mm: f64,
+        /// How far apart the surfaces of two shots may be and still be meant to touch, millimetres.
+        shots_gap_mm: f64,
+        /// Time from demoulding the hard cast to pouring the soft one, least and longest for a bond, seconds.
+        shots_wait_s: [f64; 2],
+        /// Share of the hard part's shadow that its bare surface must have in every direction to be held in the rubber.
+        shots_held_share: f64,
     }
 }
 

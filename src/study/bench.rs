@@ -33,6 +33,7 @@ use super::release::undercuts::{self, Undercut};
 use super::release::wish::{self, ReleaseWish};
 use super::slot::Slot;
 use super::thickness::Thickness;
+use super::two_shot::other::Other;
 use crate::mesh::read_stl::ReadError;
 use crate::mesh::topology::Topology;
 use crate::mesh::winding::Winding;
@@ -45,9 +46,12 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, PoisonError, RwLock};
 
 mod standing;
+mod two_shot;
 
 use standing::Standing;
 pub use standing::StandingFacts;
+pub use two_shot::TwoShotFacts;
+use two_shot::TwoShotSlots;
 
 /// Why facts could not be computed.
 #[derive(Debug, thiserror::Error)]
@@ -114,6 +118,8 @@ pub struct Setting {
     pub channels: Arc<Channels>,
     /// Inserts as solids.
     pub inserts: Arc<Vec<InsertShape>>,
+    /// The other shot's part, or why it cannot be read; none where there is one shot.
+    pub other: Option<Result<Arc<Other>, String>>,
 }
 
 /// A point so near to a box counts as on it, millimetres.
@@ -124,6 +130,12 @@ impl Setting {
     pub fn master_size(&self, plan: &Plan) -> MasterSize {
         let (factor, block) = (plan.master_factor(), &self.block);
         MasterSize { factor, below_mm: block.below_mm, top_mm: block.size_mm.z }
+    }
+
+    /// The other shot's part where it is one closed surface that others can be compared with.
+    pub fn other_whole(&self) -> Option<&Arc<Other>> {
+        let other = self.other.as_ref()?.as_ref().ok()?;
+        other.trouble.is_none().then_some(other)
     }
 
     /// The part that a point in `work` lies on: the only one, else the one whose vertices come nearest.
@@ -175,6 +187,10 @@ pub struct Facts {
     pub holds: Option<Arc<Vec<InsertHold>>>,
     /// What follows from how it stands while it is poured.
     pub standing: StandingFacts,
+    /// How the parts of a two-shot job meet.
+    pub two_shot: Option<TwoShotFacts>,
+    /// What the block is poured round: the body, and the hard part of a two-shot job with it where it is loaded.
+    pub master: Option<Arc<Body>>,
 }
 
 impl Facts {
@@ -195,6 +211,8 @@ impl Facts {
             shape: None,
             holds: None,
             standing: StandingFacts::default(),
+            two_shot: None,
+            master: None,
         }
     }
 
@@ -212,6 +230,8 @@ impl Facts {
             && self.shape.is_some()
             && self.holds.is_some()
             && self.standing.are_complete()
+            && self.two_shot.is_some()
+            && self.master.is_some()
     }
 }
 
@@ -263,6 +283,7 @@ pub struct Bench {
     shape: Slot<ShapeKey, BodyShape>,
     holds: Slot<PartingKey, Vec<InsertHold>>,
     standing: Standing,
+    two_shot: TwoShotSlots,
 }
 
 impl Bench {
@@ -291,6 +312,7 @@ impl Bench {
             shape: Slot::default(),
             holds: Slot::default(),
             standing: Standing::default(),
+            two_shot: TwoShotSlots::default(),
         }
     }
 
@@ -342,7 +364,10 @@ impl Bench {
         let upright = self
             .upright
             .get_or((placed.id, plan.hang.rubber), || Ok::<_, StudyError>(placed.bounds_upright(&plan.hang)))?;
-        let all = upright.iter().copied().fold(Bounds::EMPTY, Bounds::union);
+        let other = self.other_part(plan, &placed);
+        let loaded = other.as_ref().and_then(|o| o.as_ref().ok()).filter(|_| plan.loaded_hard().is_some());
+        let parts = upright.iter().copied().fold(Bounds::EMPTY, Bounds::union);
+        let all = loaded.map_or(parts, |o| parts.union(self.other_upright(plan, o)));
         let (frames, block) = lay_out(&placed, plan, &self.shop.limits, all);
         let channels = Channels::of(plan, &frames, block.size_mm.z);
         let inserts = plan
@@ -363,6 +388,7 @@ impl Bench {
             block,
             channels: Arc::new(channels),
             inserts: Arc::new(inserts),
+            other,
         })
     }
 
@@ -430,11 +456,12 @@ impl Bench {
         body: &Body,
         run: &Run,
     ) -> Result<Arc<PartingFacts>, StudyError> {
-        let key = self.parting_key(plan, setting, body);
+        let master = self.master(plan, setting, body, run)?;
+        let key = self.parting_key(plan, setting, &master);
         let (wish, leave) = (key.1.clone(), key.2);
         self.parting.get_or(key, || {
-            let surface = self.surface(body, run)?;
-            Ok(parting_of(&surface, &body.tree, &wish, leave, run)?)
+            let surface = self.surface(&master, run)?;
+            Ok(parting_of(&surface, &master.tree, &wish, leave, run)?)
         })
     }
 
@@ -448,16 +475,17 @@ impl Bench {
     /// # Errors
     /// As [`Bench::parting`].
     pub fn release(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Release>, StudyError> {
-        let key = self.release_key(plan, setting, body);
+        let master = self.master(plan, setting, body, run)?;
+        let key = self.release_key(plan, setting, &master);
         let (undercuts_key, wish) = key.clone();
         self.release.get_or(key, || {
             let parting = self.parting(plan, setting, body, run)?;
             let least_mm2 = undercuts_key.1;
             let undercuts = self.undercuts.get_or(undercuts_key, || {
-                Ok::<_, StudyError>(undercuts::undercuts(&parting, &body.tree, least_mm2, run)?)
+                Ok::<_, StudyError>(undercuts::undercuts(&parting, &master.tree, least_mm2, run)?)
             })?;
             let inserts = &setting.inserts;
-            Ok(Release::of(&parting, &undercuts, &body.mesh, &body.tree, inserts, &wish, run)?)
+            Ok(Release::of(&parting, &undercuts, &master.mesh, &master.tree, inserts, &wish, run)?)
         })
     }
 
@@ -466,9 +494,10 @@ impl Bench {
     /// # Errors
     /// As [`Bench::parting`].
     pub fn rubber(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Rubber>, StudyError> {
-        self.rubber.get_or(self.parting_key(plan, setting, body), || {
+        let master = self.master(plan, setting, body, run)?;
+        self.rubber.get_or(self.parting_key(plan, setting, &master), || {
             let parting = self.parting(plan, setting, body, run)?;
-            Ok(Rubber::of(&parting, &body.tree, run)?)
+            Ok(Rubber::of(&parting, &master.tree, run)?)
         })
     }
 
@@ -560,9 +589,10 @@ impl Bench {
     /// # Errors
     /// [`StudyError::Parting`] or [`Cancelled`].
     pub fn cut(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<CutFacts>, StudyError> {
-        self.cut.get_or(self.cut_key(plan, setting, body), || {
+        let master = self.master(plan, setting, body, run)?;
+        self.cut.get_or(self.cut_key(plan, setting, &master), || {
             let parting = self.parting(plan, setting, body, run)?;
-            Ok(CutFacts::of(plan, setting, body, &parting, run)?)
+            Ok(CutFacts::of(plan, setting, &master, &parting, run)?)
         })
     }
 
@@ -577,7 +607,8 @@ impl Bench {
         body: &Body,
         run: &Run,
     ) -> Result<Arc<[Arc<Mesh>; 2]>, StudyError> {
-        self.halves.get_or(self.cut_key(plan, setting, body), || {
+        let master = self.master(plan, setting, body, run)?;
+        self.halves.get_or(self.cut_key(plan, setting, &master), || {
             let cut = self.cut(plan, setting, body, run)?;
             Ok(cut_facts::halves(&cut, setting, run)?.map(Arc::new))
         })
@@ -594,10 +625,11 @@ impl Bench {
         body: &Body,
         run: &Run,
     ) -> Result<Arc<Vec<InsertHold>>, StudyError> {
-        self.holds.get_or(self.parting_key(plan, setting, body), || {
+        let master = self.master(plan, setting, body, run)?;
+        self.holds.get_or(self.parting_key(plan, setting, &master), || {
             let parting = self.parting(plan, setting, body, run)?;
             let in_pocket: Vec<f64> = plan.inserts.iter().map(|i| i.in_pocket_mm).collect();
-            Ok(insert_holds::holds(&parting, body, &setting.inserts, &in_pocket, run)?)
+            Ok(insert_holds::holds(&parting, &master, &setting.inserts, &in_pocket, run)?)
         })
     }
 
@@ -618,8 +650,9 @@ impl Bench {
     /// # Errors
     /// [`Cancelled`].
     pub fn shape(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<BodyShape>, StudyError> {
-        let key = Bench::shape_key(plan, setting, body);
-        self.shape.get_or(key, || Ok(BodyShape::of(body, &key.1, run)?))
+        let master = self.master(plan, setting, body, run)?;
+        let key = Bench::shape_key(plan, setting, &master);
+        self.shape.get_or(key, || Ok(BodyShape::of(&master, &key.1, run)?))
     }
 
     /// The facts that a hand on the part waits for: where everything stands, the body, trapped air; slow ones only
@@ -631,19 +664,23 @@ impl Bench {
         let setting = self.setting(plan)?;
         let body = self.body(plan, &setting, run)?;
         let air = self.air(plan, &setting, &body, run)?;
+        // What is asked of the master waits for it.
+        let master = self.fresh_master(plan, &setting, &body);
         Ok(Facts {
-            parting: self.parting.fresh(&self.parting_key(plan, &setting, &body)),
-            release: self.release.fresh(&self.release_key(plan, &setting, &body)),
-            rubber: self.rubber.fresh(&self.parting_key(plan, &setting, &body)),
+            parting: master.as_ref().and_then(|m| self.parting.fresh(&self.parting_key(plan, &setting, m))),
+            release: master.as_ref().and_then(|m| self.release.fresh(&self.release_key(plan, &setting, m))),
+            rubber: master.as_ref().and_then(|m| self.rubber.fresh(&self.parting_key(plan, &setting, m))),
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
             // However fine it was asked for.
             fill: Pour::of_plan(plan, &self.shop, &setting, Fineness::USUAL)
                 .and_then(|p| self.fill.last_where(|(id, pour)| *id == body.id && p.is_the_same(pour))),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
-            cut: self.cut.fresh(&self.cut_key(plan, &setting, &body)),
-            holds: self.holds.fresh(&self.parting_key(plan, &setting, &body)),
-            shape: self.shape.fresh(&Bench::shape_key(plan, &setting, &body)),
+            cut: master.as_ref().and_then(|m| self.cut.fresh(&self.cut_key(plan, &setting, m))),
+            holds: master.as_ref().and_then(|m| self.holds.fresh(&self.parting_key(plan, &setting, m))),
+            shape: master.as_ref().and_then(|m| self.shape.fresh(&Bench::shape_key(plan, &setting, m))),
+            two_shot: self.fresh_two_shot(plan, &setting, &body),
+            master,
             standing: self.quick_standing(plan, &setting, &body, &air, run)?,
             air: Some(air),
             body: Some(body),
@@ -660,6 +697,8 @@ impl Bench {
         run.progress(0.2);
         if let Some(body) = facts.body.clone() {
             let setting = &facts.setting;
+            facts.two_shot = Some(self.two_shot_facts(plan, setting, &body, run)?);
+            facts.master = Some(self.master(plan, setting, &body, run)?);
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
             let (cavity, parting, release, rubber, holds, cut, shape, standing, walls, flow) =

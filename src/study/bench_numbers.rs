@@ -9,10 +9,12 @@ use super::quantities::{self, Mix, Rubber, Shot, ShotVolumes};
 use super::report::{
     BlockReport, CastsReport, DaysReport, HangingReport, PourReport, ResinReport, SiliconeReport, SizeReport,
 };
+use super::report_two_shot::{SecondShotReport, second_shot};
 use super::schedule;
 use super::size;
+use super::two_shot::days::both_days;
 use crate::mesh::measure::Measures;
-use crate::plan::{Insert, Plan, PocketMade};
+use crate::plan::{Insert, Plan, PocketMade, SoftCavity};
 use crate::shop::{COLD_CURE_C, Shop};
 
 /// Block, rubber, resin and days of a plan.
@@ -34,6 +36,8 @@ pub struct BenchNumbers {
     pub days: DaysReport,
     /// The narrowest way past each insert, by its place in the plan.
     pub passages: Vec<Option<Passage>>,
+    /// The two shots; none where there is one.
+    pub second_shot: Option<SecondShotReport>,
 }
 
 impl BenchNumbers {
@@ -55,7 +59,7 @@ impl BenchNumbers {
         let silicone = plan.silicone(shop);
         let resin = plan.resin(shop);
         let scaled = plan.master_factor().powi(3);
-        let master_mm3 = (part_mm3 + inserts_inside_mm3) * scaled + pockets_mm3;
+        let master_mm3 = (part_mm3 + inserts_inside_mm3) * scaled + pockets_mm3 + hard_mm3(plan, facts, scaled);
         // Rods are as thick as they are, however large the master is.
         let left_out_mm3 = master_mm3 + (cavity_mm3 - part_mm3);
         let rubber = quantities::rubber(block.volume_mm3(), left_out_mm3, silicone);
@@ -73,10 +77,14 @@ impl BenchNumbers {
         let silicone = silicone_report(plan, shop, facts, &rubber);
         let resin = resin_report(plan, shop, &volumes, &shot, cavity_mm3);
         let casts = schedule::casts(plan, shop, facts, resin.part_g);
+        let way = schedule::way(plan, shop, &casts, &block, &silicone, &resin);
+        let other_a_day = plan.second_shot.as_ref().map_or(1, |s| way.casts_a_day(s.resin(shop).demould_s));
+        let both = both_days(plan, shop, &way.route, other_a_day);
         BenchNumbers {
             hanging: hanging::hanging(plan, shop, facts, master_mm3),
             size: size::size(plan, shop),
-            days: schedule::days(plan, shop, &casts, &block, &silicone, &resin),
+            days: schedule::days(plan, shop, &casts, &way, both.as_ref()),
+            second_shot: second_shot(plan, shop, facts, &resin, both.as_ref()),
             block,
             silicone,
             resin,
@@ -159,6 +167,17 @@ fn resin_report(plan: &Plan, shop: &Shop, volumes: &ShotVolumes, shot: &Shot, ca
         cup_litres: batch_g / resin.density_g_cm3 / 1000.0 * habits.resin_foam_factor,
         work_s: habits.resin_mix_s + habits.resin_degas_s + habits.resin_fill_s * f64::from(blocks_a_batch),
     }
+}
+
+/// What a hard part that stands in this block takes of the rubber beside the body, mm³: made to the master's scale, `scaled` times
+/// the volume, except where it is a cast. While it is still being united, its own volume.
+fn hard_mm3(plan: &Plan, facts: &Facts, scaled: f64) -> f64 {
+    let Some(second) = plan.loaded_hard() else { return 0.0 };
+    let beside = match (&facts.master, &facts.body) {
+        (Some(master), Some(body)) if master.trouble.is_none() => master.measures.volume_mm3 - body.measures.volume_mm3,
+        _ => facts.setting.other_whole().map_or(0.0, |o| Measures::of(&o.mesh).volume_mm3),
+    };
+    beside.max(0.0) * if second.cavity == SoftCavity::OwnTool { scaled } else { 1.0 }
 }
 
 /// The part of an insert that stands in its pocket, mm³.

@@ -163,7 +163,9 @@ fn view(facts: &Facts, plane: &Plane, upright: Upright, reach_mm: f64, level_mm:
         }
         (None, None) => Vec::new(),
     };
-    let metal = facts.setting.inserts.iter().flat_map(|i| cut_with_triangles(&i.solid, plane).map(|c| c.0));
+    let other = facts.setting.other_whole().map(|o| &*o.mesh).into_iter();
+    let beside = facts.setting.inserts.iter().map(|i| &i.solid).chain(other);
+    let metal = beside.flat_map(|solid| cut_with_triangles(solid, plane).map(|c| c.0));
     let (air, air_step_mm) = match level_mm {
         Some(level) => caught(&outline, level),
         None => (Vec::new(), 0.0),

@@ -64,6 +64,17 @@ pub struct Calendar {
     pub casting_days: u32,
     /// Places of the oven that were taken, summed over those days.
     pub places_taken: u32,
+    /// Casts made on each of those days, in order.
+    pub casts_by_day: Vec<(u32, u32)>,
+}
+
+/// What a job has to wait for besides itself.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct When<'a> {
+    /// No box is poured before this day.
+    pub pour_from: u32,
+    /// What each cast takes one of, and on which day how many of them come; none where it takes nothing.
+    pub supply: Option<&'a [(u32, u32)]>,
 }
 
 /// What keeps a job from being done sooner.
@@ -109,8 +120,18 @@ impl Route {
         self.casts.saturating_sub(self.left_in_block).div_ceil(self.life.max(1)).min(MOST_TOOLS)
     }
 
+    /// The last working day up to `day`; that day itself where none of the week before is worked.
+    pub fn last_working(&self, day: u32) -> u32 {
+        (day.saturating_sub(6)..=day).rev().find(|d| self.works(*d)).unwrap_or(day)
+    }
+
     /// Follows the job day by day.
     pub fn calendar(&self) -> Calendar {
+        self.calendar_when(&When::default())
+    }
+
+    /// The same where it has to wait for something.
+    pub fn calendar_when(&self, when: &When) -> Calendar {
         let tools = self.tools();
         let mut calendar = Calendar { tools, ..Calendar::default() };
         if self.casts == 0 {
@@ -130,7 +151,7 @@ impl Route {
                 let last = (start..masters_done).rev().find(|d| self.works(*d)).unwrap_or(start);
                 calendar.events.push((last, Event::MastersDone));
             }
-            free = vec![masters_done; self.masters.clamp(1, tools) as usize];
+            free = vec![masters_done.max(when.pour_from); self.masters.clamp(1, tools) as usize];
         }
         for number in 1..=tools {
             let master = (number as usize - 1) % free.len();
@@ -142,14 +163,16 @@ impl Route {
             calendar.events.push((cut, Event::Cut(number)));
             blocks.push((number, first, life));
         }
-        let mut rest = self.casts;
+        let mut rest = self.casts.min(when.supply.map_or(u32::MAX, |s| s.iter().map(|d| d.1).sum()));
+        let mut there: u32 = when.supply.map_or(0, |s| s.iter().filter(|d| d.0 < start).map(|d| d.1).sum());
         // Blocks are ready, and worn out, in about their order.
         let mut worn = 0;
         let mut day = start;
         let mut last = start;
         while rest > 0 && day < LONGEST {
+            there += when.supply.map_or(0, |s| s.iter().filter(|d| d.0 == day).map(|d| d.1).sum());
             if self.works(day) {
-                let mut taken = 0;
+                let (mut taken, rest_before) = (0, rest);
                 while worn < blocks.len() && blocks[worn].2 == 0 {
                     worn += 1;
                 }
@@ -161,14 +184,20 @@ impl Route {
                     if *left == 0 {
                         continue;
                     }
+                    let made = self.casts_a_day.max(1).min(*left).min(rest);
+                    let made = if when.supply.is_some() { made.min(there) } else { made };
+                    if made == 0 {
+                        break;
+                    }
                     if *left == life && *number > 0 {
                         calendar.events.push((day, Event::FirstCast(*number)));
                     }
-                    let made = self.casts_a_day.max(1).min(*left).min(rest);
+                    there = there.saturating_sub(made);
                     (*left, rest, taken) = (*left - made, rest - made, taken + 1);
                 }
                 if taken > 0 {
                     last = day;
+                    calendar.casts_by_day.push((day, rest_before - rest));
                     calendar.casting_days += 1;
                     calendar.places_taken += taken;
                 }

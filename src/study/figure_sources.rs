@@ -77,6 +77,10 @@ const RESTS_ON: &[(&str, List, &str)] = &[
     ("inserts", Limit, "pocket_fit_mm"),
     ("inserts", Habit, "insert_density_g_cm3"),
     ("inserts", Habit, "rubber_friction"),
+    ("second_shot.contact_mm2", Limit, "shots_touch_mm"),
+    ("second_shot.gap_mm2", Limit, "shots_gap_mm"),
+    ("second_shot.hold", Limit, "shots_held_share"),
+    ("second_shot.wait_s", Limit, "shots_wait_s"),
     ("size.set_c", Habit, "rubber_set_c"),
     ("size.cast_c", Resin, "mould_c"),
     ("size.growth", Habit, "rubber_expansion_per_k"),
@@ -100,8 +104,10 @@ const RESTS_ON: &[(&str, List, &str)] = &[
 /// says so.
 pub fn of(plan: &Plan, shop: &Shop) -> Vec<FigureSource> {
     let (silicone, resin, panel, rod) = (plan.silicone(shop), plan.resin(shop), plan.panel(shop), plan.rod(shop));
+    let told = |figure: &str| plan.second_shot.is_some() || !figure.starts_with("second_shot.");
     RESTS_ON
         .iter()
+        .filter(|(figure, ..)| told(figure))
         .map(|(figure, list, name)| {
             let (section, material, values, kept) = match list {
                 Silicone => (

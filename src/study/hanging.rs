@@ -145,7 +145,9 @@ pub fn hanging(plan: &Plan, shop: &Shop, facts: &Facts, master_mm3: f64) -> Hang
     let factor = plan.master_factor();
     let density = master.density_g_cm3.unwrap_or(shop.habits.master_density_g_cm3);
     let shape = facts.shape.as_deref().copied().unwrap_or_default();
-    let area_mm2 = facts.body.as_ref().map_or(0.0, |b| b.measures.area_mm2) * factor.powi(2);
+    // A hard part of a two-shot job hangs with it.
+    let whole = facts.master.as_ref().or(facts.body.as_ref());
+    let area_mm2 = whole.map_or(0.0, |b| b.measures.area_mm2) * factor.powi(2);
     let displaced_mm3 = master_mm3 + voids_mm3(facts) * factor.powi(3);
     let material_mm3 = match master.core {
         MasterCore::Solid => master_mm3,
@@ -157,10 +159,8 @@ pub fn hanging(plan: &Plan, shop: &Shop, facts: &Facts, master_mm3: f64) -> Hang
     let foot_mm2 = shape.foot_mm2 * factor.powi(2);
     let net_force_n = if master.stuck_to_floor { wetted_n - weight_on_n(foot_mm2, depth_mm, rubber) } else { wetted_n };
     let rods = rods(plan, facts);
-    let through = facts
-        .body
-        .as_ref()
-        .map_or(DVec2::ZERO, |b| setting.frames.box_from_work.transform_point3(b.measures.centroid_mm).truncate());
+    let through =
+        whole.map_or(DVec2::ZERO, |b| setting.frames.box_from_work.transform_point3(b.measures.centroid_mm).truncate());
     let at: Vec<DVec2> = rods.iter().map(|r| r.at).collect();
     let loads = if rods.is_empty() { Vec::new() } else { rod_loads(&at, through, net_force_n) };
     let middle = at.iter().copied().sum::<DVec2>() / at.len().max(1) as f64;

@@ -52,6 +52,9 @@ pub struct Report {
     pub casts: CastsReport,
     /// The calendar.
     pub days: DaysReport,
+    /// The two shots; only where the plan has two.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub second_shot: Option<super::report_two_shot::SecondShotReport>,
     /// Judgements, worst first.
     pub findings: Vec<FindingReport>,
 }

@@ -49,6 +49,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         size: numbers.size,
         casts: numbers.casts,
         days: numbers.days,
+        second_shot: numbers.second_shot,
         findings: findings.iter().map(|f| finding_report(f, frames)).collect(),
     }
 }

@@ -2,10 +2,11 @@
 
 use super::bench::Facts;
 use super::cast_log;
-use super::diary::{Bottleneck, Event, Route, casts_to_make};
+use super::diary::{Bottleneck, Calendar, Event, Route, casts_to_make};
 use super::quantities::{cure_s, shortened};
 use super::report::{BlockReport, CastsReport, DaysReport, EventReport, LightCastReport, ResinReport, SiliconeReport};
-use crate::plan::{Plan, Stage};
+use super::two_shot::days::BothDays;
+use crate::plan::{Plan, Shot, Stage};
 use crate::shop::{Shop, Vessel};
 use crate::solve::{civil_date, conduction};
 
@@ -85,22 +86,57 @@ pub fn places(vessel: &Vessel, [wide, deep, _]: [f64; 3]) -> u32 {
     grid(wide.max(1.0), deep.max(1.0)).max(grid(deep.max(1.0), wide.max(1.0))).clamp(0.0, 1000.0) as u32
 }
 
-/// The calendar of a plan.
-pub fn days(
+/// The way of a plan's own job, and what its days are made of.
+#[derive(Clone, Debug)]
+pub struct Way {
+    /// The route.
+    pub route: Route,
+    preheat_s: f64,
+    reheat_s: f64,
+    cycle_s: f64,
+    /// Casts that a block gives in a working day with a resin that stays in the oven so long.
+    by_oven: CastsADay,
+}
+
+/// What limits the casts of a day.
+#[derive(Clone, Copy, Debug)]
+struct CastsADay {
+    besides_s: f64,
+    day_s: f64,
+    most: u32,
+}
+
+impl Way {
+    /// Casts that a block gives in a working day with a resin that stays in the oven so long before it is demoulded.
+    pub fn casts_a_day(&self, demould_s: f64) -> u32 {
+        self.by_oven.with(demould_s)
+    }
+}
+
+impl CastsADay {
+    fn with(&self, demould_s: f64) -> u32 {
+        let by_oven = (self.day_s / (self.besides_s + demould_s) + 1e-9).floor().clamp(1.0, 1e6) as u32;
+        self.most.min(by_oven).max(1)
+    }
+}
+
+/// The way of a plan's own job.
+pub fn way(
     plan: &Plan,
     shop: &Shop,
     casts: &CastsReport,
     block: &BlockReport,
     silicone: &SiliconeReport,
     resin: &ResinReport,
-) -> DaysReport {
+) -> Way {
     let habits = &shop.habits;
     let preheat_s = conduction::time_to_heat(block.size_mm, habits.rubber_diffusivity_mm2_s, habits.heated_within);
     let reheat_s = preheat_s * habits.reheat_share;
     let demould_s = plan.resin(shop).demould_s;
-    let cycle_s = reheat_s + resin.work_s + demould_s;
-    let by_oven = (habits.work_day_s / cycle_s + 1e-9).floor().clamp(1.0, 1e6) as u32;
-    let casts_a_day = habits.casts_a_day.min(by_oven).max(1);
+    let besides_s = reheat_s + resin.work_s;
+    let cycle_s = besides_s + demould_s;
+    let by_oven = CastsADay { besides_s, day_s: habits.work_day_s, most: habits.casts_a_day };
+    let casts_a_day = by_oven.with(demould_s);
     let oven_places = shop
         .ovens
         .iter()
@@ -126,8 +162,24 @@ pub fn days(
         rest_days: habits.rest_days,
         works: std::array::from_fn(|i| plan.diary.works[(first + i) % 7]),
     };
-    let calendar = route.calendar();
+    Way { route, preheat_s, reheat_s, cycle_s, by_oven }
+}
+
+/// The calendar of a plan; where its block has to wait for that of another shot, as both of them have it.
+pub fn days(plan: &Plan, shop: &Shop, casts: &CastsReport, way: &Way, both: Option<&BothDays>) -> DaysReport {
+    let (route, habits) = (&way.route, &shop.habits);
+    let Way { preheat_s, reheat_s, cycle_s, .. } = *way;
+    let (demould_s, oven_places, casts_a_day) = (plan.resin(shop).demould_s, route.oven_places, route.casts_a_day);
+    let makes = plan.second_shot.as_ref().map(|s| s.makes);
+    let calendar = match both {
+        Some(both) if makes == Some(Shot::Hard) => both.hard.clone(),
+        Some(both) => both.soft.clone(),
+        None => route.calendar(),
+    };
     let (bottleneck, saves_days) = route.bottleneck();
+    let waits = both.is_some_and(|b| b.waits_for_other);
+    let (bottleneck, saves_days) = if waits { ("the hard casts", 0) } else { (said(bottleneck), saves_days) };
+    let start = civil_date::read(&plan.diary.start);
     let date = |day: u32| start.map(|s| civil_date::write(s + i64::from(day)));
     let finish = |wanted: Event| calendar.events.iter().find(|e| e.1 == wanted).and_then(|e| date(e.0));
     let oven_s = f64::from(calendar.casting_days) * f64::from(oven_places) * habits.work_day_s;
@@ -152,14 +204,18 @@ pub fn days(
         },
         finish_date: finish(Event::LastCast),
         full_strength_date: finish(Event::FullStrength),
-        bottleneck: said(bottleneck).to_owned(),
+        bottleneck: bottleneck.to_owned(),
         one_more_saves_days: saves_days,
-        events: calendar
-            .events
-            .iter()
-            .map(|(day, event)| EventReport { day: day + 1, date: date(*day), what: words(*event) })
-            .collect(),
+        events: event_reports(plan, &calendar),
     }
+}
+
+/// What happens when, in words.
+pub fn event_reports(plan: &Plan, calendar: &Calendar) -> Vec<EventReport> {
+    let start = civil_date::read(&plan.diary.start);
+    let date = |day: u32| start.map(|s| civil_date::write(s + i64::from(day)));
+    let report = |(day, event): &(u32, Event)| EventReport { day: day + 1, date: date(*day), what: words(*event) };
+    calendar.events.iter().map(report).collect()
 }
 
 fn said(bottleneck: Bottleneck) -> &'static str {

@@ -98,6 +98,8 @@ pub const INSERT: Colour = YELLOW;
 pub const TRAPPED_AIR: Colour = VERMILION;
 /// Resin as it fills.
 pub const RESIN: Colour = BLUE;
+/// Where two shots touch.
+pub const CONTACT: Colour = SKY_BLUE;
 /// The dark side of a double line.
 pub const LINE_DARK: Colour = Colour::new(24, 28, 34);
 /// The light inside of a double line.

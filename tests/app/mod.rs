@@ -18,4 +18,5 @@ mod set;
 mod shop_page;
 mod steps;
 mod things;
+mod two_shot;
 mod view;

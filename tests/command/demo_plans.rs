@@ -5,8 +5,8 @@
 
 use super::file;
 use glam::DVec3;
-use mouldbench::mesh::read_stl;
 use mouldbench::mesh::tree::Tree;
+use mouldbench::mesh::{boolean, read_stl};
 use mouldbench::plan::parts::Finish;
 use mouldbench::plan::*;
 use mouldbench::shop::Shop;
@@ -86,10 +86,38 @@ fn grip() -> (Plan, Given) {
     (plan, Given { up: None, draw: Some(DVec3::Z) })
 }
 
+/// The soft ring round the cap's head: a tube less the cap, so that it fills the flutes.
+fn ring_mesh() -> (mouldbench::mesh::Mesh, DVec3) {
+    let cap = read_stl::read(Path::new(&file("assets/demo/cap.stl")), 1.0).expect("read");
+    let low = |radius: f32, from: f32, to: f32| {
+        let at = |z: f32| (DVec3::Z * f64::from(z) - cap.centre).as_vec3();
+        mouldbench::mesh::solids::cylinder(at(from), at(to), radius, 96)
+    };
+    let ring = boolean::subtract(&low(20.5, 0.0, 5.5), &[&low(16.5, -1.0, 6.5), &cap.mesh]).expect("a ring");
+    (ring, cap.centre)
+}
+
+/// The block of the ring, into which every cast of the cap is loaded.
+fn ring() -> (Plan, Given) {
+    let mut plan = job("Probe cap with soft ring", "ring", "Soft 60 A", "Mould silicone 30 A, translucent");
+    let cap = job("Probe cap", "cap", "Rigid heat resistant", "Mould silicone 30 A, translucent");
+    plan.second_shot = Some(SecondShot {
+        name: "Probe cap".into(),
+        mesh: cap.parts[0].mesh.clone(),
+        digest: cap.parts[0].digest.clone(),
+        resin: cap.materials.resin,
+        ..SecondShot::default()
+    });
+    (plan, Given { up: Some(DVec3::new(0.06, 0.03, -1.0).normalize()), draw: Some(DVec3::Z) })
+}
+
 #[test]
 #[ignore = "writes the demo plans anew"]
 fn write_the_demo_plans() {
-    for (name, (plan, given)) in [("handle", handle()), ("cap", cap()), ("grip", grip())] {
+    let (mesh, centre) = ring_mesh();
+    let mut stl = std::fs::File::create(file("assets/demo/ring.stl")).expect("made");
+    mouldbench::mesh::write_stl::write(&mut stl, &mesh, centre).expect("written");
+    for (name, (plan, given)) in [("handle", handle()), ("cap", cap()), ("grip", grip()), ("ring", ring())] {
         let bench = Bench::new(Shop::bundled().clone(), []);
         bench.set_folder(Some(Path::new(&file("projects"))));
         let proposal = propose(&bench, &plan, given, &Run::new()).expect("proposed");
@@ -100,7 +128,7 @@ fn write_the_demo_plans() {
 
 #[test]
 fn the_demo_plans_say_that_they_are_invented_and_hold_their_meshes() {
-    for name in ["handle", "cap", "grip"] {
+    for name in ["handle", "cap", "grip", "ring"] {
         let plan = mouldbench::plan::file::read(Path::new(&file(&format!("projects/{name}.ron")))).expect("read");
         assert!(plan.notes.contains("Invented"), "{name}");
         let mesh = Path::new(&file("projects")).join(&plan.parts[0].mesh);
@@ -116,6 +144,9 @@ fn the_demo_plans_say_that_they_are_invented_and_hold_their_meshes() {
             }
         }
     }
+    let plan = mouldbench::plan::file::read(Path::new(&file("projects/ring.ron"))).expect("read");
+    let cap = mouldbench::plan::file::read(Path::new(&file("projects/cap.ron"))).expect("read");
+    assert_eq!(plan.second_shot.expect("two shots").digest, cap.parts[0].digest);
     let plan = mouldbench::plan::file::read(Path::new(&file("projects/handle.ron"))).expect("read");
     assert_eq!(plan.inserts.len(), 2);
     assert!(plan.inserts.iter().all(|i| i.at.normal.distance(DVec3::NEG_Z) < 1e-3), "bosses open towards half 2");

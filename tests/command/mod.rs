@@ -9,6 +9,7 @@ mod inspect;
 mod pieces;
 mod plan;
 mod sheet;
+mod two_shot;
 
 use serde_json::Value;
 use std::path::{Path, PathBuf};

@@ -179,6 +179,8 @@ fn materials() -> impl Strategy<Value = MaterialsUsed> {
             mould_c: v,
             demould_s: v,
             tool_life: (15, 30),
+            shore_a: 0.0,
+            bears_c: 75.0,
             source: name.clone(),
         };
         let panel = Panel { name: name.clone(), thickness_mm: v, modulus_mpa: v, source: name.clone() };
@@ -249,6 +251,7 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
                     feed,
                     vents,
                     inserts,
+                    second_shot: second_shot(good, block.wall_mm),
                     shown,
                     block,
                     materials,
@@ -286,6 +289,21 @@ fn master(rods: u32, some: Option<f64>) -> Master {
         plugged_rods: rods,
         plugged_rod_mm: some.unwrap_or(1.5),
     }
+}
+
+fn second_shot(good: u32, some: Option<f64>) -> Option<SecondShot> {
+    some.map(|v| SecondShot {
+        name: format!("Hülse \"{good}\""),
+        mesh: "soft/sleeve.stl".into(),
+        digest: "a7".repeat(32),
+        unit: if good > 50 { Unit::Inch } else { Unit::Millimetre },
+        pose: Pose { rotation: DQuat::from_rotation_x(v), translation_mm: DVec3::new(v, -v, 1.0 / v) },
+        makes: if good > 100 { Shot::Hard } else { Shot::Soft },
+        cavity: if good > 20 { SoftCavity::RoundFirstCast } else { SoftCavity::OwnTool },
+        resin: (good > 9).then(|| mouldbench::shop::Shop::bundled().resins[4].clone()),
+        wait_s: (good > 5).then_some(v),
+        channels_mm3: (good > 7).then_some(v),
+    })
 }
 
 fn issue(revision: u32, words: &str) -> Issue {

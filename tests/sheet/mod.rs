@@ -10,4 +10,5 @@ mod sample;
 mod section;
 mod steps;
 mod templates;
+mod two_shot;
 mod words;

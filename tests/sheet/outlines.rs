@@ -14,7 +14,7 @@ const NEAR_MM: f32 = 0.06;
 type Span = [Vec2; 2];
 
 fn drawn(part: &Mesh, block_mm: Vec3) -> Drawing {
-    three_views(&Geometry { part, things: vec![], parting: vec![], block_mm }, ROOM, &Run::new())
+    three_views(&Geometry { part, things: vec![], parting: vec![], names: vec![], block_mm }, ROOM, &Run::new())
         .expect("not cancelled")
 }
 

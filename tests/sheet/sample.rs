@@ -334,6 +334,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             ],
             ..Default::default()
         },
+        second_shot: None,
         findings,
     };
     let silicone = Silicone {
@@ -363,6 +364,8 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         mould_c: 70.0,
         demould_s: 2700.0,
         tool_life: (15, 25),
+        shore_a: 0.0,
+        bears_c: 75.0,
         source: "common practice".into(),
     };
     let limits = Limits {

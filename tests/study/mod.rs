@@ -51,4 +51,8 @@ mod set;
 mod shut_off_moved;
 mod size;
 mod thickness;
+mod two_shot;
+mod two_shot_days;
+mod two_shot_job;
+
 mod vents_aside;

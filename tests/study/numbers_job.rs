@@ -48,6 +48,22 @@ impl Job {
         self
     }
 
+    /// The same as one shot of two: this block makes `makes`, `mesh` is the part of the other.
+    pub fn other(mut self, mesh: &Mesh, makes: Shot) -> Job {
+        let mut file = std::fs::File::create(self.folder.path().join("other.stl")).expect("made");
+        write_stl::write(&mut file, mesh, DVec3::ZERO).expect("written");
+        let other = SecondShot { name: "Other".into(), mesh: "other.stl".into(), makes, ..SecondShot::default() };
+        self.plan.second_shot = Some(other);
+        let resin = |soft: bool| self.shop.resins.iter().find(|r| r.is_soft() == soft).cloned();
+        self.plan.materials.resin = resin(makes == Shot::Soft);
+        self
+    }
+
+    /// Where its meshes lie.
+    pub fn folder(&self) -> &std::path::Path {
+        self.folder.path()
+    }
+
     fn both(&self) -> (Report, Vec<Finding>) {
         let bench = Bench::new(self.shop.clone(), []);
         bench.set_folder(Some(self.folder.path()));

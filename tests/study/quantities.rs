@@ -24,6 +24,8 @@ fn resin() -> Resin {
         density_g_cm3: 1.1,
         demould_s: 3600.0,
         tool_life: (20, 25),
+        shore_a: 0.0,
+        bears_c: 75.0,
         ..Shop::bundled().resins[0].clone()
     }
 }

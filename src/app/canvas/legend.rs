@@ -1,8 +1,8 @@
 //! The legend: what the colours and signs of the view mean, only for what is on.
 
 use super::Situation;
-use super::extent;
 use super::sight::Colouring;
+use super::{extent, scenery};
 use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
 use crate::study::report::LoopKind;
@@ -168,6 +168,14 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
     }
     if now.step == Step::Part && !now.plan.shown.is_empty() {
         entries.push(Entry::Patch(palette::BLUE, "Shown on the finished part"));
+    }
+    if let Some(second) = &now.plan.second_shot {
+        let shade = scene.theme.part.mix(palette::LINE_DARK, scenery::OTHER_DARKER);
+        let hard = second.makes == crate::plan::Shot::Soft;
+        entries.push(Entry::Patch(shade, if hard { "Hard part" } else { "Soft part over it" }));
+        if now.step == Step::Part {
+            entries.push(Entry::Patch(palette::CONTACT, "Contact area, bonds"));
+        }
     }
     let channels = extent::draws_channels(now.step);
     if channels && !now.plan.feed.gates.is_empty() {

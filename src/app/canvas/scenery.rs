@@ -39,6 +39,9 @@ const LIT_GHOST: f32 = 0.8;
 const INSIDE_GHOST: f32 = 0.75;
 const INSERT_GHOST: f32 = 0.45;
 const CUP_GHOST: f32 = 0.2;
+const CONTACT_GHOST: f32 = 0.3;
+/// How much darker the other shot's part is.
+pub const OTHER_DARKER: f32 = 0.45;
 
 /// Both halves of the block, each drawn off along its draw; the part stays between them.
 fn halves_apart(opened: &Opened, scene: &mut Scene) {
@@ -93,6 +96,30 @@ pub struct Scenery {
     strokes: Kept<(usize, Vec<crate::plan::ShownSurface>), Option<Flags>>,
 }
 
+/// The other shot's part in a darker shade, and where both touch. Where the parting is drawn, the hard part is in it already; a
+/// soft part that is cast over this one is glass, so that this one is seen.
+fn other_shot(sight: &Sight, facts: &Facts, scene: &mut Scene) {
+    let Some(other) = facts.setting.other_whole() else { return };
+    let loaded = sight.plan.loaded_hard().is_some();
+    let of_parting = facts.parting.as_ref().map(|p| Arc::as_ptr(&p.surface.mesh));
+    let in_parting = scene.surfaces.iter().any(|s| Some(Arc::as_ptr(&s.mesh)) == of_parting);
+    if !(loaded && in_parting) {
+        let colour = scene.theme.part.mix(palette::LINE_DARK, OTHER_DARKER);
+        let mut surface = Surface::new(other.mesh.clone(), Paint::Uniform(colour));
+        if !loaded || sight.see_through {
+            surface.opacity = Opacity::Glass(0.28);
+        }
+        scene.surfaces.push(surface);
+    }
+    let met = facts.two_shot.as_ref().and_then(|t| t.meeting.as_ref());
+    if let Some(meeting) = met.filter(|m| sight.step == Step::Part && !m.contact.triangles.is_empty()) {
+        let shape = Shape::Mesh { mesh: meeting.contact.clone(), world_from_mesh: DAffine3::IDENTITY };
+        let mut contact = Solid { ghost: CONTACT_GHOST, ..Solid::new(shape, palette::CONTACT) };
+        (contact.creases, contact.lift_mm) = (false, AIR_LIFT_MM);
+        scene.solids.push(contact);
+    }
+}
+
 /// The address of a shared fact: equal for the same fact only, while it is held.
 fn same<T>(fact: &Arc<T>) -> usize {
     Arc::as_ptr(fact) as usize
@@ -114,6 +141,7 @@ impl Scenery {
         let Some(facts) = sight.known.facts.as_deref() else { return scene };
         let setting = &facts.setting;
         self.part(sight, facts, &mut scene);
+        other_shot(sight, facts, &mut scene);
         self.block(sight, setting, &mut scene);
         if draws_channels(sight.step) {
             self.channels(sight, setting, &mut scene);

@@ -56,6 +56,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         "Polyurethane resins hold isocyanates: extraction, gloves, eye protection, and the safety data sheets first. A \
          person who is sensitised must not work with them",
     );
+    super::two_shot::of_casting(app, ui);
     super::size::show(app, ui);
     super::days::show(app, ui);
     log(app, ui);

@@ -24,6 +24,7 @@ mod set;
 mod sheet;
 mod shut_offs;
 mod size;
+mod two_shot;
 mod undercuts;
 mod vents;
 

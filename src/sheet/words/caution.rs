@@ -20,6 +20,8 @@ pub const EXOTHERM: &str = "A pot of unused mix can overheat and fume: spread it
 pub const OVEN: &str = "Oven: rated, extracted, with an over-temperature cut-out; no flammable release agent or solvent left to evaporate. The block is hot and heavy: gloves, and two hands or two people.";
 /// Dust.
 pub const DUST: &str = "Sand and cut only what is fully cured, with dust extraction and a mask. Hot cutting or burning sets free isocyanate and cyanide fumes.";
+/// Over the bond of two shots.
+pub const BOND: &str = "No release agent, wax or bare fingers on the contact area of the hard cast: the soft part bonds there and nowhere else";
 /// Pressure.
 pub const PRESSURE: &str = "A pressure pot is a pressure vessel: national rules for such vessels apply";
 /// The closing line.

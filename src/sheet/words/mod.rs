@@ -15,6 +15,7 @@ pub mod numbers;
 pub mod parting;
 pub mod step;
 pub mod template;
+pub mod two_shot;
 
 use crate::plan::{GateKind, Half, InsertKind, Made, PocketMade, Separation, Stage, Threads};
 use crate::sheet::drawing::View;

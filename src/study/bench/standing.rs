@@ -1,6 +1,6 @@
 //! Facts that follow from how part and block stand while rubber and resin are poured.
 
-use super::{Bench, BodyKey, Setting, StudyError};
+use super::{Bench, Setting, StudyError};
 use crate::plan::{Plan, Stage};
 use crate::solve::run::Run;
 use crate::study::air::Mouth;
@@ -18,8 +18,8 @@ use std::sync::Arc;
 type CeilingsKey = (u64, Vec3);
 /// What the ways under them depend on besides: mouths.
 type RunsKey = (CeilingsKey, Vec<Mouth>);
-/// What the air in the rubber depends on: what the body does, and up.
-type RubberAirKey = (BodyKey, Vec3);
+/// What the air in the rubber depends on: the master, whose body is keyed by the inserts already, and up.
+type RubberAirKey = (u64, Vec3);
 /// What second basins depend on: the trees, and the gates.
 type BasinsKey = (u64, Vec<Mouth>);
 /// What the wedge depends on: the trees, and what is asked.
@@ -79,7 +79,9 @@ impl Bench {
         Ok(StandingFacts {
             ceilings: Some(ceilings),
             runs_mm: self.standing.runs.fresh(&Bench::runs_key(plan, setting, body)),
-            rubber_air: self.standing.rubber_air.fresh(&self.rubber_air_key(plan, setting)),
+            rubber_air: self
+                .fresh_master(plan, setting, body)
+                .and_then(|m| self.standing.rubber_air.fresh(&Bench::rubber_air_key(setting, &m))),
             basins: self.standing.basins.fresh(&Bench::basins_key(plan, setting, &air.trees)),
             wedge: self.standing.wedge.fresh(&Bench::wedge_key(plan, setting, &air.trees)),
         })
@@ -135,8 +137,8 @@ impl Bench {
         self.standing.runs.get_or(key, || Ok(ceilings.runs_mm(body, &mouths, run)?))
     }
 
-    fn rubber_air_key(&self, plan: &Plan, setting: &Setting) -> RubberAirKey {
-        (self.body_key(plan, setting), setting.frames.rubber_up())
+    fn rubber_air_key(setting: &Setting, master: &Body) -> RubberAirKey {
+        (master.id, setting.frames.rubber_up())
     }
 
     /// Air that liquid rubber shuts in.
@@ -150,9 +152,10 @@ impl Bench {
         body: &Body,
         run: &Run,
     ) -> Result<Arc<RubberAir>, StudyError> {
-        let key = self.rubber_air_key(plan, setting);
+        let master = self.master(plan, setting, body, run)?;
+        let key = Bench::rubber_air_key(setting, &master);
         let (up, least) = (key.1, self.shop.limits.air_pocket_mm3);
-        self.standing.rubber_air.get_or(key, || Ok(closed_off::rubber_air(body, &setting.inserts, up, least, run)?))
+        self.standing.rubber_air.get_or(key, || Ok(closed_off::rubber_air(&master, &setting.inserts, up, least, run)?))
     }
 
     fn basins_key(plan: &Plan, setting: &Setting, trees: &AirTrees) -> BasinsKey {

@@ -53,6 +53,9 @@ mod rubber_slender;
 mod rubber_slow;
 mod rubber_thin;
 mod shot_over_pot_life_batch;
+mod shots_held;
+mod shots_in_order;
+mod shots_meet;
 mod shut_off;
 mod size_off;
 mod tool_worn;
@@ -101,6 +104,8 @@ const RULES: &[Rule] = &[
     bodies_overlap::check,
     parts_near::check,
     unit_doubtful::check,
+    shots_meet::check,
+    shots_held::check,
     air_on_cells::check,
     air_trapped::check,
     vent_off_part::check,
@@ -149,6 +154,7 @@ const RULES: &[Rule] = &[
     rubber_slow::check,
     wall_thick::check,
     shot_over_pot_life_batch::check,
+    shots_in_order::check,
     size_off::check,
     tools_several::check,
     tool_worn::check,

@@ -29,7 +29,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
         .map(|c| (c, "Vent", Step::Vents))
         .chain(channels.gates.iter().map(|c| (c, "The runner of gate", Step::Feed)))
     {
-        if let Some((mm, at)) = look.facts.body.as_ref().and_then(|body| closest(body, channel)) {
+        if let Some((mm, at)) = look.facts.master.as_ref().and_then(|master| closest(master, channel)) {
             let through = mm <= 0.0;
             if mm < BESIDE_ROD_MM {
                 let message = if through {

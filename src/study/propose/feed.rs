@@ -35,16 +35,37 @@ pub struct FoundGate {
     pub reason: String,
 }
 
+/// Beside the hard part of a two-shot job a gate's mouth must lie this far off it, millimetres: set here.
+const OFF_HARD_MM: f32 = 0.3;
+
+/// What resin fills, and what the block is poured round.
+#[derive(Clone, Copy)]
+pub struct Bodies<'a> {
+    /// The body of resin.
+    pub resin: &'a Body,
+    /// What the block is poured round; the same where nothing else stands in it.
+    pub master: &'a Body,
+}
+
+impl Bodies<'_> {
+    /// True where a place with this outward normal is no outside of the resin: the hard part of a two-shot job lies there.
+    fn covers(self, at: Vec3, normal: Vec3) -> bool {
+        let alone = self.resin.id == self.master.id;
+        let off = || !self.resin.tree.is_within(at, OFF_HARD_MM);
+        !alone && (self.master.is_inside(at + normal * OFF_HARD_MM) || off())
+    }
+}
+
 /// The gate for `plan` as it hangs, off shown surfaces where that can be; none where no runner finds a way.
 pub fn propose_gate(
     plan: &Plan,
     shop: &Shop,
     setting: &Setting,
-    body: &Body,
+    bodies: Bodies,
     walls: &Thickness,
     parting: &PartingFacts,
 ) -> Option<FoundGate> {
-    let found = |off_shown| found_gate(plan, shop, setting, body, walls, parting, None, off_shown);
+    let found = |off_shown| found_gate(plan, shop, setting, bodies, walls, parting, None, off_shown);
     found(true).or_else(|| (!plan.shown.is_empty()).then(|| found(false)).flatten())
 }
 
@@ -58,7 +79,9 @@ pub(super) fn gate_on_part(
     parting: &PartingFacts,
     part: usize,
 ) -> Option<FoundGate> {
-    let found = |off_shown| found_gate(plan, shop, setting, body, walls, parting, Some(part), off_shown);
+    // A set has one shot a block.
+    let bodies = Bodies { resin: body, master: body };
+    let found = |off_shown| found_gate(plan, shop, setting, bodies, walls, parting, Some(part), off_shown);
     found(true).or_else(|| (!plan.shown.is_empty()).then(|| found(false)).flatten())
 }
 
@@ -94,12 +117,13 @@ fn found_gate(
     plan: &Plan,
     shop: &Shop,
     setting: &Setting,
-    body: &Body,
+    bodies: Bodies,
     walls: &Thickness,
     parting: &PartingFacts,
     only: Option<usize>,
     off_shown: bool,
 ) -> Option<FoundGate> {
+    let Bodies { resin: body, master } = bodies;
     let on_shown = |at: Vec3| off_shown && shown(plan, setting, at).is_some();
     let up = setting.frames.cast_up();
     let (low, high) = heights(body, up);
@@ -114,6 +138,7 @@ fn found_gate(
         .filter(|w| body.mesh.unit_normal(w.triangle as usize).dot(up) < 0.3)
         .filter(|w| !on_shown(w.position) && !at_insert(shop, setting, w.position))
         .filter(|w| only.is_none_or(|p| setting.part_at(w.position) == p))
+        .filter(|w| !bodies.covers(w.position, body.mesh.unit_normal(w.triangle as usize)))
         .map(|w| ((w.position.dot(up) as f64 - low), w))
         .collect();
     places.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -167,11 +192,11 @@ fn found_gate(
     let usable = |at: Vec3| !on_shown(at) && !at_insert(shop, setting, at);
     // On the line first: a bent runner comes out of the rubber only where the block is cut through it.
     for (at, normal, wall_mm) in on_line(parting, setting, walls, up, thick_mm, only, TRIED) {
-        if !usable(at) {
+        if !usable(at) || bodies.covers(at, normal) {
             continue;
         }
         let runner_mm = widths.at(wall_mm as f64).1;
-        if let Some(corners) = runner::in_cut(body, setting, at, normal, parting.draw, runner_mm, clear_mm) {
+        if let Some(corners) = runner::in_cut(master, setting, at, normal, parting.draw, runner_mm, clear_mm) {
             return Some(made(at, normal, wall_mm, corners));
         }
     }
@@ -179,7 +204,7 @@ fn found_gate(
     for (_, wall) in ranked.into_iter().take(TRIED) {
         let normal = body.mesh.unit_normal(wall.triangle as usize);
         let runner_mm = widths.at(wall.thickness_mm as f64).1;
-        let way = runner::route(body, setting, wall.position, normal, parting.draw, runner_mm, clear_mm);
+        let way = runner::route(master, setting, wall.position, normal, parting.draw, runner_mm, clear_mm);
         let Some(corners) = way else { continue };
         let straight = corners.is_empty();
         let found = made(wall.position, normal, wall.thickness_mm, corners);

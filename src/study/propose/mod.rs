@@ -66,7 +66,8 @@ pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Pr
     let alone = one_of_each(bench, &plan)?;
     let setting = bench.setting(&alone)?;
     let body = bench.body(&alone, &setting, run)?;
-    propose_draw_into(&mut plan, &body, given.draw, &mut reasons, run)?;
+    let master = bench.master(&alone, &setting, &body, run)?;
+    propose_draw_into(&mut plan, &master, given.draw, &mut reasons, run)?;
     run.progress(0.45);
     lay_out_set_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(0.5);
@@ -130,13 +131,13 @@ pub fn hang_into(plan: &mut Plan, way: &Scored) {
     plan.hang.cast = None;
 }
 
-/// Sets the draw, and turns the block so that it opens along the box's Y.
+/// Sets the draw of what the block is poured round, and turns the block so that it opens along the box's Y.
 ///
 /// # Errors
 /// [`StudyError::Cancelled`].
 pub fn propose_draw_into(
     plan: &mut Plan,
-    body: &Body,
+    master: &Body,
     given: Option<DVec3>,
     reasons: &mut Vec<String>,
     run: &Run,
@@ -145,7 +146,7 @@ pub fn propose_draw_into(
         Some(draw) => plan.parting.draw = draw,
         None => {
             let up = plan.hang.rubber.up.as_vec3();
-            if let Some(best) = propose_draw(&body.mesh, up, run)?.first() {
+            if let Some(best) = propose_draw(&master.mesh, up, run)?.first() {
                 plan.parting.draw = best.draw.as_dvec3().normalize();
                 reasons.push(format!(
                     "Drawn this way {:.0} mm² of the part is hidden from both halves, the least found",
@@ -182,13 +183,15 @@ pub fn propose_feed_into(
     let body = bench.body(plan, &setting, run)?;
     let walls = bench.walls(&body, run)?;
     let parting = bench.parting(plan, &setting, &body, run)?;
+    let master = bench.master(plan, &setting, &body, run)?;
+    let bodies = feed::Bodies { resin: &body, master: &master };
     if plan.parts.len() > 1 {
         let (gates, why) = set_feed::propose_gates(plan, bench.shop(), &setting, &body, &walls, &parting, run)?;
         plan.feed.gates = gates;
         reasons.extend(why);
         return Ok(());
     }
-    if let Some(found) = feed::propose_gate(plan, bench.shop(), &setting, &body, &walls, &parting) {
+    if let Some(found) = feed::propose_gate(plan, bench.shop(), &setting, bodies, &walls, &parting) {
         reasons.push(found.reason);
         plan.feed.gates.push(found.gate);
     }
@@ -211,6 +214,7 @@ pub fn lay_runner_into(
     let Some(gate) = plan.feed.gates.iter().position(|g| g.number == number) else { return Ok(true) };
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
+    let master = bench.master(plan, &setting, &body, run)?;
     run.check()?;
     if plan.feed.gates[gate].joins.is_some() {
         let parting = bench.parting(plan, &setting, &body, run)?;
@@ -227,8 +231,8 @@ pub fn lay_runner_into(
     let (across_mm, clear_mm) = (gate.runner_diameter_mm, bench.shop().limits.least_rubber_mm);
     let way = match round {
         Some(false) => Some(Vec::new()),
-        Some(true) => runner::round(&body, &setting, at, normal, draw, across_mm, clear_mm),
-        None => runner::route(&body, &setting, at, normal, draw, across_mm, clear_mm),
+        Some(true) => runner::round(&master, &setting, at, normal, draw, across_mm, clear_mm),
+        None => runner::route(&master, &setting, at, normal, draw, across_mm, clear_mm),
     };
     let Some(way) = way else { return Ok(false) };
     gate.kind = match normal.dot(frames.rubber_up()) {

@@ -50,13 +50,22 @@ pub fn propose_vents_into(
     plan.vents.clear();
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
+    let master = bench.master(plan, &setting, &body, run)?;
     let trees = bench.air_trees(&setting, &body, run)?;
     let limits = bench.shop().limits;
     let gates: Vec<Mouth> =
         Mouth::of_plan(plan, &setting.frames).into_iter().filter(|m| matches!(m.of, MouthOf::Gate(_))).collect();
     let walls = bench.walls(&body, run)?;
     let at_most = |diameter_mm: f64| mouths::propose(&trees.air, &gates, diameter_mm, limits.air_pocket_mm3, run);
-    let places = Places { plan, shop: bench.shop(), setting: &setting, body: &body, walls: &walls, air: &trees.air };
+    let places = Places {
+        plan,
+        shop: bench.shop(),
+        setting: &setting,
+        body: &body,
+        master: &master,
+        walls: &walls,
+        air: &trees.air,
+    };
     let narrowest = |p: &mouths::Proposal| {
         p.mouths.iter().map(|m| places.fitting_mm(m.mouth.centre)).fold(limits.vent_mm, f64::min)
     };
@@ -144,6 +153,8 @@ struct Places<'a> {
     shop: &'a Shop,
     setting: &'a Setting,
     body: &'a Body,
+    /// What the block is poured round.
+    master: &'a Body,
     walls: &'a Thickness,
     air: &'a Air,
 }
@@ -169,10 +180,10 @@ impl Places<'_> {
             return None;
         }
         let up = frames.rubber_up();
-        let rise = self.body.bounds.diagonal() + rod_clearance::BESIDE_ROD_MM as f32;
+        let rise = self.master.bounds.diagonal() + rod_clearance::BESIDE_ROD_MM as f32;
         let rod = Rod { from: at, to: at + up * rise, radius_mm: radius_mm as f32 };
         let rod_mm =
-            rod_clearance::closest(self.body, &Channel { number: 0, rods: vec![rod], joins: None }).map(|c| c.0);
+            rod_clearance::closest(self.master, &Channel { number: 0, rods: vec![rod], joins: None }).map(|c| c.0);
         Some(Spoils { rod_mm, ..spoils }).filter(|s| s.cost() < least)
     }
 
