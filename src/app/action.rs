@@ -247,6 +247,17 @@ impl Action {
             Action::EndPractice => says(!practising, "There is no practice under way"),
             _ if no_job => Some("Open a job first".into()),
             Action::Propose
+            | Action::Undo
+            | Action::Redo
+            | Action::Delete
+            | Action::AddPart
+            | Action::LayOutSet
+            | Action::PractiseHere
+                if app.is_at_shop_page() =>
+            {
+                Some("Go back to the job first".into())
+            }
+            Action::Propose
             | Action::Save
             | Action::SaveAs
             | Action::PrintSheet

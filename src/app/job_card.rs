@@ -171,7 +171,12 @@ pub fn holds(app: &App, step: Step) -> String {
         },
         Step::Casting => {
             let shot = known.report.as_ref().map(|r| format!("{} a shot, ", mass(r.resin.shot_g)));
-            format!("{}{} wanted", shot.unwrap_or_default(), plan.quantity.good)
+            let wanted = if plan.parts.len() > 1 {
+                format!("{} good shots", plan.good_shots())
+            } else {
+                format!("{} wanted", plan.quantity.good)
+            };
+            format!("{}{wanted}", shot.unwrap_or_default())
         }
         Step::Sheet if plan.revision == 0 => "Not issued yet".into(),
         Step::Sheet => format!("Revision {}", plan.revision),

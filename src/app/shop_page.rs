@@ -3,7 +3,7 @@
 
 use super::App;
 use super::theme::{look, strong};
-use crate::shop::desk::{Desk, numbers};
+use crate::shop::desk::{Desk, has_rows, numbers};
 use crate::shop::figures::{SECTIONS, Section, part_words};
 use egui::{Key, Modifiers, RichText, Ui, vec2};
 
@@ -194,7 +194,68 @@ impl ShopPage {
             }
         });
         self.refusal(ui, "name");
+        if !self.desk.is_bundled(section, Some(name)) {
+            self.own_words(ui, section, name);
+        }
         ui.add_space(4.0);
+    }
+
+    /// What a material of the shop's own is called, and where it comes from.
+    fn own_words(&mut self, ui: &mut Ui, section: Section, material: &str) {
+        if let Some(to) = self.line(ui, "Its name", material) {
+            let outcome = self.desk.rename(section, material, &to);
+            if outcome.is_ok() {
+                self.material = Some(to.trim().to_owned());
+            }
+            self.refused = outcome.err().map(|words| ("its name".into(), words));
+        }
+        self.refusal(ui, "its name");
+        let origin = self.desk.origin(section, material).unwrap_or_default();
+        if let Some(to) = self.line(ui, "Where its figures come from", &origin) {
+            let outcome = self.desk.set_origin(section, material, &to);
+            self.refused = outcome.err().map(|words| ("its source".into(), words));
+        }
+        self.refusal(ui, "its source");
+    }
+
+    /// A line of words to type; what was typed comes back once the field is left.
+    fn line(&mut self, ui: &mut Ui, name: &str, now: &str) -> Option<String> {
+        let mut text = match &self.typed {
+            Some((at, text)) if at == name => text.clone(),
+            _ => now.to_owned(),
+        };
+        ui.horizontal(|ui| {
+            let label = ui.label(name);
+            let field = ui.add(egui::TextEdit::singleline(&mut text).desired_width(360.0)).labelled_by(label.id);
+            if field.changed() {
+                self.typed = Some((name.to_owned(), text.clone()));
+            }
+            let left = field.lost_focus() && self.typed.as_ref().is_some_and(|(at, _)| at == name);
+            left.then(|| {
+                self.typed = None;
+                text
+            })
+        })
+        .inner
+    }
+
+    /// Buttons that add a line to a figure that has lines, and take one out.
+    fn rows(&mut self, ui: &mut Ui, section: Section, material: Option<&str>, figure: &str, rows: usize) {
+        ui.horizontal(|ui| {
+            let mut outcome = None;
+            if ui.small_button("Add a line").clicked() {
+                outcome = Some(self.desk.add_row(section, material, figure));
+            }
+            for i in 0..rows {
+                if ui.small_button(format!("Take line {} out", i + 1)).clicked() {
+                    outcome = Some(self.desk.remove_row(section, material, figure, i));
+                }
+            }
+            if let Some(outcome) = outcome {
+                self.typed = None;
+                self.refused = outcome.err().map(|words| (figure.to_owned(), words));
+            }
+        });
     }
 
     fn refusal(&self, ui: &mut Ui, figure: &str) {
@@ -229,6 +290,9 @@ impl ShopPage {
                             ui.label(RichText::new(beside).color(look(ui).quiet));
                         });
                     });
+                }
+                if has_rows(figure) {
+                    self.rows(ui, section, material, figure, value.as_array().map_or(0, Vec::len));
                 }
             });
             ui.vertical(|ui| self.source(ui, section, material, figure, words));

@@ -58,7 +58,8 @@ pub fn show(app: &mut App, ui: &mut Ui) {
                     app.perform(Action::Theme);
                 }
                 button(app, ui, Action::Search);
-                if app.document().is_some() {
+                // The page of the shop's figures has an undo of its own.
+                if app.document().is_some() && !app.is_at_shop_page() {
                     ui.separator();
                     button(app, ui, Action::Propose);
                     ui.separator();

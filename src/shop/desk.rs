@@ -5,6 +5,10 @@ use super::{Shop, sources};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
+mod rows;
+
+pub use rows::has_rows;
+
 /// How a source begins that a person set in the window.
 pub const SET_HERE: &str = "set here";
 /// Letters of a name at most.
@@ -149,9 +153,7 @@ impl Desk {
         if name.is_empty() {
             return Err("Give the copy a name of its own first".into());
         }
-        if name.chars().count() > LONGEST || name.chars().any(|c| c.is_control() || "\"\\/".contains(c)) {
-            return Err(format!("A name has at most {LONGEST} letters and none of \" \\ /"));
-        }
+        named_well(name)?;
         if self.materials(section).iter().any(|n| n == name) {
             return Err(format!("There is a {name} already; give the copy another name"));
         }
@@ -192,6 +194,17 @@ impl Desk {
     fn take(&mut self, name: String, shop: Shop) {
         self.undone.push((name, std::mem::replace(&mut self.draft, shop)));
     }
+}
+
+/// Whether a material may be called so.
+fn named_well(name: &str) -> Result<(), Refused> {
+    if name.is_empty() {
+        return Err("It must have a name".into());
+    }
+    if name.chars().count() > LONGEST || name.chars().any(|c| c.is_control() || "\"\\/".contains(c)) {
+        return Err(format!("A name has at most {LONGEST} letters and none of \" \\ /"));
+    }
+    Ok(())
 }
 
 /// The source of a figure that was set here.

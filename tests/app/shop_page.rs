@@ -81,3 +81,26 @@ fn a_copy_is_added_and_a_broken_file_is_not_written_over_unasked() {
     bench.click("Write the shop's file");
     assert!(Shop::read(&file).expect("readable") == *Shop::bundled());
 }
+
+#[test]
+fn lines_of_warm_cures_and_words_of_an_own_material_are_changed() {
+    let mut bench = at_the_page(vec2(1400.0, 900.0));
+    let file = bench.folder.path().join("config/shop.ron");
+    // The job's own undo and proposals are not offered beside the page's.
+    assert!(!bench.has("Propose a whole plan"));
+    bench.type_into("Name of a copy", "Shelf 2, slow");
+    bench.click("Add a copy");
+    bench.click("Add a line");
+    assert!(bench.says("Undo line added to"));
+    bench.click("Take line 1 out");
+    bench.type_into("Its name", "Shelf 2, slower");
+    assert!(bench.says("Undo name of"));
+    bench.type_into("Where its figures come from", "its data sheet of May");
+    bench.click("Write the shop's file");
+    let read = Shop::read(&file).expect("readable");
+    let own = &read.silicones[0];
+    assert_eq!((own.name.as_str(), own.source.as_str()), ("Shelf 2, slower", "its data sheet of May"));
+    let warm: Vec<f64> = own.warm_cures.iter().map(|w| w.0).collect();
+    assert_eq!(warm, [60.0, 70.0], "40 and 60 were there; a line was added beyond, the first taken out");
+    assert!(!bench.says("Shelf 2, slow\n") && bench.says("Shelf 2, slower"));
+}

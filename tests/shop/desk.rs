@@ -170,3 +170,51 @@ fn a_plan_keeps_its_materials() {
         "one that names none goes along"
     );
 }
+
+/// Lines can be added up to where nothing goes beyond, and taken out down to none; the file keeps what was made of them.
+#[test]
+fn lines_of_a_table_are_added_and_taken_out() {
+    let mut desk = Desk::new(Shop::bundled().clone());
+    let silicones = section("silicones").expect("there");
+    let name = desk.materials(silicones)[0].clone();
+    let at = |desk: &Desk| -> Vec<(f64, f64)> { desk.draft().silicones[0].warm_cures.clone() };
+    let before = at(&desk);
+    desk.add_row(silicones, Some(&name), "warm_cures").expect("one more");
+    let last = before[before.len() - 1];
+    assert_eq!(at(&desk)[before.len()], (last.0 + 10.0, last.1));
+    assert_eq!(desk.draft().source_of("silicones", Some(&name), "warm_cures"), Some("set here"));
+    assert_eq!(read_again(&desk).silicones[0].warm_cures, at(&desk));
+    let refused = (0..50).find_map(|_| desk.add_row(silicones, Some(&name), "warm_cures").err()).expect("an end");
+    assert!(refused.contains("200"), "{refused}");
+    while !at(&desk).is_empty() {
+        desk.remove_row(silicones, Some(&name), "warm_cures", 0).expect("out");
+    }
+    assert!(desk.remove_row(silicones, Some(&name), "warm_cures", 0).is_err());
+    assert_eq!(read_again(&desk).silicones[0].warm_cures, vec![]);
+    let cold_s = desk.draft().silicones[0].cure_s;
+    desk.add_row(silicones, Some(&name), "warm_cures").expect("the first");
+    assert_eq!(at(&desk), [(40.0, 0.5 * cold_s)]);
+    while desk.undo_name().is_some() {
+        desk.undo();
+    }
+    assert_eq!(at(&desk), before);
+    assert!(desk.add_row(silicones, Some(&name), "pot_life_s").is_err());
+}
+
+#[test]
+fn only_an_own_material_is_named_anew_and_keeps_what_was_said_of_its_figures() {
+    let mut desk = Desk::new(Shop::bundled().clone());
+    let resins = section("resins").expect("there");
+    let bundled = desk.materials(resins)[0].clone();
+    assert!(desk.rename(resins, &bundled, "Mine").is_err() && desk.set_origin(resins, &bundled, "x").is_err());
+    desk.copy(resins, &bundled, "Mine").expect("copied");
+    desk.set(resins, Some("Mine"), "pot_life_s", &none(), 200.0).expect("set");
+    desk.remark_on(resins, Some("Mine"), "pot_life_s", "timed");
+    assert!(desk.rename(resins, "Mine", &bundled).is_err() && desk.rename(resins, "Mine", "a/b").is_err());
+    desk.rename(resins, "Mine", " Ours ").expect("named");
+    desk.set_origin(resins, "Ours", "our trials").expect("said");
+    let read = read_again(&desk);
+    assert_eq!((read.resins[0].name.as_str(), read.resins[0].source.as_str()), ("Ours", "our trials"));
+    assert_eq!(read.source_of("resins", Some("Ours"), "pot_life_s"), Some("set here: timed"));
+    assert!(read.sources.keys().all(|k| !k.contains("/Mine/")));
+}

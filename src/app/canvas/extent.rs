@@ -80,9 +80,9 @@ pub fn block_in_box(setting: &Setting) -> Bounds {
     Bounds { min: Vec3::new(-size.x * 0.5, -size.y * 0.5, 0.0), max: Vec3::new(size.x * 0.5, size.y * 0.5, size.z) }
 }
 
-/// Foot and rim of the cup; none without a gate.
+/// Foot and rim of the cup, over the first standing runner; none without a gate.
 pub fn cup_ends(setting: &Setting, height_mm: f64) -> Option<(Vec3, Vec3)> {
-    let foot = setting.channels.gates.first().and_then(|g| g.rods.last())?.to;
+    let foot = setting.channels.at_cup(0)?.end();
     Some((foot, foot + setting.frames.rubber_up() * height_mm as f32))
 }
 

@@ -8,6 +8,7 @@ use egui::Ui;
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     let Some(plan) = app.plan() else { return };
+    let several = plan.parts.len() > 1;
     let (used, mut good) = (plan.materials.resin.clone(), plan.quantity.good as f64);
     let resins = app.shop().resins.clone();
     let now = used.as_ref().map(|r| r.name.clone()).or(resins.first().map(|r| r.name.clone())).unwrap_or_default();
@@ -19,8 +20,19 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if let Some(chosen) = chosen.and_then(|name| resins.iter().find(|r| r.name == name).cloned()) {
         app.edit(&format!("Take {}", chosen.name), |p| p.materials.resin = Some(chosen));
     }
-    let response = fields::whole(ui, "Good casts wanted", &mut good, 1.0..=100_000.0);
-    app.after(&response, "Change the quantity", |p| p.quantity.good = good.round().max(1.0) as u32);
+    let name = if several { "Good parts of each kind" } else { "Good casts wanted" };
+    let response = fields::whole(ui, name, &mut good, 1.0..=100_000.0);
+    app.after(&response, "Change the quantity", |p| {
+        p.quantity.good = good.round().max(1.0) as u32;
+        // What was said for all holds for all.
+        p.parts.iter_mut().for_each(|part| part.wanted = None);
+    });
+    if several && let Some(casts) = app.known().report.as_ref().map(|r| r.casts.clone()) {
+        for y in &casts.yields {
+            fields::fact(ui, &y.kind, format!("{} a shot, {} wanted", y.a_shot, y.wanted));
+        }
+        fields::fact(ui, "Good shots for that", casts.good.to_string());
+    }
     let Some((mut pigment, mut blocks)) =
         app.plan().map(|p| (p.materials.pigment_pct, f64::from(p.diary.blocks_a_batch)))
     else {
@@ -33,7 +45,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if let Some(report) = app.known().report.clone() {
         let r = &report.resin;
         fields::heading(ui, "One shot");
-        fields::fact(ui, "Part, trimmed", mass(r.part_g));
+        fields::fact(ui, if several { "All parts, trimmed" } else { "Part, trimmed" }, mass(r.part_g));
         fields::fact(ui, "Cavity with feed and vents", volume(r.cavity_mm3));
         fields::fact(ui, "Mix, with pool and losses", mass(r.shot_g));
         fields::fact(ui, "Component A", mass(r.a_g));

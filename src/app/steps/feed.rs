@@ -39,7 +39,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     {
         app.propose(Wanted::Runners);
     }
-    let Some(plan) = app.plan() else { return };
+    let Some(plan) = app.plan().cloned() else { return };
     let gates = plan.feed.gates.clone();
     if gates.is_empty() {
         fields::hint(ui, "No gate yet. Take “Place gates” and click the part where resin shall come in");
@@ -47,7 +47,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     let things: Vec<Thing> = gates.iter().map(|g| Thing::Gate(g.number)).collect();
     placed::list(app, ui, &things, |t| {
         let gate = gates.iter().find(|g| Thing::Gate(g.number) == t);
-        gate.map(|g| format!("Ø{} mm", short(g.diameter_mm))).unwrap_or_default()
+        gate.map(|g| placed::on_part(&plan, g.at, format!("Ø{} mm", short(g.diameter_mm)))).unwrap_or_default()
     });
     if let Some(Thing::Gate(number)) = app.chosen() {
         one(app, ui, number);

@@ -4,7 +4,13 @@ use crate::app::App;
 use crate::app::fields;
 use crate::app::theme::{look, on_screen};
 use crate::app::thing::Thing;
+use crate::plan::{Plan, Spot};
 use egui::{Sense, Stroke, Ui, vec2};
+
+/// What a list tells of a thing: in a set, the part that it stands on too.
+pub fn on_part(plan: &Plan, at: Spot, words: String) -> String {
+    if plan.parts.len() < 2 { words } else { format!("{}, {words}", plan.part_title(at.part)) }
+}
 
 /// Lists things; a click chooses and flies there.
 pub fn list(app: &mut App, ui: &mut Ui, things: &[Thing], about: impl Fn(Thing) -> String) {

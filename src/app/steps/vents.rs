@@ -17,7 +17,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         app.propose(Wanted::Vents);
     }
     facts(app, ui);
-    let Some(plan) = app.plan() else { return };
+    let Some(plan) = app.plan().cloned() else { return };
     let vents = plan.vents.clone();
     if vents.is_empty() {
         fields::hint(ui, "No vent yet. Take “Place vents” and click a high point of the part");
@@ -25,7 +25,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     let things: Vec<Thing> = vents.iter().map(|v| Thing::Vent(v.number)).collect();
     placed::list(app, ui, &things, |t| {
         let vent = vents.iter().find(|v| Thing::Vent(v.number) == t);
-        vent.map(|v| format!("Ø{} mm", short(v.diameter_mm))).unwrap_or_default()
+        vent.map(|v| placed::on_part(&plan, v.at, format!("Ø{} mm", short(v.diameter_mm)))).unwrap_or_default()
     });
     if let Some(Thing::Vent(number)) = app.chosen() {
         one(app, ui, number);
