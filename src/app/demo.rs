@@ -9,6 +9,7 @@ pub fn meshes() -> Vec<(String, &'static [u8])> {
         ("handle.stl".into(), include_bytes!("../../assets/demo/handle.stl").as_slice()),
         ("cap.stl".into(), include_bytes!("../../assets/demo/cap.stl").as_slice()),
         ("grip.stl".into(), include_bytes!("../../assets/demo/grip.stl").as_slice()),
+        ("ring.stl".into(), include_bytes!("../../assets/demo/ring.stl").as_slice()),
     ]
 }
 
@@ -28,7 +29,7 @@ pub struct DemoJob {
 }
 
 /// Every job of the demo, the first is the one that one click opens.
-pub const JOBS: [DemoJob; 3] = [
+pub const JOBS: [DemoJob; 4] = [
     DemoJob {
         title: "Handle shell",
         about: "2 mm walls, bosses, clips, two threaded bushes",
@@ -43,6 +44,11 @@ pub const JOBS: [DemoJob; 3] = [
         title: "Soft grip",
         about: "a saddle with ribs and dimples",
         text: include_str!("../../projects/grip.ron"),
+    },
+    DemoJob {
+        title: "Soft ring, two shots",
+        about: "a ring cast over the hard cap: contact, hold, weights and days of both",
+        text: include_str!("../../projects/ring.ron"),
     },
 ];
 

@@ -108,7 +108,7 @@ fn hard_in_master(input: &SheetInput<'_>) -> Option<Line> {
     let second = input.plan.loaded_hard()?;
     Some(match second.cavity {
         SoftCavity::OwnTool => {
-            let hard = words::name_or(&second.name, "the hard part's master");
+            let hard = words::name_or(&second.name, "the hard part");
             tick(two_shot::both_masters(&hard), two_shot::BOTH_MASTERS)
         }
         SoftCavity::RoundFirstCast => tick(two_shot::FIRST_CAST, two_shot::FIRST_CAST_DETAIL),

@@ -109,8 +109,8 @@ fn the_soft_blocks_steps_load_the_hard_cast_after_the_release_and_before_closing
     let (load, close) = (place(&all, "Load a hard cast"), place(&all, "Close the halves"));
     assert!(caution < release && release < load && load < close);
     assert!(all[load].contains("34.6 cm²") && all[load].contains("at least 30 min and at most 48 h"), "{}", all[load]);
-    let joined = place(&all, "Set Soft sleeve and the soft part's master together");
-    assert!(joined < place(&all, "small trial") || joined > 0);
+    let joined = place(&all, "Make a master of Soft sleeve too, to the same scale");
+    assert!(place(&all, "Make the master of") < joined && joined < place(&all, "Mark the parting line"));
     assert!(!all.iter().any(|l| l.contains("first hard cast")));
 
     let all = lines(&job(Shot::Soft, SoftCavity::RoundFirstCast));

@@ -81,7 +81,7 @@ pub fn decided(name: &str, makes: Shot, cavity: SoftCavity, contact: &str) -> St
 
 /// Master of the hard part.
 pub fn both_masters(hard: &str) -> String {
-    format!("Set {hard} and the soft part's master together as one")
+    format!("Make a master of {hard} too, to the same scale, and set both together as one")
 }
 /// Its detail.
 pub const BOTH_MASTERS: &str =

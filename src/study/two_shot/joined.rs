@@ -1,26 +1,30 @@
 //! What the soft part's tool is poured round: hard and soft part as one closed mesh.
 //!
-//! Two meshes of one curved surface leave slits between their facets where they touch. Rubber would not enter them, but the
-//! union has them, as tunnels through the part where the contact is open on both sides. So the hard part is refined and
-//! what the soft part covers of it is pushed into the soft part, deeper than any slit, before both are united.
+//! Two meshes of one surface leave slits between their facets where they touch. Rubber would not enter them, but the union
+//! has them, as tunnels through the part where the contact is open on both sides. So what touches of the soft part is
+//! pushed into the hard one, deeper than any slit, before both are united. At its lip the soft part's outer face is led on
+//! into the hard part by that, and the line where both surfaces meet stays where it is.
 
 use super::Near;
 use super::faceted::Faceted;
 use super::sample::over;
 use crate::mesh::Mesh;
 use crate::mesh::boolean::{BooleanError, unite};
-use crate::mesh::measure::{Measures, vertex_normals};
+use crate::mesh::measure::Measures;
 use crate::mesh::refine::refine_unless;
 use crate::mesh::topology::Topology;
 use crate::solve::run::{Cancelled, Run};
+use glam::Vec3;
 use rayon::prelude::*;
 
-/// Edge of the refined hard part as a share of its diagonal, and its bounds, millimetres: set here.
+/// Edge of the refined soft part as a share of its diagonal, and its bounds, millimetres: set here.
 const EDGE_SHARE: f32 = 0.02;
 const EDGE_MM: (f32, f32) = (0.5, 4.0);
 /// Triangles that the refinement may add.
 const MORE: usize = 60_000;
-/// How far beyond the tolerance covered surface is pushed in, millimetres: set here.
+/// How far from its corners towards its middle a triangle is looked at.
+const OFF_CORNER: f32 = 0.05;
+/// How far beyond the tolerance the soft part is pushed in, millimetres: set here.
 const DEEPER_MM: f64 = 0.02;
 
 /// The union of `hard` and `soft` without slits between them.
@@ -29,35 +33,40 @@ const DEEPER_MM: f64 = 0.02;
 /// The outer [`Cancelled`] where the run was, the inner one where they could not be united.
 pub fn joined(hard: &Faceted, soft: &Faceted, near: Near, run: &Run) -> Result<Result<Mesh, BooleanError>, Cancelled> {
     run.check()?;
-    let edge = (hard.mesh.bounds().diagonal() * EDGE_SHARE).clamp(EDGE_MM.0, EDGE_MM.1);
-    let budget = hard.mesh.triangles.len() + MORE;
-    let Some(refined) = refine_unless(hard.mesh, edge, budget, || run.is_cancelled()) else {
+    let edge = (soft.mesh.bounds().diagonal() * EDGE_SHARE).clamp(EDGE_MM.0, EDGE_MM.1);
+    let budget = soft.mesh.triangles.len() + MORE;
+    let Some(refined) = refine_unless(soft.mesh, edge, budget, || run.is_cancelled()) else {
         return Err(Cancelled);
     };
     let mut mesh = refined.mesh;
-    // What counts as touching where a triangle is covered; none where it is bare.
-    let covered: Vec<Option<f64>> = (0..mesh.triangles.len())
+    // At each corner of each triangle what counts as touching, where it lies on the hard part.
+    let touching: Vec<[Option<f64>; 3]> = (0..mesh.triangles.len())
         .into_par_iter()
         .map(|t| {
-            let [a, b, c] = mesh.corners(t);
-            let chord = f64::from(hard.chord_mm[refined.parent[t] as usize]);
-            let found = over(soft, (a + b + c) / 3.0, mesh.unit_normal(t), chord, near);
-            found.state.is_covered().then_some(found.tolerance_mm)
+            let corners = mesh.corners(t);
+            let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
+            let chord = f64::from(soft.chord_mm[refined.parent[t] as usize]);
+            corners.map(|c| {
+                let found = over(hard, c.lerp(middle, OFF_CORNER), mesh.unit_normal(t), chord, near);
+                found.state.is_covered().then_some(found.tolerance_mm)
+            })
         })
         .collect();
     run.check()?;
-    let mut push_mm: Vec<Option<f64>> = vec![Some(0.0); mesh.positions.len()];
-    for (t, covered) in mesh.triangles.iter().zip(&covered) {
-        for v in t {
-            let here = &mut push_mm[*v as usize];
-            *here = here.zip(*covered).map(|(a, tolerance)| a.max(2.0 * tolerance + DEEPER_MM));
+    // Square to the faces that touch, whatever other face ends at the vertex.
+    let mut push: Vec<(Vec3, f64)> = vec![(Vec3::ZERO, 0.0); mesh.positions.len()];
+    for (t, touching) in touching.iter().enumerate() {
+        for (v, tolerance_mm) in mesh.triangles[t].iter().zip(touching) {
+            let Some(tolerance_mm) = tolerance_mm else { continue };
+            let (along, by) = &mut push[*v as usize];
+            *along += mesh.double_area_normal(t);
+            *by = f64::max(*by, 2.0 * tolerance_mm + DEEPER_MM);
         }
     }
-    let normals = vertex_normals(&mesh);
-    for ((p, normal), push) in mesh.positions.iter_mut().zip(&normals).zip(&push_mm) {
-        *p += *normal * push.unwrap_or(0.0) as f32;
+    for (p, (along, by)) in mesh.positions.iter_mut().zip(push) {
+        *p += along.normalize_or_zero() * by as f32;
     }
-    let made = unite(&[soft.mesh, &mesh]);
+    let made = unite(&[hard.mesh, &mesh]);
     run.check()?;
     Ok(made.map(|one| without_slits(one, near.gap_mm)))
 }
