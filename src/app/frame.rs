@@ -4,6 +4,7 @@ use super::asking::{Asking, Then};
 use super::canvas::Situation;
 use super::canvas::tool::Tool;
 use super::document::Document;
+use super::known::Known;
 use super::{
     App, action, asking, bottom_strip, canvas, job_card, search, sheet_pages, shop_page, steps, theme, top_line,
     welcome,
@@ -124,7 +125,14 @@ impl App {
                 known.facts = self.known.facts.clone();
             }
             known.keep_parting_of(&self.known);
+            // What was added to the set shall be seen.
+            let parts = |k: &Known| k.facts.as_ref().map_or(0, |f| f.setting.placed.meshes.len());
+            let before = parts(&self.known);
+            let grew = before > 0 && parts(&known) > before;
             self.known = self.seen(Arc::new(known));
+            if grew {
+                self.canvas.fit(&self.known, self.step, self.now);
+            }
             self.drop_stale_fill();
             self.note_other_digest();
         }

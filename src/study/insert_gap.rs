@@ -2,7 +2,8 @@
 //! inner end.
 //!
 //! Rays go out from the insert's axis: where one enters the resin the skin is, where it leaves it the wall. The gap counts as
-//! narrow as far as it is no wider than [`NARROW`] times its least; resin comes into the narrow stretch from wherever it opens.
+//! narrow as far as it is no wider than half as much again as its least; resin comes into the narrow stretch from wherever it
+//! opens.
 
 use super::body::Body;
 use super::insert_shapes::InsertShape;

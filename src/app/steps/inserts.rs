@@ -61,7 +61,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if let Some(kind) = fields::choice(ui, "Next insert", Kind::of(&next), without_mesh, |k| k.name().into()) {
         app.set_next_insert(kind.usual());
     }
-    let Some(plan) = app.plan() else { return };
+    let Some(plan) = app.plan().cloned() else { return };
     let inserts = plan.inserts.clone();
     if inserts.is_empty() {
         fields::hint(ui, "Nothing is moulded in. Take “Place inserts” and click where one stands");
@@ -69,7 +69,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     let things: Vec<Thing> = inserts.iter().map(|i| Thing::Insert(i.number)).collect();
     placed::list(app, ui, &things, |t| {
         let insert = inserts.iter().find(|i| Thing::Insert(i.number) == t);
-        insert.map(|i| Kind::of(&i.kind).name().to_owned()).unwrap_or_default()
+        insert.map(|i| placed::on_part(&plan, i.at, Kind::of(&i.kind).name().to_owned())).unwrap_or_default()
     });
     if let Some(Thing::Insert(number)) = app.chosen() {
         one(app, ui, number);

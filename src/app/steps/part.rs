@@ -108,8 +108,12 @@ fn shown(app: &mut App, ui: &mut Ui) {
     }
     let things: Vec<Thing> = (0..app.plan().map_or(0, |p| p.shown.len())).map(Thing::Shown).collect();
     let finishes: Vec<Finish> = app.plan().map(|p| p.shown.iter().map(|s| s.finish).collect()).unwrap_or_default();
+    let plan = app.plan().cloned().unwrap_or_default();
     placed::list(app, ui, &things, |t| match t {
-        Thing::Shown(i) => finish_name(finishes[i]).to_owned(),
+        Thing::Shown(i) => match t.spot(&plan) {
+            Some(at) => placed::on_part(&plan, at, finish_name(finishes[i]).to_owned()),
+            None => finish_name(finishes[i]).to_owned(),
+        },
         _ => String::new(),
     });
     if let Some(Thing::Shown(i)) = app.chosen()
