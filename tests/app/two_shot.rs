@@ -49,10 +49,12 @@ fn the_other_part_is_added_set_and_undone() {
     assert_eq!(second(&bench).expect("two shots").makes, Shot::Hard);
     bench.key(Modifiers::COMMAND, Key::Z);
     bench.key(Modifiers::COMMAND, Key::Z);
+    bench.bring_up("Other part, Z");
     bench.type_into("Other part, Z", "0.2");
     assert!((second(&bench).expect("two shots").pose.translation_mm.z - 0.2).abs() < 1e-9);
     assert!(bench.says("Hard and soft part overlap by 240 mm³"));
     bench.key(Modifiers::COMMAND, Key::Z);
+    bench.bring_up("Turned about Z");
     bench.type_into("Turned about Z", "90");
     let turned = second(&bench).expect("two shots").pose.rotation * glam::DVec3::X;
     assert!(turned.distance(glam::DVec3::Y) < 1e-9, "{turned}");
@@ -68,6 +70,7 @@ fn the_other_part_is_added_set_and_undone() {
     bench.picture("two_shot_casting");
 
     bench.go_to("Part");
+    bench.bring_up("Make it one shot");
     bench.click("Make it one shot");
     assert_eq!(second(&bench), None);
     for _ in 0..4 {
