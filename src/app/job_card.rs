@@ -120,7 +120,13 @@ pub fn holds(app: &App, step: Step) -> String {
                 format!("{}, {}", kinds.join(", "), volume(solid))
             }
             (Some(f), _) => {
-                let s = known.part_bounds.iter().copied().fold(Bounds::EMPTY, Bounds::union).size();
+                let s = known
+                    .part_bounds
+                    .iter()
+                    .take(known.plan.parts.len())
+                    .copied()
+                    .fold(Bounds::EMPTY, Bounds::union)
+                    .size();
                 let solid: f64 = f.setting.placed.loaded.iter().map(|l| l.check.measures.volume_mm3.abs()).sum();
                 format!("{:.0} × {:.0} × {:.0} mm, {}", s.x, s.y, s.z, volume(solid))
             }

@@ -17,7 +17,7 @@ pub struct Known {
     pub plan: Arc<Plan>,
     /// The facts so far.
     pub facts: Option<Arc<Facts>>,
-    /// The box round each part in `work`, the other shot's too.
+    /// The box round each part in `work`, and after them that of the other shot's.
     pub part_bounds: Vec<Bounds>,
     /// Judgements on the facts so far, worst first.
     pub findings: Vec<Finding>,

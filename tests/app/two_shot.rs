@@ -70,6 +70,7 @@ fn the_other_part_is_added_set_and_undone() {
     bench.picture("two_shot_casting");
 
     bench.go_to("Part");
+    bench.bring_up("Make it one shot");
     bench.click("Make it one shot");
     assert_eq!(second(&bench), None);
     for _ in 0..4 {

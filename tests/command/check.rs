@@ -28,7 +28,7 @@ fn the_demo_plans_check_without_a_stop() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 3);
+    assert_eq!(seen, 4);
 }
 
 #[test]

@@ -54,8 +54,8 @@ impl Job {
         write_stl::write(&mut file, mesh, DVec3::ZERO).expect("written");
         let other = SecondShot { name: "Other".into(), mesh: "other.stl".into(), makes, ..SecondShot::default() };
         self.plan.second_shot = Some(other);
-        let resin = |soft: bool| self.shop.resins.iter().find(|r| r.is_soft() == soft).cloned();
-        self.plan.materials.resin = resin(makes == Shot::Soft);
+        let soft = makes == Shot::Soft;
+        self.plan.materials.resin = self.shop.resins.iter().find(|r| r.is_soft() == soft).cloned();
         self
     }
 

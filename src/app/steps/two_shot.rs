@@ -137,7 +137,8 @@ fn met(ui: &mut Ui, report: &SecondShotReport, touch_mm: f64) {
     let least = |turn: bool| {
         let ways = hold.ways.iter().filter(|w| w.turn == turn && w.share.is_some());
         let by = |w: &&WayReport| w.share.unwrap_or(1.0);
-        ways.min_by(|a, b| by(a).total_cmp(&by(b))).map(|w| format!("{} {}", percent(by(&w)), w.way))
+        ways.min_by(|a, b| by(a).total_cmp(&by(b)))
+            .map(|w| format!("{} {}", percent(by(&w)), w.way.trim_start_matches("towards the ")))
     };
     if let Some(words) = least(false) {
         fields::fact(ui, "Held least against", words);
