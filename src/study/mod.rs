@@ -26,6 +26,7 @@ pub mod fill;
 pub mod findings;
 pub mod flow;
 pub mod frames;
+pub mod gate_falls;
 pub mod hang_search;
 pub mod hanging;
 pub mod insert_holds;

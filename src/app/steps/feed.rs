@@ -21,6 +21,10 @@ pub fn made_name(made: Made) -> &'static str {
 /// All ways in which a channel comes to be.
 pub const MADE: [Made; 3] = [Made::RodPulled, Made::PunchedFromCavity, Made::GrooveInParting];
 
+/// What the fill leaves out, on the safe side.
+const NO_JOINT: &str =
+    "Air that leaves through the joint of the halves is not counted: how far it is open, nobody knows";
+
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     tools(app, ui, &[Tool::Gate]);
@@ -142,6 +146,7 @@ fn fill(app: &mut App, ui: &mut Ui) {
     fields::fact(ui, "Error from the cells", error(report.expected_error, report.cells_across));
     fields::fact(ui, "Gas closed round", volume(report.closed_round_mm3));
     fields::fact(ui, "Left after let-up", volume(report.after_let_up_mm3));
+    fields::hint(ui, NO_JOINT);
     let last = app.known().facts.as_ref().and_then(|f| f.fill.as_ref()).and_then(|f| f.last.first().copied());
     if let Some(last) = last
         && ui.button("Show the last place to fill").clicked()
