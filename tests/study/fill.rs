@@ -175,15 +175,15 @@ fn gas_in_a_closed_end_is_squeezed_by_boyle() {
     let gas = left[0].pressure_pa * left[0].void_mm3;
     assert!((gas / (CHAMBER_PA * front.volume_mm3()) - 1.0).abs() < 0.01, "{gas}");
     assert!((left[0].pressure_pa / 1500.0 - 1.0).abs() < 0.03, "{}", left[0].pressure_pa);
-    // With u for the share that is full, u·du/dt = (h²/12L²)·(1500 − 500/(1 − u)), to where little more than a thousandth is to
-    // come: that is when the fill was over, however long it was watched after that.
+    // With u for the share that is full, u·du/dt = (h²/12L²)·(1500 − 500/(1 − u)), to where half a per cent is to come: that
+    // is when the fill was over, however long it was watched after that.
     let until = |end: f64| {
         let (many, pace) = (20_000, 9.0 * DUCT_10 / 12.0 / (LONG * LONG));
         let u = |i: usize| end * (i as f64 + 0.5) / many as f64;
         let slow = |u: f64| u / (1500.0 - 500.0 / (1.0 - u));
         (0..many).map(|i| slow(u(i)) * end / many as f64).sum::<f64>() / pace
     };
-    let (early, late) = (until(2.0 / 3.0 - 3e-3), until(2.0 / 3.0 - 3e-4));
+    let (early, late) = (until(2.0 / 3.0 - 1e-2), until(2.0 / 3.0 - 2e-3));
     let over = front.ended_at(End::Still);
     assert!(front.is_shut() && (0.96 * early..1.04 * late).contains(&over), "{over} {early} {late}");
     // Let up from all sides, it is squeezed to what the open air leaves of it.

@@ -82,8 +82,8 @@ pub struct Front {
     steps: usize,
     /// The step at which it was last looked whether the front rests, and what was full then.
     quiet: (usize, f64),
-    /// ∫dt/μ when resin last came in that counts, and what was full then.
-    mark: (f64, f64),
+    /// ∫dt/μ and what was full then, after every step.
+    passed: Vec<(f64, f64)>,
 }
 
 #[derive(Debug, Default)]
@@ -154,7 +154,7 @@ impl Front {
             scratch: Scratch::default(),
             steps: 0,
             quiet: (0, 0.0),
-            mark: (0.0, 0.0),
+            passed: Vec::new(),
             creep,
             drive,
         }
@@ -201,10 +201,18 @@ impl Front {
         self.regions.iter().all(|r| r.crumb || !r.open)
     }
 
-    /// ∫dt/μ when the fill was over that came to `end`: not when the front was found to rest, but when the last resin came in
-    /// that counts.
+    /// ∫dt/μ when the fill was over that came to `end`. Gas that is closed in comes to rest only slowly: there it is not when
+    /// the front was found to rest, but when all the resin but a step's had come in.
     pub fn ended_at(&self, end: End) -> f64 {
-        if end == End::Still && self.is_shut() { self.mark.0 } else { self.now }
+        let Some(&(_, last)) = self.passed.last() else { return self.now };
+        if end == End::Full || !self.is_shut() {
+            return self.now;
+        }
+        let enough = last - self.share_a_step * self.volume;
+        let i = self.passed.iter().position(|p| p.1 >= enough).unwrap_or(0);
+        let (before, after) = (if i > 0 { self.passed[i - 1] } else { (0.0, 0.0) }, self.passed[i]);
+        let part = (enough - before.1) / (after.1 - before.1);
+        before.0 + (after.0 - before.0) * if part.is_finite() { part.clamp(0.0, 1.0) } else { 1.0 }
     }
 
     /// Lets the front go on up to another ∫dt/μ.
@@ -238,10 +246,7 @@ impl Front {
             if !self.advance() {
                 return Ok(End::Still);
             }
-            let filled = self.filled_mm3();
-            if (filled - self.mark.1).abs() > STILL * self.volume {
-                self.mark = (self.now, filled);
-            }
+            self.passed.push((self.now, self.filled_mm3()));
             watch(self);
         }
     }

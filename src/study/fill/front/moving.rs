@@ -129,7 +129,7 @@ impl Front {
             pools[self.scratch.pool[c as usize] as usize].taken += owed / planned;
         }
         let part: Vec<f64> = pools.iter().map(|p| p.part(p.back)).collect();
-        let into_region = self.into_regions(&part);
+        let into_region = self.region_inflows(&part);
         // How long this step is.
         let sum = |of: &dyn Fn(&Pool, f64) -> f64| pools.iter().zip(&part).map(|(p, part)| of(p, *part)).sum::<f64>();
         let front = sum(&|p, part| p.given * part);
@@ -179,7 +179,7 @@ impl Front {
     }
 
     /// What comes into each region of gas.
-    fn into_regions(&self, part: &[f64]) -> Vec<f64> {
+    fn region_inflows(&self, part: &[f64]) -> Vec<f64> {
         let mut into = vec![0.0f64; self.regions.len()];
         let s = &self.scratch;
         for k in (0..self.full.len()).filter(|&k| !self.full[k]) {
