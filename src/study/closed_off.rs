@@ -67,18 +67,7 @@ pub fn second_basins(
     least_mm3: f64,
     run: &Run,
 ) -> Result<Vec<Pocket>, Cancelled> {
-    let down = -level.up();
-    let tree = match level {
-        AirTree::Exact(tree) => match AirTree::exact(&tree.surface, down, run) {
-            Ok(tree) => tree,
-            Err(NotClosed::Cancelled(c)) => return Err(c),
-            Err(_) => return Ok(Vec::new()),
-        },
-        AirTree::Cells(_) => {
-            let winding = Winding::of(&body.mesh);
-            AirTree::on_cells(&body.mesh, &body.tree, &winding, down, super::air::air_tree::CELLS, run)?
-        }
-    };
+    let Some(tree) = upside_down(body, level, run)? else { return Ok(Vec::new()) };
     let join = tree.tree();
     let open: Vec<u32> = gates.iter().filter_map(|g| tree.rim(g)).map(|rim| rim.branch).collect();
     let pocket = |b: u32| {
@@ -91,6 +80,25 @@ pub fn second_basins(
         }
     };
     Ok(largest_first(closed_off(join, &open).into_iter().map(pocket), least_mm3))
+}
+
+/// The tree of the body seen upside down, where `level` is that with up up; none where the body is not closed.
+///
+/// # Errors
+/// [`Cancelled`].
+pub(super) fn upside_down(body: &Body, level: &AirTree, run: &Run) -> Result<Option<AirTree>, Cancelled> {
+    let down = -level.up();
+    match level {
+        AirTree::Exact(tree) => match AirTree::exact(&tree.surface, down, run) {
+            Ok(tree) => Ok(Some(tree)),
+            Err(NotClosed::Cancelled(c)) => Err(c),
+            Err(_) => Ok(None),
+        },
+        AirTree::Cells(_) => {
+            let winding = Winding::of(&body.mesh);
+            AirTree::on_cells(&body.mesh, &body.tree, &winding, down, super::air::air_tree::CELLS, run).map(Some)
+        }
+    }
 }
 
 /// Smallest basin that is told, as a share of the body: set here.

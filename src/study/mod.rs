@@ -27,6 +27,7 @@ pub mod fill;
 pub mod findings;
 pub mod flow;
 pub mod frames;
+pub mod gate_falls;
 pub mod hang_search;
 pub mod hanging;
 pub mod insert_gap;

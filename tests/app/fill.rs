@@ -26,6 +26,23 @@ fn the_fill_is_followed_when_asked_for_and_goes_with_the_plan() {
     for seen in ["Time shown", "The pour takes", "Show the last place to fill"] {
         assert!(bench.has(seen), "{seen}");
     }
+    assert!(
+        bench.has("Air that leaves through the joint of the halves is not counted: how far it is open, nobody knows")
+    );
+    // Finer cells are asked for in the same place: half the cell or as near as their number allows, and a smaller error.
+    bench.bring_up("Follow it on finer cells");
+    bench.click("Follow it on finer cells");
+    let finer = fill(&bench).expect("it is among the facts");
+    assert!(
+        finer.cells > 3 * followed.cells && finer.cell_mm < 0.7 * followed.cell_mm,
+        "{} {}",
+        finer.cells,
+        followed.cells
+    );
+    assert!(finer.expected_error < followed.expected_error && finer.filled_share > 0.99);
+    let apart = finer.time_s() / followed.time_s() - 1.0;
+    assert!(apart.abs() < followed.expected_error + finer.expected_error, "{apart}");
+    assert!(bench.has("The pour takes") && bench.has("Time shown"));
     // Taking the vents out again makes it another plan.
     bench.key(Modifiers::COMMAND, Key::Z);
     assert!(fill(&bench).is_none());

@@ -11,7 +11,8 @@ use mouldbench::shop::Shop;
 use mouldbench::solve::cells::Cells;
 use mouldbench::solve::creep::Creep;
 use mouldbench::solve::run::Run;
-use mouldbench::study::fill::front::{Drive, End, Front, Inlet, Outlet, channel_resistance};
+use mouldbench::study::fill::drive::{Drive, Inlet, Outlet, channel_resistance};
+use mouldbench::study::fill::front::{End, Front};
 use mouldbench::study::fill::places;
 use mouldbench::study::fill::viscosity::Pace;
 use mouldbench::study::flow::reach_mm;
@@ -174,6 +175,17 @@ fn gas_in_a_closed_end_is_squeezed_by_boyle() {
     let gas = left[0].pressure_pa * left[0].void_mm3;
     assert!((gas / (CHAMBER_PA * front.volume_mm3()) - 1.0).abs() < 0.01, "{gas}");
     assert!((left[0].pressure_pa / 1500.0 - 1.0).abs() < 0.03, "{}", left[0].pressure_pa);
+    // With u for the share that is full, u·du/dt = (h²/12L²)·(1500 − 500/(1 − u)), to where half a per cent is to come: that
+    // is when the fill was over, however long it was watched after that.
+    let until = |end: f64| {
+        let (many, pace) = (20_000, 9.0 * DUCT_10 / 12.0 / (LONG * LONG));
+        let u = |i: usize| end * (i as f64 + 0.5) / many as f64;
+        let slow = |u: f64| u / (1500.0 - 500.0 / (1.0 - u));
+        (0..many).map(|i| slow(u(i)) * end / many as f64).sum::<f64>() / pace
+    };
+    let (early, late) = (until(2.0 / 3.0 - 1e-2), until(2.0 / 3.0 - 2e-3));
+    let over = front.ended_at(End::Still);
+    assert!(front.is_shut() && (0.96 * early..1.04 * late).contains(&over), "{over} {early} {late}");
     // Let up from all sides, it is squeezed to what the open air leaves of it.
     front.let_up(101_325.0);
     front.run(&Run::new(), |_| ()).expect("not cancelled");
@@ -181,20 +193,21 @@ fn gas_in_a_closed_end_is_squeezed_by_boyle() {
     assert!((0.0..0.01).contains(&share), "{share} against {}", CHAMBER_PA / 102_325.0);
 }
 
-/// Two gates at the ends of a slot: fronts meet in the middle, and the gas between them is caught there.
+/// Two gates at the ends of a slot: fronts meet in the middle, and the gas between them is caught there, squeezed from 500 Pa
+/// to the 20 500 that drive (Boyle).
 #[test]
 fn two_gates_meet_in_the_middle() {
     let creep = slot(DQuat::IDENTITY, DVec3::ZERO, 0.75);
     let both = vec![inlet(0, 0.0, 20_000.0), inlet(1, 0.0, 20_000.0)];
     let mut front = Front::new(creep, drive(both, vec![], 0.0, Vec3::Z));
     front.run(&Run::new(), |_| ()).expect("not cancelled");
-    assert!(front.filled_mm3() > 0.95 * front.volume_mm3());
-    let mut last: Vec<(f32, f32)> = (0..front.creep().cells.len() as u32)
-        .map(|c| (front.filled_at[c as usize], front.creep().cells.centre(c).x))
-        .collect();
-    last.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let late = &last[..last.len() / 50];
-    assert!(late.iter().all(|l| (l.1 - 30.0).abs() < 3.0), "{:?}", &late[..8]);
+    let left = 1.0 - front.filled_mm3() / front.volume_mm3();
+    assert!((left / (500.0 / 20_500.0) - 1.0).abs() < 0.02, "{left}");
+    let cells = &front.creep().cells;
+    let gas: Vec<f32> = (0..cells.len() as u32).filter(|&c| front.share(c) < 0.99).map(|c| cells.centre(c).x).collect();
+    let middle = gas.iter().sum::<f32>() / gas.len() as f32;
+    // Along the sides the fronts lag by a cell or two.
+    assert!((middle - 30.0).abs() < 0.5 && gas.iter().all(|x| (x - 30.0).abs() < 3.5), "{middle} {gas:?}");
 }
 
 /// With a vent in the middle of the long side the fronts close on it and leave a knit line across the slot.
@@ -208,7 +221,10 @@ fn fronts_that_meet_leave_a_knit_line() {
         }
         (p.distance(vent) < 1.5).then_some(1)
     });
-    let front = filled(Front::new(creep, drive(vec![inlet(0, 0.0, 5000.0)], vec![open_end(1)], 0.0, Vec3::Z)));
+    let mut front = Front::new(creep, drive(vec![inlet(0, 0.0, 5000.0)], vec![open_end(1)], 0.0, Vec3::Z));
+    front.run(&Run::new(), |_| ()).expect("not cancelled");
+    // Along the walls, where the fronts lag, a little gas may be shut off from the vent.
+    assert!(front.filled_mm3() > 0.995 * front.volume_mm3(), "{}", front.filled_mm3() / front.volume_mm3());
     let knit = places::knit_lines(&front, &Run::new()).expect("not cancelled");
     assert!(!knit.is_empty());
     assert!((knit[0].position.x - 30.0).abs() < 2.5 && knit[0].length_mm > 15.0, "{knit:?}");

@@ -6,7 +6,7 @@ use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
-use mouldbench::study::findings::{Finding, Remedy, Severity, judge};
+use mouldbench::study::findings::{Finding, Remedy, Severity, Step, judge};
 use mouldbench::study::propose::bare_plan;
 
 struct Job {
@@ -577,4 +577,38 @@ fn a_bubble_on_a_shown_surface_is_judged_more_strictly() {
     let aside = ShownSurface { stroke: vec![spot(DVec3::new(0.0, 0.0, 0.0), DVec3::NEG_Z)], ..shown };
     let findings = low().with(|p| p.shown = vec![aside.clone()]).findings();
     assert_eq!(find(&findings, "air-trapped").severity, Severity::Warn);
+}
+
+/// A plain cup fed at its rim: resin falls from the lower rim of the gate to the floor. The same fed at its foot, and an
+/// inverted U fed in one foot, rise; fed on its crown the U falls into its feet.
+#[test]
+fn gates_that_fall_are_told_from_gates_that_rise() {
+    let outside = solids::cylinder(Vec3::ZERO, Vec3::new(0.0, 0.0, 40.0), 20.0, 96);
+    let inside = solids::cylinder(Vec3::new(0.0, 0.0, 3.0), Vec3::new(0.0, 0.0, 50.0), 17.0, 96);
+    let cup = mouldbench::mesh::boolean::subtract(&outside, &[&inside]).expect("hollowed");
+    let fed = |z: f64| Job::new(&cup).gate(DVec3::new(20.0, 0.0, z), DVec3::X);
+    let high = fed(35.0);
+    let findings = high.findings();
+    let falls = find(&findings, "gate-falls");
+    assert_eq!((falls.severity, falls.step), (Severity::Note, Step::Feed));
+    assert!(falls.message.starts_with("Resin falls 33.5 mm from gate 1"), "{}", falls.message);
+    assert!(falls.message.contains("the thinnest wall below is 3.0 mm"), "{}", falls.message);
+    // By hand: the film of a wide gate spans a wall of 3 mm, that of a narrow one does not.
+    let bridged = |mm: f64| {
+        let job = fed(35.0).with(|p| p.feed.gates[0].diameter_mm = mm);
+        find(&job.findings(), "gate-falls").message.contains("bridged")
+    };
+    assert!(bridged(6.0) && !bridged(1.0));
+    assert!(!fed(1.5).codes().contains(&"gate-falls"));
+    // Turned over, the rim is the floor, and the gate 3.5 mm above it.
+    assert!(!fed(35.0).with(|p| p.hang.rubber.up = -DVec3::Z).codes().contains(&"gate-falls"));
+
+    let mut u = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 10.0, 10.0));
+    for x in [0.0, 30.0] {
+        let leg = solids::cuboid(Vec3::new(x, 0.0, -20.0), Vec3::new(x + 10.0, 10.0, 5.0));
+        u = mouldbench::mesh::boolean::unite(&[&u, &leg]).expect("united");
+    }
+    assert!(!Job::new(&u).gate(DVec3::new(5.0, 5.0, -20.0), -DVec3::Z).codes().contains(&"gate-falls"));
+    let crown = Job::new(&u).gate(DVec3::new(20.0, 5.0, 10.0), DVec3::Z).findings();
+    assert!(find(&crown, "gate-falls").message.starts_with("Resin falls 30.0 mm"), "{crown:?}");
 }

@@ -23,6 +23,7 @@ mod cut;
 mod cut_plan;
 mod diary;
 mod fill;
+mod fill_falling;
 mod findings;
 mod flow;
 mod hang_search;

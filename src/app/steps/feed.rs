@@ -21,6 +21,12 @@ pub fn made_name(made: Made) -> &'static str {
 /// All ways in which a channel comes to be.
 pub const MADE: [Made; 3] = [Made::RodPulled, Made::PunchedFromCavity, Made::GrooveInParting];
 
+/// Why neither can be clicked.
+const FILLING: &str = "The fill is being followed; the strip below stops it";
+/// What the fill leaves out, on the safe side.
+const NO_JOINT: &str =
+    "Air that leaves through the joint of the halves is not counted: how far it is open, nobody knows";
+
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     tools(app, ui, &[Tool::Gate]);
@@ -166,7 +172,8 @@ fn fill(app: &mut App, ui: &mut Ui) {
     }
     fields::heading(ui, "Fill");
     let hover = "Follows the resin through the cavity: seconds to minutes. The strip below stops it";
-    if ui.add_enabled(!app.is_filling(), egui::Button::new("Follow the fill")).on_hover_text(hover).clicked() {
+    let button = ui.add_enabled(!app.is_filling(), egui::Button::new("Follow the fill")).on_hover_text(hover);
+    if button.on_disabled_hover_text(FILLING).clicked() {
         app.follow_the_fill();
     }
     if let Some((times, share)) = app.fill_times() {
@@ -180,9 +187,11 @@ fn fill(app: &mut App, ui: &mut Ui) {
     fields::fact(ui, "The pour takes", time(report.time_s));
     fields::fact(ui, "In the warm mould", time(report.time_in_warm_mould_s));
     let error = |share: f64, across: f64| format!("± {:.0} % at {across:.1} cells across a wall", 100.0 * share);
-    fields::fact(ui, "Error from the cells", error(report.expected_error, report.cells_across));
+    let name = format!("Error at {:.1} cells across a wall", report.cells_across);
+    fields::fact(ui, &name, format!("± {:.0} %", 100.0 * report.expected_error));
     fields::fact(ui, "Gas closed round", volume(report.closed_round_mm3));
     fields::fact(ui, "Left after let-up", volume(report.after_let_up_mm3));
+    fields::hint(ui, NO_JOINT);
     let last = app.known().facts.as_ref().and_then(|f| f.fill.as_ref()).and_then(|f| f.last.first().copied());
     if let Some(last) = last
         && ui.button("Show the last place to fill").clicked()
@@ -206,7 +215,8 @@ fn fill(app: &mut App, ui: &mut Ui) {
                 error(finer.expected_error, across),
             ),
         );
-        if ui.add_enabled(!app.is_filling(), egui::Button::new("Follow it on finer cells")).clicked() {
+        let button = ui.add_enabled(!app.is_filling(), egui::Button::new("Follow it on finer cells"));
+        if button.on_disabled_hover_text(FILLING).clicked() {
             app.follow_the_fill_finer();
         }
     }

@@ -351,7 +351,7 @@ pub fn closed_round(volume: &str) -> String {
 /// What becomes of it.
 pub fn closed_round_detail(after: &str, places: usize) -> String {
     let places = if places == 1 { "in 1 place".to_owned() } else { format!("in {places} places") };
-    format!("{places}; {after} of it is left after let-up")
+    format!("{places}; {after} of it is left after let-up, what leaves through the joint not counted")
 }
 /// No vents.
 pub const NO_VENTS: &str = "Watch the cup; there is no vent to watch";

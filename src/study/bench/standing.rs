@@ -8,6 +8,7 @@ use crate::study::air_facts::{AirFacts, AirTrees};
 use crate::study::body::Body;
 use crate::study::ceilings::Ceilings;
 use crate::study::closed_off::{self, Pocket, RubberAir};
+use crate::study::gate_falls::{GateFall, gate_falls};
 use crate::study::hang_search::{self, HangSearch};
 use crate::study::slot::Slot;
 use crate::study::wedge::{self, Wedge};
@@ -34,6 +35,7 @@ pub(super) struct Standing {
     runs: Slot<RunsKey, Vec<Option<f64>>>,
     rubber_air: Slot<RubberAirKey, RubberAir>,
     basins: Slot<BasinsKey, Vec<Pocket>>,
+    falls: Slot<BasinsKey, Vec<GateFall>>,
     wedge: Slot<WedgeKey, Option<Wedge>>,
     hangs: Slot<HangKey, HangSearch>,
     hung: Slot<(HangKey, Vec3), HangSearch>,
@@ -50,6 +52,8 @@ pub struct StandingFacts {
     pub rubber_air: Option<Arc<RubberAir>>,
     /// Basins without a gate; none of them where the plan has no gate.
     pub basins: Option<Arc<Vec<Pocket>>>,
+    /// How far resin falls from each gate.
+    pub falls: Option<Arc<Vec<GateFall>>>,
     /// The wedge that helps, if one does.
     pub wedge: Option<Arc<Option<Wedge>>>,
 }
@@ -61,6 +65,7 @@ impl StandingFacts {
             && self.runs_mm.is_some()
             && self.rubber_air.is_some()
             && self.basins.is_some()
+            && self.falls.is_some()
             && self.wedge.is_some()
     }
 }
@@ -83,6 +88,7 @@ impl Bench {
                 .fresh_master(plan, setting, body)
                 .and_then(|m| self.standing.rubber_air.fresh(&Bench::rubber_air_key(setting, &m))),
             basins: self.standing.basins.fresh(&Bench::basins_key(plan, setting, &air.trees)),
+            falls: self.standing.falls.fresh(&Bench::basins_key(plan, setting, &air.trees)),
             wedge: self.standing.wedge.fresh(&Bench::wedge_key(plan, setting, &air.trees)),
         })
     }
@@ -103,6 +109,7 @@ impl Bench {
             runs_mm: Some(self.ceiling_runs_mm(plan, setting, body, run)?),
             rubber_air: Some(self.rubber_air(plan, setting, body, run)?),
             basins: Some(self.basins(plan, setting, body, run)?),
+            falls: Some(self.falls(plan, setting, body, run)?),
             wedge: Some(self.wedge(plan, setting, body, run)?),
         })
     }
@@ -182,6 +189,26 @@ impl Bench {
             }
             let least_mm3 = closed_off::least_basin_mm3(body, &self.shop.limits);
             Ok(closed_off::second_basins(body, &trees.air.level, &gates, least_mm3, run)?)
+        })
+    }
+
+    /// How far resin falls from each gate; nothing where the plan has none.
+    ///
+    /// # Errors
+    /// [`Cancelled`](crate::solve::run::Cancelled).
+    pub fn falls(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<Vec<GateFall>>, StudyError> {
+        let trees = self.air_trees(setting, body, run)?;
+        let key = Bench::basins_key(plan, setting, &trees);
+        let gates = key.1.clone();
+        self.standing.falls.get_or(key, || match gates.is_empty() {
+            true => Ok(Vec::new()),
+            false => Ok(gate_falls(body, &trees.air.level, &gates, run)?),
         })
     }
 

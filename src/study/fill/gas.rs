@@ -2,7 +2,8 @@
 //!
 //! A region that holds an open outlet is at the pressure outside. One that resin has closed round keeps its gas, so its
 //! pressure times its volume stays (Boyle). A region without a single cell whose neighbours are all empty is a crumb: cells
-//! cannot tell it from full, and its gas is let go.
+//! cannot tell it from full, and its gas does not hold resin off. It is kept all the same, for when the crumb joins a region
+//! again or is gone; crumbs that come off an open region hold none that counts.
 
 use crate::solve::cells::{Cells, NONE};
 
@@ -18,6 +19,8 @@ pub struct Region {
     pub pressure_pa: f64,
     /// Its volume, mm³.
     pub void_mm3: f64,
+    /// Its gas: pressure times volume, Pa·mm³.
+    pub gas_pa_mm3: f64,
     /// It reaches an open outlet.
     pub open: bool,
     /// Too small for the cells.
@@ -71,7 +74,8 @@ pub fn find(
             continue;
         }
         let number = regions.len() as u32;
-        let mut region = Region { pressure_pa: outside_pa, void_mm3: 0.0, open: false, crumb: true, cell: seed };
+        let mut region =
+            Region { pressure_pa: outside_pa, void_mm3: 0.0, gas_pa_mm3: 0.0, open: false, crumb: true, cell: seed };
         let mut core = 0;
         let first_shared = shared.len();
         region_of[seed as usize] = number;
@@ -117,28 +121,23 @@ pub fn find(
     for &(old, _, v) in &shared {
         sum[old as usize] += v;
     }
-    let mut gas = vec![0.0; regions.len()];
-    let mut closed = Vec::new();
     for &(old, now, v) in &shared {
-        let part = if sum[old as usize] > 0.0 { v / sum[old as usize] } else { 0.0 };
-        let held = before[old as usize].pressure_pa * before[old as usize].void_mm3 * part;
-        let was_closed = !before[old as usize].open && !before[old as usize].crumb;
-        if regions[now as usize].crumb && !regions[now as usize].open && was_closed && held > 0.0 {
-            let cell = regions[now as usize].cell;
-            closed.push(Closed { cell, void_mm3: v, gas_pa_mm3: held, at: 0.0 });
-        }
-        gas[now as usize] += held;
-    }
-    for (old, region) in before.iter().enumerate() {
-        if sum[old] <= 0.0 && !region.open && !region.crumb && region.void_mm3 > 0.0 {
-            let gas_pa_mm3 = region.pressure_pa * region.void_mm3;
-            closed.push(Closed { cell: region.cell, void_mm3: 0.0, gas_pa_mm3, at: 0.0 });
+        let whole = sum[old as usize];
+        let (old, now) = (&before[old as usize], &mut regions[now as usize]);
+        let part = if whole > 0.0 { v / whole } else { 0.0 };
+        if !(old.open && now.crumb) {
+            now.gas_pa_mm3 += old.gas_pa_mm3 * part;
         }
     }
-    // Before the first step gas stands at the pressure outside.
-    for (region, gas) in regions.iter_mut().zip(gas) {
-        if !region.open && !region.crumb && !before.is_empty() && region.void_mm3 > 0.0 {
-            region.pressure_pa = (gas / region.void_mm3).min(MOST_PA);
+    let gone = before.iter().zip(&sum).filter(|(r, sum)| **sum <= 0.0 && !r.open && r.gas_pa_mm3 > 0.0);
+    let closed =
+        gone.map(|(r, _)| Closed { cell: r.cell, void_mm3: r.void_mm3, gas_pa_mm3: r.gas_pa_mm3, at: 0.0 }).collect();
+    for region in &mut regions {
+        // Before the first step gas stands at the pressure outside.
+        if region.open || before.is_empty() {
+            region.gas_pa_mm3 = outside_pa * region.void_mm3;
+        } else if !region.crumb && region.void_mm3 > 0.0 {
+            region.pressure_pa = (region.gas_pa_mm3 / region.void_mm3).min(MOST_PA);
         }
     }
     Found { region_of, regions, closed }

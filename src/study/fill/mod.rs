@@ -4,6 +4,7 @@
 //! feed it through their runners from the cup, kept half full; vents let air out and fill with resin after it. See
 //! [`front`] for how the front moves and [`crate::solve::creep`] for what the cells conduct.
 
+pub mod drive;
 pub mod fineness;
 pub mod front;
 pub mod gas;
@@ -21,8 +22,9 @@ use crate::solve::run::Run;
 use crate::solve::torsion::Sides;
 use crate::study::flow::{ACROSS, FlowError};
 use crate::study::thickness::Thickness;
+use drive::Drive;
 use fineness::Fineness;
-use front::{Drive, End, Front};
+use front::{End, Front};
 use glam::Vec3;
 use places::{Knit, Last};
 use rayon::prelude::*;
@@ -209,8 +211,8 @@ pub fn fill(
     };
     let knit = places::knit_lines(&front, run)?;
     let verdict = verdict::judge(&front, end, pour, &closed, filled_share, weight_pa_mm);
-    let end_at = front.now;
-    if end == End::Full {
+    let end_at = front.ended_at(end);
+    if front.is_shut() {
         front.fill_outlets(run)?;
     }
     run.progress(1.0);
@@ -251,10 +253,10 @@ fn nearest_cells(mesh: &Mesh, normals: &[Vec3], cells: &Cells) -> Vec<Vec<u32>> 
 /// What resin closed round, followed to the end of the pour and then squeezed by the open air (Boyle).
 fn closed_round(front: &Front) -> Vec<ClosedRound> {
     let centre = |c: u32| front.creep().cells.centre(c);
-    let standing = front.regions().iter().filter(|r| !r.open && !r.crumb).map(|r| ClosedRound {
+    let standing = front.regions().iter().filter(|r| !r.open && r.gas_pa_mm3 > 0.0).map(|r| ClosedRound {
         position: centre(r.cell),
         volume_mm3: r.void_mm3,
-        after_let_up_mm3: r.void_mm3 * (r.pressure_pa / OPEN_AIR_PA).min(1.0),
+        after_let_up_mm3: (r.gas_pa_mm3 / OPEN_AIR_PA).min(r.void_mm3),
     });
     let squeezed = front.closed.iter().map(|c| ClosedRound {
         position: centre(c.cell),

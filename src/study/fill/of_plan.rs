@@ -1,7 +1,7 @@
 //! The pour that a plan asks for.
 
+use super::drive::{Drive, Inlet, Outlet, channel_resistance};
 use super::fineness::Fineness;
-use super::front::{Drive, Inlet, Outlet, channel_resistance};
 use super::viscosity::{Pace, STATED_C};
 use super::{Mouth, Pour};
 use crate::plan::Plan;

@@ -25,6 +25,7 @@ mod cut_thin;
 mod enclosed_void;
 mod fill_poor;
 mod flow_far;
+mod gate_falls;
 mod gate_missing;
 mod gate_off_part;
 mod gate_on_shown;
@@ -136,6 +137,7 @@ const RULES: &[Rule] = &[
     gate_on_shown::check,
     part_unreached::check,
     basin_second::check,
+    gate_falls::check,
     flow_far::check,
     fill_poor::check,
     wall_thin::check,

@@ -168,12 +168,25 @@ fn found_gate(
             }
             None => "not on a shown surface".to_owned(),
         };
+        // Straight from above is simplest where it reaches the gate; what counts is that resin rises from there.
+        let kind = match corners.is_empty() {
+            true => GateKind::Top,
+            false if above <= LOW_SHARE * (high - low) => GateKind::Bottom,
+            false => GateKind::Side,
+        };
+        let way = match kind {
+            GateKind::Top => "straight from above, which needs no bend".to_owned(),
+            GateKind::Bottom => {
+                format!("from below, since from above at the top resin would fall {:.0} mm", high - low - above)
+            }
+            GateKind::Side => format!("from the side, {above:.0} mm up, since no lower place has a way for the runner"),
+        };
         FoundGate {
             gate: Gate {
                 number: 1,
                 name: String::new(),
                 at: setting.frames.spot_from_work(part, position, normal),
-                kind: if corners.is_empty() { GateKind::Top } else { GateKind::Bottom },
+                kind,
                 diameter_mm,
                 runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
                 land_mm: usual_land_mm(),
@@ -183,8 +196,8 @@ fn found_gate(
                 lets_air_out: false,
             },
             reason: format!(
-                "The gate is {above:.0} mm above the lowest point in a wall of {wall_mm:.1} mm, {where_to}: resin rises \
-                 from below and pushes the air up to the vents"
+                "The gate is {above:.0} mm above the lowest point in a wall of {wall_mm:.1} mm, {where_to}. It is fed \
+                 {way}: resin rises and pushes the air up to the vents"
             ),
         }
     };

@@ -4,7 +4,7 @@ use crate::plan::{Plan, usual_land_mm};
 use crate::shop::Shop;
 use crate::study::bench::Setting;
 use crate::study::body::Body;
-use crate::study::fill::front::channel_resistance;
+use crate::study::fill::drive::channel_resistance;
 use crate::study::fill::viscosity::{Pace, STATED_C};
 use crate::study::quantities::STANDARD_GRAVITY;
 
