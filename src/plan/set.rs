@@ -195,6 +195,12 @@ impl Plan {
                 spot.part -= 1;
             }
         });
+        // Of a part alone the quantity is that of the plan.
+        if let [alone] = &mut self.parts[..]
+            && let Some(wanted) = alone.wanted.take()
+        {
+            self.quantity.good = wanted;
+        }
     }
 
     /// A gate whose runner ran into one that is gone runs up to the cup itself.

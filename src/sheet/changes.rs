@@ -59,7 +59,8 @@ pub fn decisions(input: &SheetInput<'_>) -> Vec<Decision> {
     let r = &report.resin;
     add(say::RESIN.into(), say::weights(&r.name, &figures::mass(r.a_g), &figures::mass(r.b_g)));
     let wanted: Vec<String> = match &plan.kinds()[..] {
-        [_] | [] => vec![plan.quantity.good.to_string()],
+        [] => vec![plan.quantity.good.to_string()],
+        [one] => vec![one.wanted.to_string()],
         kinds => kinds.iter().map(|k| words::so_many(k.wanted, &k.name)).collect(),
     };
     add(say::QUANTITY.into(), wanted.join(", "));

@@ -6,7 +6,7 @@ use super::drawing::{Geometry, PartingLine, Shape, Thing};
 use super::page::{Paper, Picture};
 use crate::mesh::Mesh;
 use crate::mesh::read_stl::digest_of;
-use crate::plan::{Plan, file};
+use crate::plan::{Plan, SoftCavity, file};
 use crate::shop::Shop;
 use crate::study::bench::Facts;
 use crate::study::channels::Channel;
@@ -54,7 +54,10 @@ impl<'a> SheetJob<'a> {
         }
         // A hard part that stands in this block is seen with it.
         if let Some(other) = facts.setting.other_whole().filter(|_| plan.loaded_hard().is_some()) {
-            part.append(&other.mesh.transformed(&frames.box_from_work));
+            // In a tool of its own a copy of it is part of the master; the first cast itself is as large as it is.
+            let own_tool = plan.second_shot.as_ref().is_none_or(|s| s.cavity == SoftCavity::OwnTool);
+            let placed = if own_tool { master_from_work } else { frames.box_from_work };
+            part.append(&other.mesh.transformed(&placed));
         }
         let rods = |channel: &Channel, kind: TagKind| -> Vec<Thing<'static>> {
             let foot = to_box(channel.mouth());

@@ -9,6 +9,8 @@ use super::words::numbers as words;
 
 /// Lines of the calendar that are printed at most.
 const MOST_EVENTS: usize = 40;
+/// So many of them are the last ones.
+const LAST_EVENTS: usize = 8;
 
 /// Both tables; the first only where the plan names dimensions.
 pub fn numbers(flow: &mut Flow, input: &SheetInput<'_>) {
@@ -66,9 +68,13 @@ fn calendar(flow: &mut Flow, input: &SheetInput<'_>) {
     let columns = [Column::left(day, 2.0), Column::left(what, 5.0), Column::left(done, 2.0)];
     // Of two shots the days of both.
     let events = input.report.second_shot.as_ref().map_or(&days.events, |s| &s.events);
+    // The last days are those that are asked for; what is left out of a long calendar lies before them.
+    let last = events.len().saturating_sub(LAST_EVENTS).max(MOST_EVENTS - LAST_EVENTS);
     let rows: Vec<Vec<Cell>> = events
         .iter()
-        .take(MOST_EVENTS)
+        .enumerate()
+        .filter(|(i, _)| *i < MOST_EVENTS - LAST_EVENTS || *i >= last)
+        .map(|(_, e)| e)
         .map(|e| {
             let date = e.date.clone().unwrap_or_else(|| words::day(e.day));
             vec![Cell::words(date), Cell::words(e.what.clone()), Cell::Write]

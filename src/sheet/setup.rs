@@ -58,7 +58,9 @@ pub fn running(input: &SheetInput<'_>) -> Running {
 /// The digests of the meshes, each once.
 pub fn mesh_digests(input: &SheetInput<'_>) -> Vec<String> {
     let parts = &input.plan.parts;
-    input.plan.kinds().iter().map(|k| figures::short_digest(&parts[k.parts[0]].digest)).collect()
+    let own = input.plan.kinds().into_iter().map(|k| parts[k.parts[0]].digest.clone());
+    let other = input.plan.second_shot.iter().map(|s| s.digest.clone()).filter(|d| !d.is_empty());
+    own.chain(other).map(|d| figures::short_digest(&d)).collect()
 }
 
 fn job_of(input: &SheetInput<'_>) -> String {

@@ -652,7 +652,15 @@ impl Bench {
     pub fn shape(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<BodyShape>, StudyError> {
         let master = self.master(plan, setting, body, run)?;
         let key = Bench::shape_key(plan, setting, &master);
-        self.shape.get_or(key, || Ok(BodyShape::of(&master, &key.1, run)?))
+        self.shape.get_or(key, || {
+            let whole = BodyShape::of(&master, &key.1, run)?;
+            if master.id == body.id {
+                return Ok(whole);
+            }
+            // Rubber stands round the master, but resin pushes on its own body alone.
+            let BodyShape { pushed_mm2, pushed_moment_mm3, cast_heights_mm, .. } = BodyShape::of(body, &key.1, run)?;
+            Ok(BodyShape { pushed_mm2, pushed_moment_mm3, cast_heights_mm, ..whole })
+        })
     }
 
     /// The facts that a hand on the part waits for: where everything stands, the body, trapped air; slow ones only

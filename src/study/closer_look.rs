@@ -163,7 +163,9 @@ fn view(facts: &Facts, plane: &Plane, upright: Upright, reach_mm: f64, level_mm:
         }
         (None, None) => Vec::new(),
     };
-    let other = facts.setting.other_whole().map(|o| &*o.mesh).into_iter();
+    // The hard part stands in the soft one's block; the soft one does not stand in the hard one's.
+    let loaded = facts.master.as_ref().zip(facts.body.as_ref()).is_some_and(|(m, b)| m.id != b.id);
+    let other = facts.setting.other_whole().filter(|_| loaded).map(|o| &*o.mesh).into_iter();
     let beside = facts.setting.inserts.iter().map(|i| &i.solid).chain(other);
     let metal = beside.flat_map(|solid| cut_with_triangles(solid, plane).map(|c| c.0));
     let (air, air_step_mm) = match level_mm {

@@ -54,9 +54,14 @@ pub fn passages(body: &Body, inserts: &[Insert], shapes: &[InsertShape]) -> Vec<
         .collect()
 }
 
+/// Rounding of a skin's place, millimetres.
+const HAIR_MM: f32 = 0.05;
+
 /// The resin on a ray from inside an insert: from its skin to the wall, and where the skin is.
-fn resin_on(body: &Body, from: Vec3, along: Vec3) -> Option<(f32, Vec3)> {
-    let skin = body.tree.first_hit(from, along, f32::INFINITY).filter(|hit| hit.entering)?;
+///
+/// What is met further off than the skin can be (`within`) is another wall, or another part of the set.
+fn resin_on(body: &Body, from: Vec3, along: Vec3, within: f32) -> Option<(f32, Vec3)> {
+    let skin = body.tree.first_hit(from, along, within).filter(|hit| hit.entering)?;
     let at = from + along * skin.t;
     let wall = body.tree.first_hit_where(from, along, f32::INFINITY, |hit| hit.t > skin.t && !hit.entering)?;
     Some((wall.t - skin.t, at))
@@ -75,7 +80,7 @@ fn beside(body: &Body, shape: &InsertShape, embedded: f32) -> Option<Passage> {
     let at = |d: usize, r: usize| {
         let from = shape.foot - shape.axis * embedded * (d as f32 + 0.5) / DEPTHS as f32;
         let (s, c) = (TAU * r as f32 / ROUND as f32).sin_cos();
-        resin_on(body, from, u * c + v * s)
+        resin_on(body, from, u * c + v * s, shape.radius_mm as f32 + HAIR_MM)
     };
     let grid: Vec<Option<(f32, Vec3)>> = (0..DEPTHS * ROUND).map(|i| at(i / ROUND, i % ROUND)).collect();
     let least = (0..grid.len()).filter(|i| grid[*i].is_some()).min_by(|a, b| {
@@ -125,7 +130,7 @@ fn run(length: f32, open: [bool; 2]) -> f32 {
 /// The film between the inner end and the wall that it looks at; resin comes into it from all round.
 fn beyond(body: &Body, insert: &Insert, shape: &InsertShape, embedded: f32) -> Option<Passage> {
     let from = shape.foot - shape.axis * (embedded * 0.5);
-    let (gap, skin) = resin_on(body, from, -shape.axis)?;
+    let (gap, skin) = resin_on(body, from, -shape.axis, embedded * 0.5 + HAIR_MM)?;
     let half_mm = match &insert.kind {
         InsertKind::Plate { length_mm, width_mm, .. } => 0.5 * length_mm.min(*width_mm),
         _ => shape.radius_mm,

@@ -189,3 +189,14 @@ fn a_set_is_read_as_it_was_written_and_a_plan_without_one_as_ever() {
     bare.feed.gates.iter_mut().for_each(|g| g.joins = None);
     assert_eq!(read(&old).expect("an old file"), bare);
 }
+
+#[test]
+fn a_part_that_is_left_alone_takes_its_quantity_to_the_plan() {
+    let mut plan = full();
+    plan.parts[0].wanted = Some(30);
+    plan.copy_part(0, Pose { translation_mm: DVec3::X * 90.0, ..Pose::default() });
+    while plan.parts.len() > 1 {
+        plan.remove_part(plan.parts.len() - 1);
+    }
+    assert_eq!((plan.parts[0].wanted, plan.quantity.good, plan.good_shots()), (None, 30, 30));
+}

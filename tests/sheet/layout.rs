@@ -345,3 +345,35 @@ fn what_is_kept_together_stands_on_one_page() {
         assert!(faults(&list).is_empty());
     }
 }
+
+/// Every text of a page with its place, a line each, in tenths of a millimetre.
+fn as_text(list: &PageList) -> String {
+    let mut out = String::new();
+    for (i, page) in list.pages.iter().enumerate() {
+        out.push_str(&format!("page {}\n", i + 1));
+        for t in page.texts() {
+            let at = t.start();
+            out.push_str(&format!("{:5.1} {:5.1} {:4.1}  {}\n", at.x, at.y, t.height_mm, t.text));
+        }
+    }
+    out
+}
+
+/// The layout as it was looked at last. Where it changes on purpose, look at the pages and write it anew:
+/// `cargo test -- --ignored write_the_golden_layout`.
+#[test]
+fn the_layout_is_the_one_that_was_looked_at() {
+    let got = as_text(&pages(&sample(3, 1, 1)));
+    let golden = include_str!("golden_layout.txt");
+    for (n, (got, golden)) in got.lines().zip(golden.lines()).enumerate() {
+        assert_eq!(got, golden, "line {} of tests/sheet/golden_layout.txt", n + 1);
+    }
+    assert_eq!(got.lines().count(), golden.lines().count());
+}
+
+#[test]
+#[ignore = "writes tests/sheet/golden_layout.txt"]
+fn write_the_golden_layout() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sheet/golden_layout.txt");
+    std::fs::write(path, as_text(&pages(&sample(3, 1, 1)))).expect("written");
+}

@@ -1,6 +1,6 @@
 //! The days of two shots, by hand.
 
-use mouldbench::plan::{Plan, Quantity, SecondShot, Shot, SoftCavity};
+use mouldbench::plan::{CastEntry, Plan, Quantity, SecondShot, Shot, SoftCavity};
 use mouldbench::shop::Shop;
 use mouldbench::study::diary::{Event, Route};
 use mouldbench::study::two_shot::days::{BothDays, both_days};
@@ -82,6 +82,23 @@ fn a_slower_hard_block_sets_the_pace_and_nothing_is_cast_over_nothing() {
     assert_eq!(days.hard.casts_by_day, [(3, 2), (4, 2), (5, 2)]);
     assert_eq!(days.soft.casts_by_day, [(4, 2), (5, 2), (6, 2)]);
     assert_eq!(days.longest_wait_days, 1);
+}
+
+/// Six are wanted, and hard ones lie there already: soft shots begin with those, and the rest follow the hard casts to come.
+#[test]
+fn hard_casts_that_lie_there_are_cast_over_first() {
+    let with = |logged: usize, left: u32| {
+        let mut plan = plan(Shot::Hard, SoftCavity::OwnTool, 6);
+        plan.log = vec![CastEntry { good: true, ..CastEntry::default() }; logged];
+        both_days(&plan, Shop::bundled(), &route(left), 2).expect("two shots")
+    };
+    let some = with(2, 4);
+    assert_eq!(some.hard.casts_by_day, [(3, 2), (4, 2)]);
+    assert_eq!(some.soft.casts_by_day, [(3, 2), (4, 2), (5, 2)]);
+    // None is to come, and all six are still cast over.
+    let all = with(6, 0);
+    assert_eq!(all.hard.casts_by_day, []);
+    assert_eq!(all.soft.casts_by_day, [(3, 2), (4, 2), (5, 2)]);
 }
 
 #[test]

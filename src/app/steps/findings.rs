@@ -185,6 +185,18 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
         Remedy::ProposeFeed => app.propose(Wanted::Feed),
         Remedy::ProposeDraw => app.propose(Wanted::Draw),
         Remedy::LayOutSet => app.propose(Wanted::LayOut),
+        Remedy::AcceptMesh(part, digest) => {
+            let (part, digest) = (*part, digest.clone());
+            app.edit(&remedy.label(), |p| p.change_kind(part, |q| q.digest = digest.clone()));
+        }
+        Remedy::AcceptOtherMesh(digest) => {
+            let digest = digest.clone();
+            app.edit(&remedy.label(), |p| {
+                if let Some(second) = &mut p.second_shot {
+                    second.digest = digest;
+                }
+            });
+        }
         Remedy::ScaleMaster(factor) => {
             let factor = *factor;
             app.edit(&remedy.label(), |p| {

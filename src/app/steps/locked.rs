@@ -14,6 +14,10 @@ use egui::Ui;
 pub fn show(app: &mut App, ui: &mut Ui) {
     let Some(facts) = app.known().facts.clone() else { return };
     let (Some(parting), Some(release), Some(plan)) = (&facts.parting, &facts.release, app.plan()) else { return };
+    // The numbers are dear, and asked for in every frame.
+    if parting.locked.is_empty() {
+        return;
+    }
     let numbers = BenchNumbers::of(plan, app.shop(), &facts);
     let look_at = Look { plan, shop: app.shop(), facts: &facts, numbers: &numbers };
     let mut holes = Vec::new();

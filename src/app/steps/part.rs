@@ -36,7 +36,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         ui.add_space(6.0);
         ui.add(egui::Label::new(egui::RichText::new(trouble).color(crate::app::theme::look(ui).stop)).wrap());
     }
-    super::two_shot::of_part(app, ui);
+    if !app.hides_answers() {
+        super::two_shot::of_part(app, ui);
+    }
     shown(app, ui);
 }
 

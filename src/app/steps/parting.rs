@@ -97,7 +97,9 @@ fn plane(app: &mut App, ui: &mut Ui) {
     if ui.checkbox(&mut on, "Part by a plane").on_hover_text(about).changed() {
         let name = if on { "Part by a plane" } else { SEEK };
         // Through the middle of the parts to begin with.
-        let bounds = app.known().part_bounds.iter().copied().fold(crate::mesh::Bounds::EMPTY, |a, b| a.union(b));
+        let poured_round = app.plan().map_or(0, |p| if p.loaded_hard().is_some() { usize::MAX } else { p.parts.len() });
+        let bounds = app.known().part_bounds.iter().take(poured_round).copied();
+        let bounds = bounds.fold(crate::mesh::Bounds::EMPTY, |a, b| a.union(b));
         let middle = app
             .known()
             .setting()

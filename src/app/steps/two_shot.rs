@@ -187,12 +187,16 @@ pub fn of_casting(app: &mut App, ui: &mut Ui) {
     fields::fact(ui, "Both together, trimmed", mass(found.together_g));
     let [least, longest] = found.wait_limits_s;
     fields::fact(ui, "Wait between them", format!("{} to {}", time(least), time(longest)));
-    fields::fact(ui, "A hard cast lies at most", format!("{} days", found.longest_wait_days));
+    fields::fact(ui, "A hard cast lies at most", so_many_days(found.longest_wait_days));
     fields::hint(
         ui,
         "No release agent, wax or bare fingers on the contact area of the hard cast: the soft part bonds there and nowhere \
          else",
     );
+}
+
+fn so_many_days(days: u32) -> String {
+    if days == 1 { "1 day".to_owned() } else { format!("{days} days") }
 }
 
 fn shot(ui: &mut Ui, name: &str, shot: &ShotReport) {

@@ -121,6 +121,10 @@ pub enum Remedy {
     SeekLine,
     /// Read the mesh as inches, or as millimetres again.
     SwitchUnit(usize),
+    /// Take the file of this part, with this digest, as the one that is meant, for every copy of it.
+    AcceptMesh(usize, String),
+    /// The same of the other shot's part.
+    AcceptOtherMesh(String),
     /// Make the master so many times as long as the part.
     ScaleMaster(f64),
 }
@@ -150,6 +154,7 @@ impl Remedy {
             Remedy::RemoveMark(i) => format!("Take mark {} out", i + 1),
             Remedy::SeekLine => "Seek the line again".into(),
             Remedy::SwitchUnit(_) => "Switch the unit".into(),
+            Remedy::AcceptMesh(..) | Remedy::AcceptOtherMesh(_) => "Accept the new mesh".into(),
             Remedy::ScaleMaster(f) => format!("Make the master {:.2} %", f * 100.0),
         }
     }

@@ -1,6 +1,6 @@
 //! A mesh file that is no longer the one the plan was made with.
 
-use super::{Finding, Look, Severity, Step};
+use super::{Finding, Look, Remedy, Severity, Step};
 
 /// One finding for each part whose file has changed.
 pub fn check(look: &Look) -> Vec<Finding> {
@@ -10,7 +10,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
         .filter(|(i, (part, loaded))| {
             super::is_first_of_kind(look.plan, *i) && !part.digest.is_empty() && part.digest != loaded.digest
         })
-        .map(|(_, (part, _))| Finding {
+        .map(|(i, (part, loaded))| Finding {
             severity: Severity::Warn,
             code: "mesh-changed",
             step: Step::Part,
@@ -19,7 +19,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 .to_owned(),
             remedy: "Look at every placed thing, then accept the new mesh".to_owned(),
             place: None,
-            remedies: Vec::new(),
+            remedies: vec![Remedy::AcceptMesh(i, loaded.digest.clone())],
         })
         .collect()
 }

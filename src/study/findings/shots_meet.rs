@@ -1,7 +1,7 @@
 //! Hard and soft part of a two-shot job that overlap, gape or do not touch.
 
 use super::words::{area, volume};
-use super::{Finding, Look, Severity, Step};
+use super::{Finding, Look, Remedy, Severity, Step};
 use glam::Vec3;
 
 /// A length that may be small.
@@ -11,6 +11,15 @@ fn fine(mm: f64) -> String {
 
 /// Findings on how the two parts meet.
 pub fn check(look: &Look) -> Vec<Finding> {
+    let mut findings = told(look);
+    let read = look.facts.setting.other.as_ref().and_then(|o| o.as_ref().ok());
+    if let (Some(changed), Some(other)) = (findings.iter_mut().find(|f| f.code == "mesh-changed"), read) {
+        changed.remedies.push(Remedy::AcceptOtherMesh(other.loaded.digest.clone()));
+    }
+    findings
+}
+
+fn told(look: &Look) -> Vec<Finding> {
     let (Some(second), Some(report)) = (&look.plan.second_shot, &look.numbers.second_shot) else { return Vec::new() };
     let mut findings = Vec::new();
     let mut say = |severity, code, message: String, why: &str, remedy: &str, place: Option<Vec3>| {

@@ -218,7 +218,8 @@ pub fn lay_runner_into(
     run.check()?;
     if plan.feed.gates[gate].joins.is_some() {
         let parting = bench.parting(plan, &setting, &body, run)?;
-        return Ok(set_feed::lay_one(plan, bench.shop(), &setting, &body, &parting, gate, run)?);
+        let bodies = feed::Bodies { resin: &body, master: &master };
+        return Ok(set_feed::lay_one(plan, bench.shop(), &setting, bodies, &parting, gate, run)?);
     }
     let frames = &setting.frames;
     let draw = plan.parting.draw.as_vec3();
@@ -278,7 +279,9 @@ pub fn lay_runners_into(
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
     let parting = bench.parting(plan, &setting, &body, run)?;
-    if !set_feed::lay_all(plan, bench.shop(), &setting, &body, &parting, run)? {
+    let master = bench.master(plan, &setting, &body, run)?;
+    let bodies = feed::Bodies { resin: &body, master: &master };
+    if !set_feed::lay_all(plan, bench.shop(), &setting, bodies, &parting, run)? {
         reasons.push("One gate finds no way for its runner: move it, or propose the feed anew".into());
     }
     Ok(())

@@ -115,14 +115,14 @@ pub fn lay_all(
     plan: &mut Plan,
     shop: &Shop,
     setting: &Setting,
-    body: &Body,
+    bodies: feed::Bodies,
     parting: &PartingFacts,
     run: &Run,
 ) -> Result<bool, Cancelled> {
     let side: Vec<usize> = (0..plan.feed.gates.len()).filter(|i| !plan.feed.gates[*i].runner.is_empty()).collect();
     let groups: Vec<Vec<Start>> =
-        side.iter().map(|i| vec![start_of(&plan.feed.gates[*i], setting, body, parting)]).collect();
-    let laid = laid_for(plan, shop, setting, body, parting, &groups, &[], &side, run)?;
+        side.iter().map(|i| vec![start_of(&plan.feed.gates[*i], setting, bodies.resin, parting)]).collect();
+    let laid = laid_for(plan, shop, setting, bodies.master, parting, &groups, &[], &side, run)?;
     let mut found_all = true;
     // What all of them joined before is no longer where it was.
     for (i, way) in side.iter().zip(&laid) {
@@ -146,7 +146,7 @@ pub fn lay_one(
     plan: &mut Plan,
     shop: &Shop,
     setting: &Setting,
-    body: &Body,
+    bodies: feed::Bodies,
     parting: &PartingFacts,
     i: usize,
     run: &Run,
@@ -159,8 +159,8 @@ pub fn lay_one(
         let beyond = rods.iter().skip(usize::from(rods.len() > 1));
         beyond.clone().map(|r| r.from).chain(beyond.last().map(|r| r.to)).collect()
     };
-    let groups = [vec![start_of(&plan.feed.gates[i], setting, body, parting)]];
-    let way = laid_for(plan, shop, setting, body, parting, &groups, &[(1, axis)], &[i], run)?.remove(0);
+    let groups = [vec![start_of(&plan.feed.gates[i], setting, bodies.resin, parting)]];
+    let way = laid_for(plan, shop, setting, bodies.master, parting, &groups, &[(1, axis)], &[i], run)?.remove(0);
     let Some(way) = way else { return Ok(false) };
     take(&mut plan.feed.gates[i], &way, Some(into), setting);
     Ok(true)

@@ -61,16 +61,27 @@ pub fn both_days(plan: &Plan, shop: &Shop, own: &Route, other_a_day: u32) -> Opt
         SoftCavity::RoundFirstCast if !poured => first(&alone) + 1,
         _ => 0,
     };
+    // Hard casts that lie there already, and soft shots that wait for those still to come.
+    let logged = plan.log.iter().filter(|c| c.good).count() as u32;
+    let ready = match second.makes {
+        Shot::Hard if hard.casts == 0 => soft.casts,
+        Shot::Hard => logged.min(soft.casts),
+        Shot::Soft => 0,
+    };
+    let to_come = soft.casts - ready;
     // Soft shots as they would follow if every hard cast were there when the first is, and hard casts no sooner than these
     // need them.
-    let all_there = [(first(&alone) + wait_days, soft.casts)];
+    let all_there = [(0, ready), (first(&alone) + wait_days, to_come)];
     let wanted = soft.calendar_when(&When { pour_from, supply: Some(&all_there) }).casts_by_day;
-    let hard_for = |soft_casts: u32| share(soft_casts, hard.casts, soft.casts, true);
+    let hard_for = |soft_casts: u32| share(soft_casts.saturating_sub(ready), hard.casts, to_come, true);
     let needs = by_day(&wanted, hard_for, |day| hard.last_working(day.saturating_sub(wait_days)));
     let hard_days = hard.calendar_when(&When { pour_from: 0, supply: Some(&needs) });
     // Good ones, as they come.
-    let good_of = |hard_casts: u32| share(hard_casts, soft.casts, hard.casts, false);
-    let supply = by_day(&hard_days.casts_by_day, good_of, |day| day + wait_days);
+    let good_of = |hard_casts: u32| share(hard_casts, to_come, hard.casts, false);
+    let mut supply = by_day(&hard_days.casts_by_day, good_of, |day| day + wait_days);
+    if ready > 0 {
+        supply.insert(0, (0, ready));
+    }
     let soft_days = soft.calendar_when(&When { pour_from, supply: Some(&supply) });
     let waits_for_other = second.makes == Shot::Soft && soft_days.days > soft.calendar().days;
     Some(BothDays {
