@@ -73,7 +73,7 @@ pub struct Calendar {
 pub struct When<'a> {
     /// No box is poured before this day.
     pub pour_from: u32,
-    /// What each cast takes one of, and on which day how many of them come; none where it takes nothing.
+    /// What each cast takes one of, and on which day how many of them come, the earliest first; none where it takes nothing.
     pub supply: Option<&'a [(u32, u32)]>,
 }
 
@@ -164,13 +164,17 @@ impl Route {
             blocks.push((number, first, life));
         }
         let mut rest = self.casts.min(when.supply.map_or(u32::MAX, |s| s.iter().map(|d| d.1).sum()));
-        let mut there: u32 = when.supply.map_or(0, |s| s.iter().filter(|d| d.0 < start).map(|d| d.1).sum());
+        let (mut there, mut to_come) = (0u32, when.supply.unwrap_or(&[]));
         // Blocks are ready, and worn out, in about their order.
         let mut worn = 0;
         let mut day = start;
         let mut last = start;
         while rest > 0 && day < LONGEST {
-            there += when.supply.map_or(0, |s| s.iter().filter(|d| d.0 == day).map(|d| d.1).sum());
+            while let [(when, count), later @ ..] = to_come
+                && *when <= day
+            {
+                (there, to_come) = (there + count, later);
+            }
             if self.works(day) {
                 let (mut taken, rest_before) = (0, rest);
                 while worn < blocks.len() && blocks[worn].2 == 0 {

@@ -15,6 +15,10 @@ pub fn check(look: &Look) -> Vec<Finding> {
         (false, true) => " and these slender cores of rubber",
         (true, true) => ", these undercuts and these slender cores of rubber",
     };
+    let blocks = match look.numbers.days.tools {
+        1 => "1 block".to_owned(),
+        n => format!("{n} blocks"),
+    };
     vec![Finding {
         severity: Severity::Note,
         code: "tools-several",
@@ -25,7 +29,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
             casts.to_make
         ),
         why: "The resin attacks the rubber a little at every cast, until the surface tears".to_owned(),
-        remedy: "Plan a second block from the same master, or fewer casts".to_owned(),
+        remedy: format!("Plan {blocks} to be poured from the same master, as the days have it, or fewer casts"),
         place: None,
         remedies: Vec::new(),
     }]
