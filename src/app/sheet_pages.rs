@@ -124,15 +124,15 @@ impl SheetPages {
             folder.and_then(|()| file::write_whole(&path, &bytes)).map_err(|e| {
                 format!("The sheet could not be written ({e}). Write it where there is room, and print that")
             })?;
-            Ok(format!("The sheet was handed to the system to be printed: {}", path.display()))
+            Ok(format!("Sheet written, and handed to the system to be printed: {}", path.display()))
         };
         let (done, waker) = (self.written.clone(), self.waker.clone());
         // It may come back only once the other program is closed.
         self.write_apart_and(known, write, move || {
-            if let Err(e) = hand_over(&at) {
+            if hand_over(&at).is_err() {
                 let whither = at.display();
                 done.put(Err(format!(
-                    "No program of this machine opened the sheet ({e}). Open and print it yourself: {whither}"
+                    "No program of this machine opened the sheet. Open and print it yourself: {whither}"
                 )));
                 waker.wake();
             }

@@ -47,7 +47,8 @@ fn bare_set(bench: &Bench, folder: Option<&Path>, arguments: &PlanArguments) -> 
     let (meshes, copies) = (&arguments.meshes, &arguments.copies);
     if copies.len() > 1 && copies.len() != meshes.len() {
         let (numbers, files) = (copies.len(), meshes.len());
-        return Err(format!("--copies names {numbers} numbers for {files} meshes; give one for all, or one for each"));
+        let meshes = if files == 1 { "one mesh".to_owned() } else { format!("{files} meshes") };
+        return Err(format!("--copies names {numbers} numbers for {meshes}; give one for all, or one for each"));
     }
     let mut set: Option<Plan> = None;
     for (i, file) in meshes.iter().enumerate() {

@@ -63,6 +63,10 @@ pub fn mesh_digests(input: &SheetInput<'_>) -> Vec<String> {
     own.chain(other).map(|d| figures::short_digest(&d)).collect()
 }
 
+fn trimmed_label(input: &SheetInput<'_>) -> &'static str {
+    if input.plan.parts.len() > 1 { label::PARTS } else { label::PART }
+}
+
 fn job_of(input: &SheetInput<'_>) -> String {
     words::name_or(&input.plan.name, words::UNNAMED)
 }
@@ -122,7 +126,7 @@ fn key_figures(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(),
         (label::POT, figures::litres(report.silicone.pot_litres)),
         (label::CURE, figures::time(report.silicone.cure_s)),
         (label::RESIN_LIFE, figures::time(report.resin.pot_life_s)),
-        (label::PART, figures::mass(report.trimmed_g())),
+        (trimmed_label(input), figures::mass(report.trimmed_g())),
         (label::COUNTS, counts),
         (label::AIR, air),
         (label::CASTS, format!("{} · {}", report.days.good, casts_of(report.days.tool_life))),
@@ -443,7 +447,7 @@ fn resin(flow: &mut Flow, input: &SheetInput<'_>) {
             (label::MOULD.into(), figures::celsius(resin.mould_c)),
             (label::CHAMBER.into(), figures::pressure(input.limits.chamber_pa)),
             (label::DEMOULD.into(), figures::time(resin.demould_s)),
-            (label::PART.into(), figures::mass(input.report.trimmed_g())),
+            (trimmed_label(input).into(), figures::mass(input.report.trimmed_g())),
             (label::LIFE.into(), casts_of(input.report.days.tool_life)),
         ],
         3,

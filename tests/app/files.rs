@@ -168,7 +168,7 @@ fn the_sheet_is_handed_to_the_system_to_be_printed() {
         });
         assert!(waits, "{words}");
     };
-    come(&mut bench, "The sheet was handed to the system to be printed");
+    come(&mut bench, "Sheet written, and handed to the system to be printed");
     assert!((0..600).any(|_| {
         std::thread::sleep(std::time::Duration::from_millis(5));
         std::fs::read(&seen).is_ok_and(|b| b.starts_with(b"%PDF-") && b.ends_with(b"%%EOF"))

@@ -30,6 +30,8 @@ pub const COUNTS: &str = "Gates · vents · inserts";
 pub const AIR: &str = "Air that stays, level; leaning";
 /// Trimmed part.
 pub const PART: &str = "Trimmed cast weighs";
+/// The same of all parts that one shot gives.
+pub const PARTS: &str = "All parts trimmed weigh";
 /// Casts.
 pub const CASTS: &str = "Casts wanted · a block gives";
 /// Life.
