@@ -103,6 +103,15 @@ impl Air {
         Ok(Air { level, leaning, on_cells: Some(why) })
     }
 
+    /// Air in bodies of at least `limit_mm3` that stays with these mouths, all attitudes together, mm³.
+    pub fn excess_mm3(&self, mouths: &[Mouth], limit_mm3: f64) -> f64 {
+        let of_tree = |tree: &AirTree| -> f64 {
+            let rims: Vec<_> = mouths.iter().filter_map(|m| tree.rim(m)).collect();
+            walk::pieces(tree, &rims).iter().map(|p| p.volume_mm3).filter(|v| *v >= limit_mm3).sum()
+        };
+        self.trees().map(of_tree).sum()
+    }
+
     /// Every tree, the level one first.
     pub fn trees(&self) -> impl Iterator<Item = &AirTree> {
         std::iter::once(&self.level).chain(&self.leaning)

@@ -2,7 +2,7 @@
 
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::{Made, Spot, Stage};
-use crate::study::air::{AirTree, Mouth, MouthOf, walk};
+use crate::study::air::{Mouth, MouthOf};
 use crate::study::air_facts::AirFacts;
 use crate::study::propose::spot_on_part;
 use crate::study::report::LoopKind;
@@ -68,12 +68,6 @@ fn lets_out_as_much(air: &AirFacts, number: u32, to: Vec3, limit_mm3: f64) -> bo
         .iter()
         .map(|m| if m.of == MouthOf::Vent(number) { Mouth { centre: to, ..*m } } else { *m })
         .collect();
-    let stays = |mouths: &[Mouth]| -> f64 {
-        let of = |tree: &AirTree| {
-            let rims: Vec<_> = mouths.iter().filter_map(|m| tree.rim(m)).collect();
-            walk::pieces(tree, &rims).iter().map(|p| p.volume_mm3).filter(|v| *v >= limit_mm3).sum::<f64>()
-        };
-        air.trees.air.trees().map(of).sum()
-    };
+    let stays = |mouths: &[Mouth]| air.trees.air.excess_mm3(mouths, limit_mm3);
     stays(&moved) <= stays(&air.mouths) * (1.0 + 1e-6)
 }

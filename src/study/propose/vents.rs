@@ -8,9 +8,7 @@ use super::spot_on_part;
 use crate::plan::{Made, Plan, Vent};
 use crate::shop::Shop;
 use crate::solve::run::Run;
-use crate::study::air::mouth::Rim;
 use crate::study::air::propose::{self as mouths};
-use crate::study::air::walk;
 use crate::study::air::{Air, Mouth, MouthOf};
 use crate::study::bench::{Bench, Setting, StudyError};
 use crate::study::body::Body;
@@ -189,12 +187,7 @@ impl Places<'_> {
 
     /// Air in bodies over the limit that stays in all attitudes together, mm³.
     fn excess_mm3(&self, mouths: &[Mouth]) -> f64 {
-        let limit = self.shop.limits.air_pocket_mm3;
-        let of_tree = |tree: &crate::study::air::AirTree| -> f64 {
-            let rims: Vec<Rim> = mouths.iter().filter_map(|m| tree.rim(m)).collect();
-            walk::pieces(tree, &rims).iter().map(|p| p.volume_mm3).filter(|v| *v >= limit).fold(0.0, |a, b| a + b)
-        };
-        self.air.trees().map(of_tree).fold(0.0, |a, b| a + b)
+        self.air.excess_mm3(mouths, self.shop.limits.air_pocket_mm3)
     }
 
     /// Where mouth `i` of `chosen` should stand, the others as they are, and what its reason says of it.
