@@ -184,7 +184,7 @@ fn gas_in_a_closed_end_is_squeezed_by_boyle() {
         (0..many).map(|i| slow(u(i)) * end / many as f64).sum::<f64>() / pace
     };
     let (early, late) = (until(2.0 / 3.0 - 1e-2), until(2.0 / 3.0 - 2e-3));
-    let over = front.ended_at(End::Still);
+    let over = front.ended_at();
     assert!(front.is_shut() && (0.96 * early..1.04 * late).contains(&over), "{over} {early} {late}");
     // Let up from all sides, it is squeezed to what the open air leaves of it.
     front.let_up(101_325.0);

@@ -80,6 +80,8 @@ pub struct Front {
     inflow: f64,
     scratch: Scratch,
     steps: usize,
+    /// ∫dt/μ since when no gas could leave any more; nothing while some can.
+    shut_at: Option<f64>,
     /// The step at which it was last looked whether the front rests, and what was full then.
     quiet: (usize, f64),
     /// ∫dt/μ and what was full then, after every step.
@@ -153,6 +155,7 @@ impl Front {
             inflow: 0.0,
             scratch: Scratch::default(),
             steps: 0,
+            shut_at: None,
             quiet: (0, 0.0),
             passed: Vec::new(),
             creep,
@@ -201,18 +204,16 @@ impl Front {
         self.regions.iter().all(|r| r.crumb || !r.open)
     }
 
-    /// ∫dt/μ when the fill was over that came to `end`. Gas that is closed in comes to rest only slowly: there it is not when
-    /// the front was found to rest, but when all the resin but a step's had come in.
-    pub fn ended_at(&self, end: End) -> f64 {
-        let Some(&(_, last)) = self.passed.last() else { return self.now };
-        if end == End::Full || !self.is_shut() {
-            return self.now;
-        }
+    /// ∫dt/μ when the fill was over. Gas that is closed in comes to rest only slowly: from when no gas could leave any more,
+    /// it is over when all the resin but a step's had come in, not when the last gas was found to be at rest.
+    pub fn ended_at(&self) -> f64 {
+        let (Some(shut), Some(&(_, last))) = (self.shut_at, self.passed.last()) else { return self.now };
         let enough = last - self.share_a_step * self.volume;
         let i = self.passed.iter().position(|p| p.1 >= enough).unwrap_or(0);
         let (before, after) = (if i > 0 { self.passed[i - 1] } else { (0.0, 0.0) }, self.passed[i]);
         let part = (enough - before.1) / (after.1 - before.1);
-        before.0 + (after.0 - before.0) * if part.is_finite() { part.clamp(0.0, 1.0) } else { 1.0 }
+        let came_in = before.0 + (after.0 - before.0) * if part.is_finite() { part.clamp(0.0, 1.0) } else { 1.0 };
+        came_in.max(shut).min(self.now)
     }
 
     /// Lets the front go on up to another ∫dt/μ.
@@ -234,6 +235,11 @@ impl Front {
         loop {
             run.check()?;
             self.find_regions();
+            if !self.is_shut() {
+                self.shut_at = None;
+            } else if self.shut_at.is_none() {
+                self.shut_at = Some(self.now);
+            }
             if self.regions.iter().all(|r| r.crumb) {
                 self.take_crumbs();
                 return Ok(End::Full);

@@ -211,7 +211,7 @@ pub fn fill(
     };
     let knit = places::knit_lines(&front, run)?;
     let verdict = verdict::judge(&front, end, pour, &closed, filled_share, weight_pa_mm);
-    let end_at = front.ended_at(end);
+    let end_at = front.ended_at();
     if front.is_shut() {
         front.fill_outlets(run)?;
     }

@@ -65,7 +65,7 @@ pub fn judge(
     filled_share: f64,
     weight_pa_mm: f64,
 ) -> Verdict {
-    let share = |pace: &super::viscosity::Pace| pace.seconds(front.ended_at(end)) / pace.pot_life_s;
+    let share = |pace: &super::viscosity::Pace| pace.seconds(front.ended_at()) / pace.pot_life_s;
     let pot_life_share = share(&pour.cup).max(share(&pour.mould));
     let open: f64 = front.regions().iter().filter(|r| r.open && !r.crumb).map(|r| r.void_mm3).fold(0.0, |a, b| a + b);
     let short = end == End::Still && open > LEFT_OPEN * front.volume_mm3();
