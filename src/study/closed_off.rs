@@ -1,7 +1,7 @@
 //! Parts of a join tree that hold none of what is open: recesses that keep air while rubber is poured, basins that have no
 //! gate.
 
-use super::air::{AirTree, Mouth, MouthOf};
+use super::air::{AirTree, Mouth, MouthOf, Piece};
 use super::body::Body;
 use super::insert_shapes::InsertShape;
 use crate::mesh::tree::Tree;
@@ -30,6 +30,28 @@ pub struct Pocket {
     pub sill: f64,
     /// From the sill to its far end, millimetres.
     pub depth_mm: f64,
+}
+
+/// Basins of the cavity without a gate.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Basins {
+    /// Each of them, largest first.
+    pub pockets: Vec<Pocket>,
+    /// For each triangle the level up to which resin does not come to what of it lies below that: the sill of its basin;
+    /// minus infinity where resin comes from below.
+    pub dry_until: Vec<f32>,
+}
+
+impl Basins {
+    /// How many of them are dry with the resin at `level`.
+    pub fn dry_at(&self, level: f64) -> usize {
+        self.pockets.iter().filter(|p| level < p.sill).count()
+    }
+
+    /// For each triangle true where what lies of it under `level` holds resin.
+    pub fn wet_at(&self, level: f64) -> Vec<bool> {
+        self.dry_until.iter().map(|sill| level >= *sill as f64).collect()
+    }
 }
 
 /// Branches that hold none of `open` while another branch that meets them at the sill below does; where what is open lies
@@ -66,8 +88,8 @@ pub fn second_basins(
     gates: &[Mouth],
     least_mm3: f64,
     run: &Run,
-) -> Result<Vec<Pocket>, Cancelled> {
-    let Some(tree) = upside_down(body, level, run)? else { return Ok(Vec::new()) };
+) -> Result<Basins, Cancelled> {
+    let Some(tree) = upside_down(body, level, run)? else { return Ok(Basins::default()) };
     let join = tree.tree();
     let open: Vec<u32> = gates.iter().filter_map(|g| tree.rim(g)).map(|rim| rim.branch).collect();
     let pocket = |b: u32| {
@@ -79,7 +101,17 @@ pub fn second_basins(
             depth_mm: branch.summit - branch.bottom,
         }
     };
-    Ok(largest_first(closed_off(join, &open).into_iter().map(pocket), least_mm3))
+    let found = closed_off(join, &open);
+    let all: Vec<Piece> = found
+        .iter()
+        .map(|&branch| {
+            let b = &join.branches[branch as usize];
+            Piece { branch, level: b.bottom, volume_mm3: b.volume }
+        })
+        .collect();
+    // A triangle's part under a sill is in one piece, so it belongs to one basin at most.
+    let dry_until = tree.caught_levels(&all).into_iter().map(|down| -down).collect();
+    Ok(Basins { pockets: largest_first(found.into_iter().map(pocket), least_mm3), dry_until })
 }
 
 /// The tree of the body seen upside down, where `level` is that with up up; none where the body is not closed.

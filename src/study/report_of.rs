@@ -29,7 +29,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         frame: frames_report(frames),
         part: part_report(facts),
         parts: super::report_set::places(plan, facts),
-        air: air_report(facts),
+        air: air_report(plan, shop, facts),
         parting: parting_report(plan, shop, facts),
         rubber: report_release::rubber(facts),
         cut: cut_report(plan, facts),
@@ -96,7 +96,7 @@ fn part_report(facts: &Facts) -> PartReport {
     report
 }
 
-fn air_report(facts: &Facts) -> AirReport {
+fn air_report(plan: &Plan, shop: &Shop, facts: &Facts) -> AirReport {
     let Some(air) = &facts.air else { return AirReport::default() };
     let frames = &facts.setting.frames;
     // Heights of the trees are along up from the origin of `work`; the report gives them in the cast attitude, where Z
@@ -127,6 +127,7 @@ fn air_report(facts: &Facts) -> AirReport {
             .chain(air.worst_piece.map(|w| w.bubble_mm))
             .fold(0.0, f64::max),
         cell_error_mm3: air.cell_error_mm3,
+        level_holds: super::level_holds::level_holds(plan, shop, facts),
         standing: super::report_air::standing_report(facts),
     }
 }

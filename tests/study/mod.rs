@@ -24,6 +24,7 @@ mod cut_plan;
 mod diary;
 mod fill;
 mod fill_falling;
+mod fill_lever;
 mod findings;
 mod flow;
 mod hang_search;

@@ -7,7 +7,7 @@ use crate::study::air::Mouth;
 use crate::study::air_facts::{AirFacts, AirTrees};
 use crate::study::body::Body;
 use crate::study::ceilings::Ceilings;
-use crate::study::closed_off::{self, Pocket, RubberAir};
+use crate::study::closed_off::{self, Basins, RubberAir};
 use crate::study::gate_falls::{GateFall, gate_falls};
 use crate::study::hang_search::{self, HangSearch};
 use crate::study::slot::Slot;
@@ -34,7 +34,7 @@ pub(super) struct Standing {
     ceilings: Slot<CeilingsKey, Ceilings>,
     runs: Slot<RunsKey, Vec<Option<f64>>>,
     rubber_air: Slot<RubberAirKey, RubberAir>,
-    basins: Slot<BasinsKey, Vec<Pocket>>,
+    basins: Slot<BasinsKey, Basins>,
     falls: Slot<BasinsKey, Vec<GateFall>>,
     wedge: Slot<WedgeKey, Option<Wedge>>,
     hangs: Slot<HangKey, HangSearch>,
@@ -51,7 +51,7 @@ pub struct StandingFacts {
     /// Air that liquid rubber shuts in.
     pub rubber_air: Option<Arc<RubberAir>>,
     /// Basins without a gate; none of them where the plan has no gate.
-    pub basins: Option<Arc<Vec<Pocket>>>,
+    pub basins: Option<Arc<Basins>>,
     /// How far resin falls from each gate.
     pub falls: Option<Arc<Vec<GateFall>>>,
     /// The wedge that helps, if one does.
@@ -179,13 +179,13 @@ impl Bench {
         setting: &Setting,
         body: &Body,
         run: &Run,
-    ) -> Result<Arc<Vec<Pocket>>, StudyError> {
+    ) -> Result<Arc<Basins>, StudyError> {
         let trees = self.air_trees(setting, body, run)?;
         let key = Bench::basins_key(plan, setting, &trees);
         let gates = key.1.clone();
         self.standing.basins.get_or(key, || {
             if gates.is_empty() {
-                return Ok(Vec::new());
+                return Ok(Basins::default());
             }
             let least_mm3 = closed_off::least_basin_mm3(body, &self.shop.limits);
             Ok(closed_off::second_basins(body, &trees.air.level, &gates, least_mm3, run)?)
