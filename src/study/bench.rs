@@ -47,11 +47,13 @@ use std::sync::{Arc, PoisonError, RwLock};
 
 mod standing;
 mod two_shot;
+mod ways_up;
 
 use standing::Standing;
 pub use standing::StandingFacts;
 pub use two_shot::TwoShotFacts;
 use two_shot::TwoShotSlots;
+use ways_up::WaysUp;
 
 /// Why facts could not be computed.
 #[derive(Debug, thiserror::Error)]
@@ -284,6 +286,7 @@ pub struct Bench {
     holds: Slot<PartingKey, Vec<InsertHold>>,
     standing: Standing,
     two_shot: TwoShotSlots,
+    ways_up: WaysUp,
 }
 
 impl Bench {
@@ -313,6 +316,7 @@ impl Bench {
             holds: Slot::default(),
             standing: Standing::default(),
             two_shot: TwoShotSlots::default(),
+            ways_up: WaysUp::default(),
         }
     }
 
@@ -370,17 +374,7 @@ impl Bench {
         let all = loaded.map_or(parts, |o| parts.union(self.other_upright(plan, o)));
         let (frames, block) = lay_out(&placed, plan, &self.shop.limits, all);
         let channels = Channels::of(plan, &frames, block.size_mm.z);
-        let inserts = plan
-            .inserts
-            .iter()
-            .map(|i| {
-                let own = match &i.kind {
-                    InsertKind::Mesh { mesh } => placed.insert_meshes.get(mesh).map(|m| &**m),
-                    _ => None,
-                };
-                insert_shape(i, &frames, own)
-            })
-            .collect();
+        let inserts = inserts_of(plan, &placed, &frames);
         Ok(Setting {
             placed,
             upright,
@@ -742,6 +736,15 @@ impl Bench {
         run.progress(1.0);
         Ok(facts)
     }
+}
+
+/// The plan's inserts as solids.
+fn inserts_of(plan: &Plan, placed: &Placed, frames: &Frames) -> Vec<InsertShape> {
+    let own = |kind: &InsertKind| match kind {
+        InsertKind::Mesh { mesh } => placed.insert_meshes.get(mesh).map(|m| &**m),
+        _ => None,
+    };
+    plan.inserts.iter().map(|i| insert_shape(i, frames, own(&i.kind))).collect()
 }
 
 /// What a thread found; a panic in it goes on in this one.

@@ -49,6 +49,7 @@ mod release_rubber;
 mod release_strain;
 mod runners;
 mod set;
+mod set_hung;
 mod shut_off_moved;
 mod size;
 mod thickness;

@@ -15,15 +15,15 @@ use std::f64::consts::PI;
 use std::path::Path;
 use std::sync::Arc;
 
-struct Job {
-    folder: tempfile::TempDir,
-    bench: Bench,
-    plan: Plan,
+pub struct Job {
+    pub folder: tempfile::TempDir,
+    pub bench: Bench,
+    pub plan: Plan,
 }
 
 impl Job {
     /// Meshes by name, drawn about `away`, in one plan.
-    fn of(meshes: &[(&str, Mesh)], away: DVec3) -> Job {
+    pub fn of(meshes: &[(&str, Mesh)], away: DVec3) -> Job {
         let folder = tempfile::tempdir().expect("a folder");
         let bench = Bench::new(Shop::bundled().clone(), []);
         bench.set_folder(Some(folder.path()));
