@@ -52,6 +52,9 @@ struct Way {
     high_points: Option<usize>,
     air_leaning_mm3: Option<f64>,
     bubble_mm: Option<f64>,
+    /// Recesses of the master that keep air while rubber is poured, and that air.
+    rubber_recesses: Option<usize>,
+    rubber_air_mm3: Option<f64>,
     near_level_mm2: f64,
     height_mm: f64,
     block_mm: [f64; 3],
@@ -122,6 +125,8 @@ impl Hangs {
                 high_points: c.high_points,
                 air_leaning_mm3: c.air_mm3,
                 bubble_mm: c.bubble_mm,
+                rubber_recesses: c.rubber_recesses,
+                rubber_air_mm3: c.rubber_air_mm3,
                 near_level_mm2: c.ceiling_mm2,
                 height_mm: c.height_mm,
                 block_mm: c.block_mm,

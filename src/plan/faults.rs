@@ -100,8 +100,9 @@ impl Look<'_> {
         }
         self.direction(plan.hang.cast_attitude().up, "up while resin is poured");
         let w = plan.hang.weights;
-        for weight in [w.high_point, w.air, w.ceiling, w.height, w.block, w.undercut_level, w.undercut_upright, w.shown]
-        {
+        let resin = [w.high_point, w.air, w.ceiling, w.shown];
+        let rubber = [w.rubber_air, w.height, w.block, w.undercut_level, w.undercut_upright];
+        for weight in resin.into_iter().chain(rubber) {
             self.within(weight, 0.0, 1000.0, "a weight of the hang");
         }
         self.parting();

@@ -35,7 +35,7 @@ pub fn body(mesh: &Mesh) -> Body {
 /// A part whose master is itself, alone in its block.
 fn alone(mesh: &Mesh) -> [Each; 1] {
     let body = Arc::new(body(mesh));
-    [Each { master: body.clone(), body }]
+    [Each { master: body.clone(), body, inserts: Arc::default() }]
 }
 
 fn limits() -> Limits {
@@ -233,6 +233,7 @@ fn weights_choose() {
     let none = HangWeights {
         high_point: 0.0,
         air: 0.0,
+        rubber_air: 0.0,
         ceiling: 0.0,
         height: 0.0,
         block: 0.0,

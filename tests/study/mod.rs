@@ -55,6 +55,7 @@ mod size;
 mod thickness;
 mod two_shot;
 mod two_shot_days;
+mod two_shot_hung;
 mod two_shot_job;
 
 mod vents_aside;

@@ -33,7 +33,7 @@ impl Bench {
             let body = self.body(plan, setting, run)?;
             let master = self.master(plan, setting, &body, run)?;
             let key = SubjectKey::Only { body: body.id, master: master.id };
-            return Ok(Subject { key, parts: Arc::new(vec![Each { body, master }]) });
+            return Ok(Subject { key, parts: Arc::new(vec![Each { body, master, inserts: setting.inserts.clone() }]) });
         }
         let different = different_parts(plan, &setting.placed);
         let keys: Vec<OneKey> = different.iter().map(|d| d.1.clone()).collect();
@@ -58,8 +58,9 @@ impl Bench {
         let placed = found.place(&alone);
         let bounds = placed.bounds_upright(&alone.hang)[0];
         let (frames, _) = lay_out(&placed, &alone, &self.shop.limits, bounds);
-        let body = Arc::new(Body::new(&placed, &inserts_of(&alone, &placed, &frames), run)?);
-        Ok(Each { master: body.clone(), body })
+        let inserts = Arc::new(inserts_of(&alone, &placed, &frames));
+        let body = Arc::new(Body::new(&placed, &inserts, run)?);
+        Ok(Each { master: body.clone(), body, inserts })
     }
 
     /// What [`Bench::hang_subject`] of the plan follows from; none where that is not known yet. `body` and `master` are those

@@ -13,6 +13,7 @@ use crate::solve::surface_tree::SurfaceTree;
 use crate::study::air::high_points::{HighPoint, high_points};
 use crate::study::air::{AirTree, LEAN_DIRECTIONS, bubble, lean_directions};
 use crate::study::block::Block;
+use crate::study::closed_off::Outside;
 use crate::study::parting::draw::{Rasters, raster_views};
 use crate::study::propose::turn_to_draw;
 use glam::{DVec3, Vec3};
@@ -64,6 +65,7 @@ struct Ready<'a> {
     part: &'a Each,
     rasters: Rasters<'a>,
     surface: Result<Arc<ClosedSurface>, String>,
+    outside: Outside,
 }
 
 impl<'a> Measurer<'a> {
@@ -88,7 +90,8 @@ impl<'a> Measurer<'a> {
                     Err(why) => Err(why.to_string()),
                 },
             };
-            Ok(Ready { part, rasters: Rasters::new(&part.master.mesh), surface })
+            let outside = Outside::of(&part.master, &part.inserts, run)?;
+            Ok(Ready { part, rasters: Rasters::new(&part.master.mesh), surface, outside })
         };
         let parts = parts.iter().map(ready).collect::<Result<_, Cancelled>>()?;
         Ok(Measurer { parts, limits, asked, draws })
@@ -170,6 +173,7 @@ impl<'a> Measurer<'a> {
     fn scored(&self, up: Vec3, [level_mm2, upright_mm2]: [f64; 2], run: &Run) -> Result<Scored, Cancelled> {
         run.check()?;
         let air = self.air(up, run)?;
+        let recesses = self.rubber_recesses(up, run)?;
         let level = (self.limits.near_level_deg.to_radians().cos()) as f32;
         let (mut ceiling, mut upper) = (0.0f64, 0.0f64);
         for mesh in self.parts.iter().map(|p| &p.part.body.mesh) {
@@ -208,9 +212,24 @@ impl<'a> Measurer<'a> {
                 block_mm: block.size_mm.to_array(),
                 undercut_level_mm2: level_mm2,
                 undercut_upright_mm2: upright_mm2,
+                rubber_recesses: recesses.map(|r| r.0),
+                rubber_air_mm3: recesses.map(|r| r.1),
                 shown_up: self.asked.shown.iter().map(|n| n.dot(up).max(0.0) as f64).fold(0.0, f64::max),
             },
         })
+    }
+
+    /// Recesses that keep air while rubber is poured, and all that air, mm³; none where a master is not closed.
+    fn rubber_recesses(&self, up: Vec3, run: &Run) -> Result<Option<(usize, f64)>, Cancelled> {
+        let (mut count, mut air_mm3) = (0, 0.0);
+        for part in &self.parts {
+            let Some(recesses) = part.outside.recesses(up, run)? else { return Ok(None) };
+            for recess in recesses.iter().filter(|r| r.volume_mm3 >= self.limits.air_pocket_mm3) {
+                count += 1;
+                air_mm3 += recess.volume_mm3;
+            }
+        }
+        Ok(Some((count, air_mm3)))
     }
 
     /// High points, and the air that stays leaning; none where a part is not closed.

@@ -113,7 +113,8 @@ pub fn search(
     run: &Run,
     mut watch: impl FnMut(&HangSearch),
 ) -> Result<HangSearch, Cancelled> {
-    let meshes: Vec<&Mesh> = parts.iter().map(|p| &*p.master.mesh).collect();
+    let bodies = parts.iter().filter(|p| p.body.id != p.master.id).map(|p| &p.body);
+    let meshes: Vec<&Mesh> = parts.iter().map(|p| &p.master).chain(bodies).map(|b| &*b.mesh).collect();
     let triangles: usize = meshes.iter().map(|m| m.triangles.len()).sum();
     let count = (SWEPT / triangles.max(1)).clamp(*DIRECTIONS.start(), *DIRECTIONS.end());
     let axes = directions::axes(&meshes, count / 2);

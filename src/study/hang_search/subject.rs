@@ -6,6 +6,7 @@
 
 use crate::plan::{InsertKind, Plan, Spot};
 use crate::study::body::Body;
+use crate::study::insert_shapes::InsertShape;
 use crate::study::placed::Placed;
 use glam::DQuat;
 use std::sync::Arc;
@@ -17,6 +18,8 @@ pub struct Each {
     pub body: Arc<Body>,
     /// What rubber is poured round: the same, and in a two-shot job the hard part with it.
     pub master: Arc<Body>,
+    /// Inserts, whose dummies stand in the master.
+    pub inserts: Arc<Vec<InsertShape>>,
 }
 
 /// A part of a set as far as it is measured by itself: not where it stands.
