@@ -160,13 +160,26 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
         }
         Wanted::Feed => propose::propose_feed_into(bench, &mut plan, &mut reasons, run)?,
         Wanted::Vents => propose::propose_vents_into(bench, &mut plan, &mut reasons, run)?,
-        Wanted::HangAs | Wanted::LayOut | Wanted::AddCopy => {
+        Wanted::HangAs => {
+            match propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run) {
+                Err(StudyError::Cancelled(c)) => return Err(c.into()),
+                // A person chose how it hangs, so it hangs so whatever else cannot be found yet.
+                Err(e) => reasons.push(format!("Hung so, but not all of the rows and runners could be laid: {e}")),
+                Ok(()) => {}
+            }
+            if !(plan.vents.is_empty() && plan.feed.gates.is_empty()) {
+                reasons.push("Gates and vents are where they were on the parts: look at them again".to_owned());
+            }
+        }
+        Wanted::LayOut | Wanted::AddCopy => {
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::AddPart => {
-            if let Some(part) = plan.parts.last_mut() {
-                let loaded = bench.load_guessed(&part.mesh)?;
+            if let Some(mut part) = plan.parts.pop() {
+                let (loaded, said) = bench.load_beside(&part.mesh, &plan)?;
                 (part.unit, part.digest) = (loaded.unit, loaded.digest.clone());
+                plan.parts.push(part);
+                reasons.push(said);
             }
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
             reasons.push("Place its gate and vents, or have the feed and the vents proposed anew".into());

@@ -180,11 +180,15 @@ impl Hangs {
 
 impl Way {
     fn in_short(&self) -> String {
-        let counted = |n: Option<usize>| n.map_or("–".to_owned(), |n| n.to_string());
+        let counted = |n: Option<usize>, one: &str, more: &str| {
+            let number = n.map_or("–".to_owned(), |n| n.to_string());
+            format!("{number} {}", if n == Some(1) { one } else { more })
+        };
         format!(
-            "{} high points, {:.0} mm² near-level ceiling, {:.0} mm tall, undercut {:.0} mm² for a level draw and {:.0} \
+            "{}, {} with air in the rubber, {:.0} mm² near-level ceiling, {:.0} mm tall, undercut {:.0} mm² for a level draw and {:.0} \
              mm² upright; {:.2} in all",
-            counted(self.high_points),
+            counted(self.high_points, "high point", "high points"),
+            counted(self.rubber_recesses, "recess", "recesses"),
             self.near_level_mm2,
             self.height_mm,
             self.undercut_level_mm2,

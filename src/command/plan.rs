@@ -60,7 +60,13 @@ pub fn bare_set(
         let mesh = name_from(folder, file);
         let loaded = match unit {
             Some(unit) => bench.load(&mesh, unit.into()),
-            None => bench.load_guessed(&mesh),
+            None => match &set {
+                None => bench.load_guessed(&mesh),
+                Some(plan) => bench.load_beside(&mesh, plan).map(|(loaded, said)| {
+                    eprintln!("{said}");
+                    loaded
+                }),
+            },
         }
         .map_err(|e| e.to_string())?;
         let name = file.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();

@@ -3,6 +3,7 @@
 use super::frames;
 use super::mesh_store::{LoadedMesh, MeshStore};
 use crate::mesh::read_stl::ReadError;
+use crate::mesh::tree::Tree;
 use crate::mesh::{Bounds, Mesh};
 use crate::plan::{Hang, InsertKind, Plan, Pose, Unit};
 use glam::{DAffine3, DVec3};
@@ -37,6 +38,8 @@ pub struct Placed {
     pub meshes: Vec<Arc<Mesh>>,
     /// The box round each of them.
     pub bounds: Vec<Bounds>,
+    /// The tree of each part of a set; none of a part alone, of which nothing is asked that the body's would not tell.
+    pub trees: Arc<Vec<Tree>>,
 }
 
 /// What [`Placed`] depends on.
@@ -112,6 +115,7 @@ impl Found {
             .map(|(name, l)| (name, Arc::new(l.mesh.transformed(&DAffine3::from_translation(l.centre)))))
             .collect();
         let bounds = meshes.iter().map(|m| m.bounds()).collect();
+        let trees = if meshes.len() > 1 { meshes.par_iter().map(|m| Tree::of(m)).collect() } else { Vec::new() };
         let id = fresh_id();
         Placed {
             id,
@@ -122,6 +126,7 @@ impl Found {
             origin_in_set,
             meshes,
             bounds,
+            trees: Arc::new(trees),
         }
     }
 }

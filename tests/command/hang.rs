@@ -33,7 +33,7 @@ fn ways_up_are_listed_with_every_criterion() {
     assert_eq!(number(&value, "/weights/high_point"), 1.0);
     let spoken = mouldbench(&["hang", &cone, "--unit", "mm"]);
     let text = String::from_utf8_lossy(&spoken.stdout).into_owned();
-    assert!(text.contains("as drawn: 1 high points") && text.contains("--up "), "{text}");
+    assert!(text.contains("as drawn: 1 high point,") && text.contains("--up "), "{text}");
 }
 
 #[test]
@@ -78,7 +78,8 @@ fn a_set_and_its_plan_measure_alike() {
     let spoken = mouldbench(&["hang", &plan]);
     let text = String::from_utf8_lossy(&spoken.stdout).into_owned();
     assert!(
-        text.contains("ball.stl, read in millimetres, 2 in the block") && text.contains("as hung: 2 high"),
+        text.contains("ball.stl, read in millimetres, 2 in the block")
+            && text.contains("as hung: 2 high points, 0 recesses"),
         "{text}"
     );
     for wrong in [vec!["hang", &plan, &ball], vec!["hang", &plan, "--unit", "mm"]] {

@@ -28,7 +28,6 @@ pub fn body(mesh: &Mesh) -> Body {
         mesh: Arc::new(mesh.clone()),
         trouble: None,
         displaced_mm3: Vec::new(),
-        between: Vec::new(),
     }
 }
 

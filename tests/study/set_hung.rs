@@ -113,7 +113,7 @@ fn ways_up_do_not_depend_on_where_the_parts_stand() {
     assert_ne!(key(&turned), before, "a copy with an insert");
 }
 
-fn pin() -> Insert {
+pub fn pin() -> Insert {
     Insert {
         number: 1,
         name: String::new(),
@@ -148,10 +148,10 @@ fn hung_by_any_candidate_no_part_runs_into_another() {
         hang_into(&mut job.plan, &shown.scored[i]);
         lay_out_with_runners_into(&job.bench, &mut job.plan, &mut Vec::new(), &run).expect("rows");
         let setting = job.bench.setting(&job.plan).expect("read");
-        let body = job.bench.body(&job.plan, &setting, &run).expect("a body");
+        let between = job.bench.between(&setting, &run).expect("measured");
         let least = job.bench.shop().limits.least_rubber_mm;
-        assert_eq!(body.between.len(), 3);
-        for b in &body.between {
+        assert_eq!(between.len(), 3);
+        for b in between.iter() {
             assert!(!b.overlap && b.distance_mm > least - 0.01, "way {i}: {b:?}");
         }
         let up = job.plan.hang.rubber.up;
