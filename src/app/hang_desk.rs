@@ -177,17 +177,20 @@ impl App {
         of.as_ref() == Some(&ways.of) && Bench::hang_asked(plan, &facts.setting) == ways.search.asked
     }
 
-    /// Hangs the part a way up that was measured: one edit. A set is laid out anew with it, since its rows would stand
-    /// askew, and one part in another's way.
+    /// Hangs the part a way up that was measured: one edit.
     pub fn hang_as(&mut self, way: &Scored) {
+        self.hang_anew(Wanted::HangAs.name(), |p| hang_into(p, way));
+    }
+
+    /// Hangs what is in the block another way up: one edit. A set is laid out anew with it, since its rows would stand askew.
+    pub fn hang_anew(&mut self, name: &str, hang: impl FnOnce(&mut Plan)) {
         let Some(document) = &self.document else { return };
-        let name = Wanted::HangAs.name();
         if document.plan().parts.len() < 2 {
-            self.edit(name, |p| hang_into(p, way));
+            self.edit(name, hang);
             return;
         }
         let (mut plan, version) = (document.plan().clone(), document.version());
-        hang_into(&mut plan, way);
+        hang(&mut plan);
         self.proposer.start(Wanted::HangAs, plan, version);
     }
 

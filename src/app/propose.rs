@@ -15,7 +15,7 @@ pub enum Wanted {
     Whole,
     /// The hang alone.
     Hang,
-    /// Rows for a set that was hung by a way up that was measured, and its runners.
+    /// Rows for a set that was hung another way up, and its runners.
     HangAs,
     /// The draw.
     Draw,

@@ -128,4 +128,14 @@ fn a_set_hung_from_the_map_is_laid_out_anew() {
     assert_eq!((now.high_points, now.block_mm), (then.high_points, then.block_mm));
     undo(&mut bench);
     assert_eq!(*bench.app().plan().expect("a plan"), before, "hang and rows are one edit");
+
+    // Along an axis it is the same.
+    bench.bring_up("+X");
+    bench.click("+X");
+    assert_eq!(undo_name(&bench).as_deref(), Some("Hang it this way up"));
+    let facts = bench.app().known().facts.clone().expect("facts");
+    let tops: Vec<f32> = facts.setting.upright.iter().map(|b| b.max.z).collect();
+    assert!(bench.app().plan().expect("a plan").hang.rubber.up == glam::DVec3::X);
+    assert!(tops.iter().all(|t| (t - tops[0]).abs() < 0.01), "{tops:?}");
+    assert!(facts.between.iter().all(|b| b.distance_mm > least - 0.01), "{:?}", facts.between);
 }
