@@ -167,9 +167,7 @@ pub struct RubberAir {
 
 /// Air in recesses of the master that open downwards while rubber is poured with `up` up.
 ///
-/// The join tree of what lies outside the master: a box round it, less the master, as one closed surface. What holds the
-/// top of the box is open. Inserts stand in the master as dummies, so they are added again. Rods are not: they only take
-/// room away.
+/// Inserts stand in the master as dummies, so they are added again. Rods are not: they only take room away.
 ///
 /// # Errors
 /// [`Cancelled`].
@@ -180,57 +178,98 @@ pub fn rubber_air(
     least_mm3: f64,
     run: &Run,
 ) -> Result<RubberAir, Cancelled> {
-    let dummies: Vec<&Mesh> = inserts.iter().map(|i| &i.solid).filter(|s| !s.triangles.is_empty()).collect();
-    let mut without_inserts = None;
-    let mut master = body.mesh.clone();
-    if !dummies.is_empty() && body.trouble.is_none() {
-        let all: Vec<&Mesh> = std::iter::once(&*body.mesh).chain(dummies).collect();
-        match boolean::unite(&all) {
-            Ok(whole) => master = Arc::new(whole),
-            Err(e) => without_inserts = Some(e.to_string()),
-        }
-    }
-    run.check()?;
-    if master.triangles.is_empty() {
+    let outside = Outside::of(body, inserts, run)?;
+    if outside.master.triangles.is_empty() {
         return Ok(RubberAir::default());
     }
-    let bounds = master.bounds();
-    let room = Vec3::splat(ROOM * bounds.diagonal() + 0.1);
-    let mut outside = solids::cuboid(bounds.min - room, bounds.max + room);
-    let corners: Vec<DVec3> = outside.positions.iter().map(|p| p.as_dvec3()).collect();
-    let exact = if body.trouble.is_none() {
-        let mut hole = (*master).clone();
-        hole.triangles.iter_mut().for_each(|t| t.swap(1, 2));
-        outside.append(&hole);
-        let tree = Arc::new(Tree::of(&outside));
-        let made = ClosedSurface::new(Arc::new(outside), tree, run)
-            .and_then(|surface| SurfaceTree::new(&Arc::new(surface), up.as_dvec3(), run));
-        match made {
-            Ok(tree) => Some(AirTree::Exact(tree)),
-            Err(NotClosed::Cancelled(c)) => return Err(c),
-            Err(_) => None,
-        }
-    } else {
-        None
-    };
-    let recesses = match &exact {
-        Some(tree) => recesses(tree.tree(), |b| tree.summit_point(b)),
-        None => {
-            let winding = Winding::of(&master);
-            let inside = |p: DVec3| !winding.is_inside(p.as_vec3());
-            let all_inside = |p: DVec3, r: f64| winding.all_inside(p.as_vec3(), r as f32).map(|is| !is);
-            let cells = super::air::air_tree::CELLS;
-            let tree = CellTree::new(corners.into_iter(), up.as_dvec3(), cells, inside, all_inside, run)?;
-            recesses(&tree.tree, |b| tree.summit_point(b).as_vec3())
-        }
+    let exact = outside.recesses(up, run)?;
+    let on_cells = exact.is_none();
+    let recesses = match exact {
+        Some(recesses) => recesses,
+        None => outside.recesses_on_cells(up, run)?,
     };
     let recesses = largest_first(recesses.into_iter(), least_mm3);
     Ok(RubberAir {
         total_mm3: recesses.iter().fold(0.0, |sum, r| sum + r.volume_mm3),
         recesses,
-        on_cells: exact.is_none(),
-        without_inserts,
+        on_cells,
+        without_inserts: outside.without_inserts,
     })
+}
+
+/// What lies outside a master, as far as rubber is poured round it: a box round it, less the master, as one closed surface.
+/// What holds the top of the box is open.
+#[derive(Debug)]
+pub struct Outside {
+    master: Arc<Mesh>,
+    /// Corners of the box.
+    corners: Vec<DVec3>,
+    /// None where the master is not closed.
+    surface: Option<Arc<ClosedSurface>>,
+    without_inserts: Option<String>,
+}
+
+impl Outside {
+    /// Of a master with the dummies of its inserts.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn of(body: &Body, inserts: &[InsertShape], run: &Run) -> Result<Outside, Cancelled> {
+        let dummies: Vec<&Mesh> = inserts.iter().map(|i| &i.solid).filter(|s| !s.triangles.is_empty()).collect();
+        let mut without_inserts = None;
+        let mut master = body.mesh.clone();
+        if !dummies.is_empty() && body.trouble.is_none() {
+            let all: Vec<&Mesh> = std::iter::once(&*body.mesh).chain(dummies).collect();
+            match boolean::unite(&all) {
+                Ok(whole) => master = Arc::new(whole),
+                Err(e) => without_inserts = Some(e.to_string()),
+            }
+        }
+        run.check()?;
+        let bounds = master.bounds();
+        let room = Vec3::splat(ROOM * bounds.diagonal() + 0.1);
+        let mut outside = solids::cuboid(bounds.min - room, bounds.max + room);
+        let corners: Vec<DVec3> = outside.positions.iter().map(|p| p.as_dvec3()).collect();
+        let surface = if body.trouble.is_none() && !master.triangles.is_empty() {
+            let mut hole = (*master).clone();
+            hole.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+            outside.append(&hole);
+            let tree = Arc::new(Tree::of(&outside));
+            match ClosedSurface::new(Arc::new(outside), tree, run) {
+                Ok(surface) => Some(Arc::new(surface)),
+                Err(NotClosed::Cancelled(c)) => return Err(c),
+                Err(_) => None,
+            }
+        } else {
+            None
+        };
+        Ok(Outside { master, corners, surface, without_inserts })
+    }
+
+    /// Recesses of every size that keep air with `up` up, in no order; none where the master is not closed.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn recesses(&self, up: Vec3, run: &Run) -> Result<Option<Vec<Pocket>>, Cancelled> {
+        let Some(surface) = &self.surface else { return Ok(None) };
+        match SurfaceTree::new(surface, up.as_dvec3(), run) {
+            Ok(tree) => {
+                let tree = AirTree::Exact(tree);
+                Ok(Some(recesses(tree.tree(), |b| tree.summit_point(b))))
+            }
+            Err(NotClosed::Cancelled(c)) => Err(c),
+            Err(_) => Ok(None),
+        }
+    }
+
+    fn recesses_on_cells(&self, up: Vec3, run: &Run) -> Result<Vec<Pocket>, Cancelled> {
+        let winding = Winding::of(&self.master);
+        let inside = |p: DVec3| !winding.is_inside(p.as_vec3());
+        let all_inside = |p: DVec3, r: f64| winding.all_inside(p.as_vec3(), r as f32).map(|is| !is);
+        let (corners, cells) = (self.corners.iter().copied(), super::air::air_tree::CELLS);
+        let tree = CellTree::new(corners, up.as_dvec3(), cells, inside, all_inside, run)?;
+        Ok(recesses(&tree.tree, |b| tree.summit_point(b).as_vec3()))
+    }
 }
 
 /// What is closed off from the highest summit of all, the top of the box.

@@ -6,7 +6,6 @@ use super::cut::block_box::Wall;
 use super::cut::marks::MarkedLine;
 use super::findings::Finding;
 use super::frames::Frames;
-use super::insert_gap::Passage;
 use super::insert_holds;
 use super::reach::{reach_mm, through_mm};
 use super::report::{
@@ -39,7 +38,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
             volume_mm3: facts.setting.channels.feed_mm3(),
         },
         vents: vents_report(plan, facts),
-        inserts: inserts_report(plan, shop, facts, &numbers.passages),
+        inserts: inserts_report(plan, shop, facts),
         flow: flow_report(plan, shop, facts),
         fill: super::report_fill::fill_report(plan, shop.limits.chamber_pa, facts),
         block: numbers.block,
@@ -253,7 +252,7 @@ fn made_by(made: Made) -> &'static str {
 }
 
 /// The inserts as they stand, and what holds them.
-pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts, passages: &[Option<Passage>]) -> Vec<InsertReport> {
+pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertReport> {
     let frames = &facts.setting.frames;
     let displaced = |i: usize| facts.body.as_ref().and_then(|b| b.displaced_mm3.get(i)).copied().unwrap_or(0.0);
     plan.inserts
@@ -262,7 +261,7 @@ pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts, passages: &[Optio
         .enumerate()
         .map(|(i, (insert, shape))| {
             let hold = facts.holds.as_ref().and_then(|h| h.get(i)).copied().unwrap_or_default();
-            let passage = passages.get(i).copied().flatten();
+            let passage = facts.passages.get(i).copied().flatten();
             let half = insert.half.or(hold.half);
             let density = insert.density_g_cm3.unwrap_or(shop.habits.insert_density_g_cm3);
             let weight_n = insert_holds::weight_n(Measures::of(&shape.solid).volume_mm3.abs(), density);

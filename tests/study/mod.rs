@@ -50,11 +50,13 @@ mod release_rubber;
 mod release_strain;
 mod runners;
 mod set;
+mod set_hung;
 mod shut_off_moved;
 mod size;
 mod thickness;
 mod two_shot;
 mod two_shot_days;
+mod two_shot_hung;
 mod two_shot_job;
 
 mod vents_aside;

@@ -93,8 +93,6 @@ pub enum Remedy {
     RemoveVent(u32),
     /// Put a gate here.
     AddGate(Spot),
-    /// Hang it this way up for rubber and casting.
-    HangWith(Attitude),
     /// Stand the closed block so while resin is poured.
     PropBlock(Attitude),
     /// Make a whole set of vents anew.
@@ -139,7 +137,6 @@ impl Remedy {
             Remedy::GrooveVent(n, _) => format!("Cut vent {n} as a groove"),
             Remedy::RemoveVent(n) => format!("Take vent {n} out"),
             Remedy::AddGate(_) => "Put a gate here".into(),
-            Remedy::HangWith(_) => "Hang it this way".into(),
             Remedy::PropBlock(_) => "Prop the block so".into(),
             Remedy::ProposeVents => "Propose vents".into(),
             Remedy::ProposeFeed => "Propose a gate".into(),
