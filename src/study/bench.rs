@@ -593,12 +593,16 @@ impl Bench {
         run: &Run,
         watch: impl FnMut(Picture),
     ) -> Result<Option<Arc<Fill>>, StudyError> {
-        let Some(pour) = Pour::of_plan(plan, &self.shop, setting, fineness) else { return Ok(None) };
+        let Some(pour) = self.pour(plan, setting, body, fineness) else { return Ok(None) };
         let walls = self.walls(body, run)?;
         let filled = self.fill.get_or((body.id, pour.clone()), || {
             Ok::<_, StudyError>(fill::fill(&body.mesh, &body.tree, &walls, &pour, run, watch)?)
         })?;
         Ok(Some(filled))
+    }
+
+    fn pour(&self, plan: &Plan, setting: &Setting, body: &Body, fineness: Fineness) -> Option<Pour> {
+        Some(Pour::of_plan(plan, &self.shop, setting, fineness)?.with_vents_on(&body.tree))
     }
 
     fn cavity_key(setting: &Setting, body: &Body) -> CavityKey {
@@ -743,7 +747,8 @@ impl Bench {
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
             // However fine it was asked for.
-            fill: Pour::of_plan(plan, &self.shop, &setting, Fineness::USUAL)
+            fill: self
+                .pour(plan, &setting, &body, Fineness::USUAL)
                 .and_then(|p| self.fill.last_where(|(id, pour)| *id == body.id && p.is_the_same(pour))),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
             cut: master.as_ref().and_then(|m| self.cut.fresh(&self.cut_key(plan, &setting, m))),
