@@ -93,6 +93,10 @@ pub enum Remedy {
     RemoveVent(u32),
     /// Put a gate here.
     AddGate(Spot),
+    /// Lead the runner of the gate with this number off the part, and up beside it.
+    LeadRound(u32),
+    /// Make the gate with this number so wide, millimetres.
+    NarrowGate(u32, f64),
     /// Hang it this way up for rubber and casting.
     HangWith(Attitude),
     /// Stand the closed block so while resin is poured.
@@ -139,6 +143,8 @@ impl Remedy {
             Remedy::GrooveVent(n, _) => format!("Cut vent {n} as a groove"),
             Remedy::RemoveVent(n) => format!("Take vent {n} out"),
             Remedy::AddGate(_) => "Put a gate here".into(),
+            Remedy::LeadRound(n) => format!("Lead gate {n} round the part"),
+            Remedy::NarrowGate(n, mm) => format!("Make gate {n} Ø{mm:.1} mm"),
             Remedy::HangWith(_) => "Hang it this way".into(),
             Remedy::PropBlock(_) => "Prop the block so".into(),
             Remedy::ProposeVents => "Propose vents".into(),
