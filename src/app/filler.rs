@@ -5,6 +5,7 @@ use crate::app::canvas::sight::Colouring;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
 use crate::plan::Plan;
+use crate::solve::cell_field::CellField;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
 use crate::study::fill::Fill;
@@ -13,20 +14,20 @@ use crate::study::fill::viscosity::Pace;
 use std::sync::Arc;
 use std::time::Instant;
 
-/// When resin comes to every vertex of the body, as far as it was followed.
+/// When resin comes to every cell of the cavity, as far as it was followed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FillTimes {
     /// Seconds after the pour began; infinite where resin does not come, or has not come yet.
-    pub seconds: Vec<f32>,
+    pub seconds: Arc<CellField>,
     /// The latest of them that is finite, at least a tenth of a second.
     pub longest_s: f32,
 }
 
 impl FillTimes {
-    fn of(vertex_at: &[f32], pace: &Pace) -> FillTimes {
-        let seconds: Vec<f32> = vertex_at.iter().map(|at| pace.seconds(*at as f64) as f32).collect();
-        let longest_s = seconds.iter().copied().filter(|s| s.is_finite()).fold(0.1, f32::max);
-        FillTimes { seconds, longest_s }
+    fn of(filled_at: &CellField, pace: &Pace) -> FillTimes {
+        let seconds = filled_at.map(|at| pace.seconds(at as f64) as f32);
+        let longest_s = seconds.values().iter().copied().filter(|s| s.is_finite()).fold(0.1, f32::max);
+        FillTimes { seconds: Arc::new(seconds), longest_s }
     }
 }
 
@@ -73,7 +74,7 @@ impl Filler {
             });
             if !run.is_cancelled() {
                 let (times, end) = match end {
-                    Ok(fill) => (fill.map(|f| FillTimes::of(&f.vertex_at, &f.cup)), Ok(start.elapsed().as_secs_f64())),
+                    Ok(fill) => (fill.map(|f| FillTimes::of(&f.filled_at, &f.cup)), Ok(start.elapsed().as_secs_f64())),
                     Err(e) => (None, Err(e.to_string())),
                 };
                 news.put(News { times, end: Some(end) });
@@ -121,7 +122,7 @@ fn follow(
 ) -> Result<Option<Arc<Fill>>, StudyError> {
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
-    bench.fill(plan, &setting, &body, fineness, run, |p| watch(FillTimes::of(&p.vertex_at, &p.cup)))
+    bench.fill(plan, &setting, &body, fineness, run, |p| watch(FillTimes::of(&p.filled_at, &p.cup)))
 }
 
 impl App {
@@ -186,7 +187,7 @@ impl App {
     pub(super) fn stop_the_fill(&mut self) {
         self.filler.cancel();
         if let Some(fill) = self.known.facts.as_ref().and_then(|f| f.fill.clone()) {
-            self.fill_times = Some(Arc::new(FillTimes::of(&fill.vertex_at, &fill.cup)));
+            self.fill_times = Some(Arc::new(FillTimes::of(&fill.filled_at, &fill.cup)));
         }
     }
 
@@ -201,7 +202,7 @@ impl App {
             None if version != self.filler.pictured => self.fill_times = None,
             Some(fill) if self.fill_times.is_none() => {
                 self.filler.pictured = version;
-                self.fill_times = Some(Arc::new(FillTimes::of(&fill.vertex_at, &fill.cup)));
+                self.fill_times = Some(Arc::new(FillTimes::of(&fill.filled_at, &fill.cup)));
             }
             _ => {}
         }

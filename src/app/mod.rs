@@ -68,6 +68,7 @@ use closer_view::CloserViewer;
 use document::Document;
 use exact::TypedPlace;
 use fault::FaultLook;
+use canvas::sight::Colouring;
 use filler::{FillTimes, Filler};
 use glam::{DVec3, Vec3};
 use hang_desk::HangDesk;
@@ -374,6 +375,10 @@ impl App {
 
     /// Sets the resin's level.
     pub fn set_level(&mut self, level: Level) {
+        // What was asked for last is shown: a level lies on the plain part, not on fill times.
+        if level.share.is_some() && level.share != self.level.share && self.canvas.colouring == Some(Colouring::Fill) {
+            self.canvas.colouring = None;
+        }
         self.level = level;
     }
 
@@ -385,6 +390,10 @@ impl App {
 
     pub(super) fn level_in_work(&self) -> Option<f64> {
         if !Level::belongs_to(self.step) {
+            return None;
+        }
+        // Over fill times it would be a second blue that says something else.
+        if self.canvas.colouring == Some(Colouring::Fill) && self.fill_times.is_some() {
             return None;
         }
         let [low, high] = self.level_range()?;

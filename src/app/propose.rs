@@ -16,6 +16,8 @@ pub enum Wanted {
     Whole,
     /// The hang alone.
     Hang,
+    /// Rows for a set that was hung another way up, and its runners.
+    HangAs,
     /// The draw.
     Draw,
     /// The gate.
@@ -38,6 +40,7 @@ impl Wanted {
         match self {
             Wanted::Whole => "Propose a whole plan",
             Wanted::Hang => "Propose the hang",
+            Wanted::HangAs => "Hang it this way up",
             Wanted::Draw => "Propose the draw",
             Wanted::Feed => "Propose the feed",
             Wanted::Vents => "Propose vents",
@@ -56,7 +59,7 @@ impl Wanted {
             Wanted::Draw => "Looking for a draw",
             Wanted::Feed => "Looking for a gate",
             Wanted::Vents => "Looking for vents",
-            Wanted::LayOut => "Laying the set out",
+            Wanted::HangAs | Wanted::LayOut => "Laying the set out",
             Wanted::AddCopy => "Placing the copy",
             Wanted::AddPart => "Placing the part",
             Wanted::Runners => "Looking for ways for the runners",
@@ -156,22 +159,31 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::Draw => {
-            let alone = propose::one_of_each(bench, &plan)?;
-            let setting = bench.setting(&alone)?;
-            let body = bench.body(&alone, &setting, run)?;
-            let master = bench.master(&alone, &setting, &body, run)?;
-            propose::propose_draw_into(&mut plan, &master, None, &mut reasons, run)?;
+            propose::propose_draw_into(bench, &mut plan, None, &mut reasons, run)?;
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::Feed => propose::propose_feed_into(bench, &mut plan, &mut reasons, run)?,
         Wanted::Vents => propose::propose_vents_into(bench, &mut plan, &mut reasons, run)?,
+        Wanted::HangAs => {
+            match propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run) {
+                Err(StudyError::Cancelled(c)) => return Err(c.into()),
+                // A person chose how it hangs, so it hangs so whatever else cannot be found yet.
+                Err(e) => reasons.push(format!("Hung so, but not all of the rows and runners could be laid: {e}")),
+                Ok(()) => {}
+            }
+            if !(plan.vents.is_empty() && plan.feed.gates.is_empty()) {
+                reasons.push("Gates and vents are where they were on the parts: look at them again".to_owned());
+            }
+        }
         Wanted::LayOut | Wanted::AddCopy => {
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::AddPart => {
-            if let Some(part) = plan.parts.last_mut() {
-                let loaded = bench.load_guessed(&part.mesh)?;
+            if let Some(mut part) = plan.parts.pop() {
+                let (loaded, said) = bench.load_beside(&part.mesh, &plan)?;
                 (part.unit, part.digest) = (loaded.unit, loaded.digest.clone());
+                plan.parts.push(part);
+                reasons.push(said);
             }
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
             reasons.push("Place its gate and vents, or have the feed and the vents proposed anew".into());

@@ -21,6 +21,22 @@ impl Unit {
             Unit::Inch => 25.4,
         }
     }
+
+    /// What it is called.
+    pub fn name(self) -> &'static str {
+        match self {
+            Unit::Millimetre => "millimetres",
+            Unit::Inch => "inches",
+        }
+    }
+
+    /// The other one.
+    pub fn other(self) -> Unit {
+        match self {
+            Unit::Millimetre => Unit::Inch,
+            Unit::Inch => Unit::Millimetre,
+        }
+    }
 }
 
 /// Whether the mesh is the wanted part or the master already enlarged for shrinkage.

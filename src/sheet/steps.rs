@@ -411,6 +411,10 @@ fn pour(input: &SheetInput<'_>) -> Vec<Line> {
             let filled = fill.stages.first().is_some_and(|s| s.filled_share > 0.999);
             lines.push(tick(step::last_places(filled), step::places(&places.join("; "))));
         }
+        if let Some(longest) = fill.knit_lines.first() {
+            let place = from_walls(input, longest.position_mm).join(" · ");
+            lines.push(tick(step::KNIT, step::knit_detail(fill.knit_lines.len(), longest.length_mm, &place)));
+        }
         if fill.closed_round_mm3 > 0.0 {
             let [before, after] = [fill.closed_round_mm3, fill.after_let_up_mm3].map(figures::volume);
             lines.push(tick(step::closed_round(&before), step::closed_round_detail(&after, fill.closed_round.len())));

@@ -6,6 +6,7 @@
 
 use super::air::Mouth;
 use super::air_facts::{AirFacts, AirTrees};
+use super::apart::{self, Between};
 use super::block::Block;
 use super::body::Body;
 use super::body_shape::{Asked, BodyShape};
@@ -19,6 +20,7 @@ use super::fill::fineness::Fineness;
 use super::fill::{self, Fill, Picture, Pour};
 use super::flow::{self, Flow, FlowError};
 use super::frames::Frames;
+use super::insert_gap::{self, Passage};
 use super::insert_holds::{self, InsertHold};
 use super::insert_shapes::{InsertShape, insert_shape};
 use super::layout::lay_out;
@@ -48,11 +50,13 @@ use std::sync::{Arc, PoisonError, RwLock};
 
 mod standing;
 mod two_shot;
+mod ways_up;
 
 use standing::Standing;
 pub use standing::StandingFacts;
 pub use two_shot::TwoShotFacts;
 use two_shot::TwoShotSlots;
+use ways_up::WaysUp;
 
 /// Why facts could not be computed.
 #[derive(Debug, thiserror::Error)]
@@ -139,7 +143,7 @@ impl Setting {
         other.trouble.is_none().then_some(other)
     }
 
-    /// The part that a point in `work` lies on: the only one, else the one whose vertices come nearest.
+    /// The part that a point in `work` lies on: the only one, else the one whose surface comes nearest.
     pub fn part_at(&self, point: Vec3) -> usize {
         let (meshes, bounds) = (&self.placed.meshes, &self.placed.bounds);
         if meshes.len() < 2 {
@@ -151,9 +155,8 @@ impl Setting {
         if let (Some(only), None) = (held.next(), held.next()) {
             return only;
         }
-        let nearest =
-            |m: &crate::mesh::Mesh| m.positions.iter().map(|p| p.distance_squared(point)).fold(f32::INFINITY, f32::min);
-        (0..meshes.len()).min_by(|a, b| nearest(&meshes[*a]).total_cmp(&nearest(&meshes[*b]))).unwrap_or(0)
+        let distance = |i: usize| self.placed.trees[i].nearest(point).map_or(f32::INFINITY, |n| n.distance);
+        (0..meshes.len()).min_by(|a, b| distance(*a).total_cmp(&distance(*b))).unwrap_or(0)
     }
 }
 
@@ -188,6 +191,10 @@ pub struct Facts {
     pub shape: Option<Arc<BodyShape>>,
     /// What holds each insert.
     pub holds: Option<Arc<Vec<InsertHold>>>,
+    /// The narrowest way past each insert.
+    pub passages: Arc<Vec<Option<Passage>>>,
+    /// The rubber between every two parts of a set.
+    pub between: Arc<Vec<Between>>,
     /// What follows from how it stands while it is poured.
     pub standing: StandingFacts,
     /// How the parts of a two-shot job meet.
@@ -214,6 +221,8 @@ impl Facts {
             cut: None,
             shape: None,
             holds: None,
+            passages: Arc::default(),
+            between: Arc::default(),
             standing: StandingFacts::default(),
             two_shot: None,
             master: None,
@@ -290,8 +299,11 @@ pub struct Bench {
     halves: Slot<CutKey, [Arc<Mesh>; 2]>,
     shape: Slot<ShapeKey, BodyShape>,
     holds: Slot<PartingKey, Vec<InsertHold>>,
+    passages: Slot<u64, Vec<Option<Passage>>>,
+    between: Slot<u64, Vec<Between>>,
     standing: Standing,
     two_shot: TwoShotSlots,
+    ways_up: WaysUp,
 }
 
 impl Bench {
@@ -320,8 +332,11 @@ impl Bench {
             halves: Slot::default(),
             shape: Slot::default(),
             holds: Slot::default(),
+            passages: Slot::default(),
+            between: Slot::default(),
             standing: Standing::default(),
             two_shot: TwoShotSlots::default(),
+            ways_up: WaysUp::default(),
         }
     }
 
@@ -360,6 +375,37 @@ impl Bench {
         }
     }
 
+    /// Reads one more mesh for the set of `plan`, which does not hold it yet, and says in which unit: that of the same mesh in
+    /// the plan, else that of the plan's first part, unless no part is of such a size.
+    ///
+    /// # Errors
+    /// What is wrong with the file.
+    pub fn load_beside(&self, name: &str, plan: &Plan) -> Result<(Arc<LoadedMesh>, String), ReadError> {
+        let file = Path::new(name).file_name().map_or(name.into(), |n| n.to_string_lossy());
+        let same = plan.parts.iter().find(|p| p.mesh == name);
+        let Some(beside) = same.or(plan.parts.first()) else {
+            let loaded = self.load_guessed(name)?;
+            let said = format!("{file} is read in {}", loaded.unit.name());
+            return Ok((loaded, said));
+        };
+        let loaded = self.load(name, beside.unit)?;
+        let (unit, other) = (beside.unit.name(), beside.unit.other());
+        // What a person said of the same mesh holds, whatever its size.
+        if same.is_none() && !loaded.is_of_a_size() {
+            let otherwise = self.load(name, other)?;
+            if otherwise.is_of_a_size() {
+                let said = format!(
+                    "In {unit}, as {} is read, {file} would be {:.1} mm long, so it is read in {}",
+                    beside.name,
+                    loaded.longest_mm(),
+                    other.name()
+                );
+                return Ok((otherwise, said));
+            }
+        }
+        Ok((loaded, format!("{file} is read in {unit}, as {} is", beside.name)))
+    }
+
     /// Where everything of the plan stands.
     ///
     /// # Errors
@@ -379,17 +425,7 @@ impl Bench {
         let all = loaded.map_or(parts, |o| parts.union(self.other_upright(plan, o)));
         let (frames, block) = lay_out(&placed, plan, &self.shop.limits, all);
         let channels = Channels::of(plan, &frames, block.size_mm.z);
-        let inserts = plan
-            .inserts
-            .iter()
-            .map(|i| {
-                let own = match &i.kind {
-                    InsertKind::Mesh { mesh } => placed.insert_meshes.get(mesh).map(|m| &**m),
-                    _ => None,
-                };
-                insert_shape(i, &frames, own)
-            })
-            .collect();
+        let inserts = inserts_of(plan, &placed, &frames);
         Ok(Setting {
             placed,
             upright,
@@ -658,6 +694,32 @@ impl Bench {
         })
     }
 
+    /// The narrowest way past each insert; the body is keyed by the inserts already.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn passages(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<Vec<Option<Passage>>>, StudyError> {
+        self.passages.get_or(body.id, || {
+            run.check()?;
+            Ok(insert_gap::passages(body, &plan.inserts, &setting.inserts))
+        })
+    }
+
+    /// The rubber between every two parts; nothing of a part alone. Inserts do not change it.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn between(&self, setting: &Setting, run: &Run) -> Result<Arc<Vec<Between>>, StudyError> {
+        let placed = &setting.placed;
+        self.between.get_or(placed.id, || Ok(apart::between(&placed.meshes, &placed.trees, run)?))
+    }
+
     fn shape_key(plan: &Plan, setting: &Setting, body: &Body) -> ShapeKey {
         let frames = &setting.frames;
         let asked = Asked {
@@ -712,6 +774,8 @@ impl Bench {
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
             cut: master.as_ref().and_then(|m| self.cut.fresh(&self.cut_key(plan, &setting, m))),
             holds: master.as_ref().and_then(|m| self.holds.fresh(&self.parting_key(plan, &setting, m))),
+            passages: self.passages(plan, &setting, &body, run)?,
+            between: self.between(&setting, run)?,
             shape: master.as_ref().and_then(|m| self.shape.fresh(&Bench::shape_key(plan, &setting, m))),
             two_shot: self.fresh_two_shot(plan, &setting, &body),
             master,
@@ -770,6 +834,15 @@ impl Bench {
         run.progress(1.0);
         Ok(facts)
     }
+}
+
+/// The plan's inserts as solids.
+fn inserts_of(plan: &Plan, placed: &Placed, frames: &Frames) -> Vec<InsertShape> {
+    let own = |kind: &InsertKind| match kind {
+        InsertKind::Mesh { mesh } => placed.insert_meshes.get(mesh).map(|m| &**m),
+        _ => None,
+    };
+    plan.inserts.iter().map(|i| insert_shape(i, frames, own(&i.kind))).collect()
 }
 
 /// What a thread found; a panic in it goes on in this one.

@@ -3,7 +3,6 @@
 use super::bench::Facts;
 use super::box_panels;
 use super::hanging;
-use super::insert_gap::{self, Passage};
 use super::insert_shapes::InsertShape;
 use super::let_up::LetUp;
 use super::quantities::{self, Mix, Rubber, Shot, ShotVolumes};
@@ -35,8 +34,6 @@ pub struct BenchNumbers {
     pub casts: CastsReport,
     /// The calendar.
     pub days: DaysReport,
-    /// The narrowest way past each insert, by its place in the plan.
-    pub passages: Vec<Option<Passage>>,
     /// The two shots; none where there is one.
     pub second_shot: Option<SecondShotReport>,
 }
@@ -92,10 +89,6 @@ impl BenchNumbers {
             silicone,
             resin,
             casts,
-            passages: facts
-                .body
-                .as_ref()
-                .map_or(Vec::new(), |b| insert_gap::passages(b, &plan.inserts, &setting.inserts)),
         }
     }
 }
@@ -178,7 +171,7 @@ fn hard_mm3(plan: &Plan, facts: &Facts, scaled: f64) -> f64 {
     let Some(second) = plan.loaded_hard() else { return 0.0 };
     let beside = match (&facts.master, &facts.body) {
         (Some(master), Some(body)) if master.trouble.is_none() => master.measures.volume_mm3 - body.measures.volume_mm3,
-        _ => facts.setting.other_whole().map_or(0.0, |o| Measures::of(&o.mesh).volume_mm3),
+        _ => facts.setting.other_whole().map_or(0.0, |o| o.volume_mm3),
     };
     beside.max(0.0) * if second.cavity == SoftCavity::OwnTool { scaled } else { 1.0 }
 }

@@ -38,6 +38,7 @@ pub mod insert_holds;
 pub mod insert_shapes;
 pub mod layout;
 pub mod let_up;
+pub mod level_holds;
 pub mod master_size;
 pub mod mesh_store;
 pub mod metal;

@@ -118,6 +118,8 @@ pub struct AirReport {
     pub after_let_up_bubble_mm: f64,
     /// Error carried by the cells where the air could not be found on the surface itself; 0 where it was exact.
     pub cell_error_mm3: f64,
+    /// Whether resin stands level in the walls; none without a gate.
+    pub level_holds: Option<super::level_holds::LevelHolds>,
     /// Ceilings, basins, air in the rubber, and the wedge.
     #[serde(flatten)]
     pub standing: super::report_air::StandingReport,

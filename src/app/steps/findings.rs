@@ -165,13 +165,6 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
             let number = *number;
             app.edit(&format!("Take vent {number} out"), |p| p.vents.retain(|v| v.number != number));
         }
-        Remedy::HangWith(attitude) => {
-            let attitude = *attitude;
-            app.edit("Hang it another way up", |p| {
-                p.hang.rubber = attitude;
-                p.hang.cast = None;
-            });
-        }
         Remedy::PropBlock(attitude) => {
             let attitude = *attitude;
             app.edit("Prop the block for casting", |p| p.hang.cast = Some(attitude));

@@ -49,7 +49,8 @@ fn list(app: &mut App, ui: &mut Ui, ways: &Arc<Ways>, chosen: &[usize], weights:
     let search = &ways.search;
     let hung = &search.hung;
     let total = |c: &crate::study::hang_search::Criteria| short(search.total(c, weights));
-    fields::fact(ui, "As hung (ring)", format!("{}, {} in all", words::direction(hung.up), total(&hung.criteria)));
+    fields::fact(ui, "As hung (ring)", words::direction(hung.up));
+    fields::fact(ui, "As hung, in all", total(&hung.criteria));
     for (n, i) in chosen.iter().enumerate() {
         let way = search.scored[*i];
         let name = format!("{}: {}", n + 1, words::direction(way.up));

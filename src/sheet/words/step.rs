@@ -352,6 +352,13 @@ pub fn last_places(filled: bool) -> &'static str {
 pub fn places(places: &str) -> String {
     format!("{places} mm from left wall, front wall and floor")
 }
+/// Knit lines.
+pub const KNIT: &str = "Knit lines, weaker than the rest: where fronts meet";
+/// How many, and where the longest is.
+pub fn knit_detail(count: usize, longest_mm: f64, place: &str) -> String {
+    let longest = format!("{longest_mm:.0} mm long at {place} mm from left wall, front wall and floor");
+    if count == 1 { longest } else { format!("{count}, the longest {longest}") }
+}
 /// Gas that resin closes round.
 pub fn closed_round(volume: &str) -> String {
     format!("Resin closes round {volume} of gas on its way")

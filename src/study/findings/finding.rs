@@ -97,8 +97,6 @@ pub enum Remedy {
     LeadRound(u32),
     /// Make the gate with this number so wide, millimetres.
     NarrowGate(u32, f64),
-    /// Hang it this way up for rubber and casting.
-    HangWith(Attitude),
     /// Stand the closed block so while resin is poured.
     PropBlock(Attitude),
     /// Make a whole set of vents anew.
@@ -145,7 +143,6 @@ impl Remedy {
             Remedy::AddGate(_) => "Put a gate here".into(),
             Remedy::LeadRound(n) => format!("Lead gate {n} round the part"),
             Remedy::NarrowGate(n, mm) => format!("Make gate {n} Ø{mm:.1} mm"),
-            Remedy::HangWith(_) => "Hang it this way".into(),
             Remedy::PropBlock(_) => "Prop the block so".into(),
             Remedy::ProposeVents => "Propose vents".into(),
             Remedy::ProposeFeed => "Propose a gate".into(),

@@ -41,6 +41,7 @@ mod insert_outside;
 mod insert_thin_resin;
 mod keys_no_room;
 mod knife_short;
+mod level_too_thin;
 mod line_on_shown;
 mod line_open;
 mod loose_piece_held;
@@ -144,6 +145,7 @@ const RULES: &[Rule] = &[
     cup_small::check,
     part_unreached::check,
     basin_second::check,
+    level_too_thin::check,
     gate_falls::check,
     flow_far::check,
     fill_poor::check,
