@@ -5,6 +5,7 @@ use crate::app::waker::Waker;
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
+use crate::study::findings::{Severity, judge};
 use crate::study::propose::{self, Given};
 use std::sync::Arc;
 
@@ -100,7 +101,10 @@ impl Proposer {
         self.under_way = Some((wanted, run.clone()));
         let (bench, waker, done) = (self.bench.clone(), self.waker.clone(), self.done.clone());
         let work = move || {
-            let outcome = make(&bench, wanted, plan, &run);
+            let outcome = make(&bench, wanted, plan, &run).map(|(plan, mut reasons)| {
+                reasons.extend(stops_left(&bench, wanted, &plan, &run));
+                (plan, reasons)
+            });
             if !run.is_cancelled() {
                 let outcome = outcome.map_err(|e| e.to_string());
                 done.put(Proposed { wanted, version, outcome });
@@ -187,4 +191,17 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
         Wanted::Runners => propose::lay_runners_into(bench, &mut plan, &mut reasons, run)?,
     }
     Ok((plan, reasons))
+}
+
+/// What of the plan is a Stop still, in words: a proposal that leaves one says so. None also where that cannot be told.
+fn stops_left(bench: &Bench, wanted: Wanted, plan: &Plan, run: &Run) -> Option<String> {
+    // Of a whole plan everything is looked at; a step waits only for what is quick.
+    let facts = if wanted == Wanted::Whole { bench.facts(plan, run) } else { bench.quick_facts(plan, run) }.ok()?;
+    let stops = judge(plan, bench.shop(), &facts).into_iter().filter(|f| f.severity == Severity::Stop);
+    let stops: Vec<String> = stops.map(|f| f.message).collect();
+    match stops.len() {
+        0 => None,
+        1 => Some(format!("One Stop is left: {}", stops[0])),
+        n => Some(format!("{n} Stops are left, the first: {}", stops[0])),
+    }
 }

@@ -15,6 +15,7 @@ use super::channels::{Channels, Rod};
 use super::cut::CutError;
 use super::cut::block_box::BlockBox;
 use super::cut::facts::{self as cut_facts, CutFacts, block_of};
+use super::feed_ways::{self, FeedWays};
 use super::fill::fineness::Fineness;
 use super::fill::{self, Fill, Picture, Pour};
 use super::flow::{self, Flow, FlowError};
@@ -180,6 +181,8 @@ pub struct Facts {
     pub flow: Option<Arc<Flow>>,
     /// The cavity with its channels.
     pub cavity: Option<Arc<Cavity>>,
+    /// The ways to feed it.
+    pub feed_ways: Option<Arc<FeedWays>>,
     /// How it fills; only where that was asked for.
     pub fill: Option<Arc<Fill>>,
     /// The cut through the block.
@@ -213,6 +216,7 @@ impl Facts {
             walls: None,
             flow: None,
             cavity: None,
+            feed_ways: None,
             fill: None,
             cut: None,
             shape: None,
@@ -235,6 +239,7 @@ impl Facts {
             && self.walls.is_some()
             && (self.flow.is_some() || plan.feed.gates.is_empty())
             && self.cavity.is_some()
+            && self.feed_ways.is_some()
             && self.cut.is_some()
             && self.shape.is_some()
             && self.holds.is_some()
@@ -258,6 +263,8 @@ type UndercutsKey = (PartingKey, f64);
 type ReleaseKey = (UndercutsKey, ReleaseWish);
 /// What the flow depends on: body, gates with radius.
 type FlowKey = (u64, Vec<flow::Gate>);
+/// What the ways to feed the part depend on: body, master, and what of the plan they do.
+type FeedWaysKey = (u64, u64, Plan);
 /// What the fill depends on: body, and the pour.
 type FillKey = (u64, Pour);
 /// What the cavity depends on: body and rods.
@@ -285,6 +292,7 @@ pub struct Bench {
     rubber: Slot<PartingKey, Rubber>,
     walls: Slot<u64, Thickness>,
     flow: Slot<FlowKey, Flow>,
+    feed_ways: Slot<FeedWaysKey, FeedWays>,
     fill: Slot<FillKey, Fill>,
     cavity: Slot<CavityKey, Cavity>,
     cut: Slot<CutKey, CutFacts>,
@@ -317,6 +325,7 @@ impl Bench {
             rubber: Slot::default(),
             walls: Slot::default(),
             flow: Slot::default(),
+            feed_ways: Slot::default(),
             fill: Slot::default(),
             cavity: Slot::default(),
             cut: Slot::default(),
@@ -579,6 +588,22 @@ impl Bench {
         Ok(Some(flow))
     }
 
+    /// The best gate from above, from below and from the side, and which of them is right.
+    ///
+    /// # Errors
+    /// As [`Bench::parting`].
+    pub fn feed_ways(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<FeedWays>, StudyError> {
+        let master = self.master(plan, setting, body, run)?;
+        let key = (body.id, master.id, feed_ways::asked(plan));
+        self.feed_ways.get_or(key.clone(), || feed_ways::feed_ways(self, &key.2, body, run))
+    }
+
     /// How the plan's pour fills the body, on cells so fine; none without a gate. Long: nothing else asks for
     /// it. `watch` is shown pictures on the way.
     ///
@@ -746,6 +771,7 @@ impl Bench {
             rubber: master.as_ref().and_then(|m| self.rubber.fresh(&self.parting_key(plan, &setting, m))),
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
+            feed_ways: master.as_ref().and_then(|m| self.feed_ways.fresh(&(body.id, m.id, feed_ways::asked(plan)))),
             // However fine it was asked for.
             fill: self
                 .pour(plan, &setting, &body, Fineness::USUAL)
@@ -778,7 +804,7 @@ impl Bench {
             facts.master = Some(self.master(plan, setting, &body, run)?);
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
-            let (cavity, parting, release, rubber, holds, cut, shape, standing, walls, flow) =
+            let (cavity, parting, release, rubber, holds, cut, shape, standing, walls, flow, feed_ways) =
                 std::thread::scope(|scope| {
                     let cavity = scope.spawn(|| self.cavity(setting, &body, run));
                     let parting = scope.spawn(|| {
@@ -794,8 +820,9 @@ impl Bench {
                     run.progress(0.4);
                     let flow = self.flow(plan, setting, &body, run);
                     run.progress(0.6);
+                    let feed_ways = self.feed_ways(plan, setting, &body, run);
                     let (parting, release, rubber, holds, cut) = done(parting);
-                    (done(cavity), parting, release, rubber, holds, cut, shape, standing, walls, flow)
+                    (done(cavity), parting, release, rubber, holds, cut, shape, standing, walls, flow, feed_ways)
                 });
             facts.cavity = Some(cavity?);
             facts.parting = Some(parting?);
@@ -807,6 +834,7 @@ impl Bench {
             facts.standing = standing?;
             facts.walls = Some(walls?);
             facts.flow = flow?;
+            facts.feed_ways = Some(feed_ways?);
         }
         run.progress(1.0);
         Ok(facts)

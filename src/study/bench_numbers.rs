@@ -4,6 +4,7 @@ use super::bench::Facts;
 use super::box_panels;
 use super::hanging;
 use super::insert_shapes::InsertShape;
+use super::let_up::LetUp;
 use super::quantities::{self, Mix, Rubber, Shot, ShotVolumes};
 use super::report::{
     BlockReport, CastsReport, DaysReport, HangingReport, PourReport, ResinReport, SiliconeReport, SizeReport,
@@ -66,7 +67,9 @@ impl BenchNumbers {
             part_mm3,
             feed_mm3: cavity_mm3 - part_mm3 - setting.channels.vents_mm3(),
             vents_mm3: setting.channels.vents_mm3(),
-            pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup)),
+            // A layer that stays over every mouth, and what the let-up draws out of the cup.
+            pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup))
+                + LetUp::of(plan, shop, facts).draws_mm3,
         };
         let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);
         let block =

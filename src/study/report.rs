@@ -461,8 +461,11 @@ pub struct FeedReport {
     pub gates_mm: Vec<[f64; 3]>,
     /// Their runners, in plan order.
     pub runners: Vec<RunnerReport>,
-    /// Resin in cup foot, runners and gates.
+    /// Resin in cup foot, runners and gates: the same as `resin.feed_mm3`.
     pub volume_mm3: f64,
+    /// Each gate's figures, the ways to feed the part, and what the let-up draws.
+    #[serde(flatten)]
+    pub figures: super::report_feed::FeedFigures,
 }
 
 /// The channel of one gate, from the part to the top of the block.

@@ -35,7 +35,8 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
             runners: facts.setting.channels.gates.iter().map(|c| runner_report(plan, &facts.setting, c)).collect(),
-            volume_mm3: facts.setting.channels.feed_mm3(),
+            volume_mm3: numbers.resin.feed_mm3,
+            figures: super::report_feed::feed_figures(plan, shop, facts),
         },
         vents: vents_report(plan, facts),
         inserts: inserts_report(plan, shop, facts),

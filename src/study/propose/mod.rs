@@ -3,6 +3,7 @@
 //! A person then changes what they know better. Every choice comes with its reason in words.
 
 pub mod feed;
+pub mod hold;
 pub mod join;
 pub mod rows;
 pub mod runner;
@@ -10,11 +11,14 @@ pub mod set_feed;
 pub mod vents;
 pub mod widths;
 
+pub use hold::hold_master_into;
 pub use rows::lay_out_set_into;
 pub use vents::propose_vents_into;
 
 use super::bench::{Bench, Setting, StudyError};
 use super::body::Body;
+use super::feed_ways;
+use super::gate_falls::LEAST_FALL_MM;
 use super::hang_search::{Scored, words};
 use super::parting::draw::propose_draw;
 use crate::mesh::Mesh;
@@ -71,6 +75,7 @@ pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Pr
     propose_feed_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(0.9);
     propose_vents_into(bench, &mut plan, &mut reasons, run)?;
+    hold_master_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(1.0);
     Ok(Proposal { plan, reasons })
 }
@@ -153,19 +158,23 @@ pub fn propose_feed_into(
     plan.feed.gates.clear();
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
-    let walls = bench.walls(&body, run)?;
-    let parting = bench.parting(plan, &setting, &body, run)?;
-    let master = bench.master(plan, &setting, &body, run)?;
-    let bodies = feed::Bodies { resin: &body, master: &master };
     if plan.parts.len() > 1 {
-        let (gates, why) = set_feed::propose_gates(plan, bench.shop(), &setting, &body, &walls, &parting, run)?;
+        let walls = bench.walls(&body, run)?;
+        let parting = bench.parting(plan, &setting, &body, run)?;
+        let level = &bench.air_trees(&setting, &body, run)?.air.level;
+        let (gates, why) = set_feed::propose_gates(plan, bench.shop(), &setting, &body, &walls, &parting, level, run)?;
         plan.feed.gates = gates;
         reasons.extend(why);
+        let setting = bench.setting(plan)?;
+        let falls = bench.falls(plan, &setting, &body, run)?;
+        let falling = falls.iter().filter(|f| f.height_mm >= LEAST_FALL_MM);
+        reasons.extend(falling.map(|f| format!("Resin falls {:.1} mm from gate {}", f.height_mm, f.gate)));
         return Ok(());
     }
-    if let Some(found) = feed::propose_gate(plan, bench.shop(), &setting, bodies, &walls, &parting) {
-        reasons.push(found.reason);
-        plan.feed.gates.push(found.gate);
+    let ways = bench.feed_ways(plan, &setting, &body, run)?;
+    if let Some(right) = ways.right() {
+        reasons.push(feed_ways::reason(right, &ways.why()));
+        plan.feed.gates.push(right.found.gate.clone());
     }
     Ok(())
 }
