@@ -30,6 +30,7 @@ pub mod knife_view;
 pub mod known;
 pub mod line_drag;
 pub mod mailbox;
+mod missing;
 pub mod notices;
 pub mod opened;
 pub mod opening;
@@ -75,6 +76,7 @@ use keeping::{Keeping, Recovered};
 use knife_view::KnifeViewer;
 use known::Known;
 use line_drag::{Dragger, LineDrag};
+use missing::Missing;
 use notices::Notices;
 use opened::Opener;
 use opening::Opening;
@@ -161,6 +163,7 @@ pub struct App {
     recovered: Vec<Recovered>,
     document: Option<Document>,
     known: Arc<Known>,
+    missing: Missing,
     canvas: Canvas,
     step: Step,
     tool: Tool,
@@ -224,6 +227,7 @@ impl App {
             opening: None,
             document: None,
             known: Arc::default(),
+            missing: Missing::default(),
             canvas: Canvas::new(waker.clone()),
             step: Step::Part,
             tool: Tool::Look,
@@ -401,6 +405,11 @@ impl App {
         self.lit = place;
     }
 
+    /// True where a place is lit already in this frame.
+    pub fn is_lit(&self) -> bool {
+        self.lit.is_some()
+    }
+
     /// The opened finding.
     pub fn opened_finding(&self) -> Option<FindingKey> {
         self.opened_finding
@@ -416,6 +425,14 @@ impl App {
     pub fn fly_to(&mut self, place: Vec3, normal: Option<Vec3>) {
         let known = self.known.clone();
         self.canvas.fly_to(place, normal, &known, self.step, self.now);
+    }
+
+    /// Brings a place of the part to the middle of the view, seen from the side that it faces; where something of the part
+    /// hides it even so, the view is cut through it.
+    pub fn show_place(&mut self, place: Vec3) {
+        let normal = self.nearest_of_body(place).map(|(_, normal)| normal);
+        self.fly_to(place, normal);
+        self.canvas.reveal(place);
     }
 
     /// True while a question or the search has the keys.

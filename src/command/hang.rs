@@ -66,7 +66,7 @@ pub fn run(arguments: &HangArguments) -> Result<u8, String> {
     let setting = bench.setting(&plan).map_err(said)?;
     let body = bench.body(&plan, &setting, &run).map_err(said)?;
     let found = bench.hang_search(&plan, &setting, &body, &run, |_| ()).map_err(said)?;
-    let unit = if loaded.unit == crate::plan::Unit::Inch { "in" } else { "mm" };
+    let unit = loaded.unit.sign();
     let hangs = Hangs::of(&found, &plan.hang.weights, unit);
     if arguments.json {
         print_json(&hangs)?;

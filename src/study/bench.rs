@@ -347,7 +347,7 @@ impl Bench {
         let as_mm = self.load(name, Unit::Millimetre)?;
         match as_mm.likely_unit() {
             Unit::Millimetre => Ok(as_mm),
-            Unit::Inch => self.load(name, Unit::Inch),
+            other => self.load(name, other),
         }
     }
 

@@ -139,7 +139,8 @@ impl Active {
                 coarse.held[level.parent[row as usize] as usize] += 0.5 * weights.held[row as usize];
             }
         }
-        for (values, n) in [(&mut self.right, self.rows.len()), (&mut self.x, self.rows.len()), (&mut self.left, self.reds)]
+        for (values, n) in
+            [(&mut self.right, self.rows.len()), (&mut self.x, self.rows.len()), (&mut self.left, self.reds)]
         {
             values.clear();
             values.resize(n, 0.0);
