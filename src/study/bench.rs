@@ -371,7 +371,7 @@ impl Bench {
         let as_mm = self.load(name, Unit::Millimetre)?;
         match as_mm.likely_unit() {
             Unit::Millimetre => Ok(as_mm),
-            Unit::Inch => self.load(name, Unit::Inch),
+            other => self.load(name, other),
         }
     }
 
@@ -389,9 +389,9 @@ impl Bench {
             return Ok((loaded, said));
         };
         let loaded = self.load(name, beside.unit)?;
-        let (unit, other) = (beside.unit.name(), beside.unit.other());
+        let (unit, other) = (beside.unit.name(), loaded.likely_unit());
         // What a person said of the same mesh holds, whatever its size.
-        if same.is_none() && !loaded.is_of_a_size() {
+        if same.is_none() && !loaded.is_of_a_size() && other != beside.unit {
             let otherwise = self.load(name, other)?;
             if otherwise.is_of_a_size() {
                 let said = format!(
