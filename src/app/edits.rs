@@ -254,7 +254,7 @@ impl App {
                 .trouble("The plan was changed while the proposal was being made, so it was dropped. Ask again"),
             Ok((plan, reasons)) => {
                 document.edit(proposed.wanted.name(), |p| *p = plan);
-                let reasons = if reasons.is_empty() { "Nothing better was found".into() } else { reasons.join(". ") };
+                let reasons = if reasons.is_empty() { "Nothing better was found".into() } else { reasons.join("\n") };
                 self.notices.done(reasons);
                 if proposed.wanted == Wanted::Whole {
                     self.go_to(Step::Vents);

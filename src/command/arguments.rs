@@ -54,6 +54,8 @@ pub enum UnitArgument {
     Mm,
     /// Inches.
     In,
+    /// Metres.
+    M,
 }
 
 impl From<UnitArgument> for crate::plan::Unit {
@@ -61,6 +63,7 @@ impl From<UnitArgument> for crate::plan::Unit {
         match unit {
             UnitArgument::Mm => crate::plan::Unit::Millimetre,
             UnitArgument::In => crate::plan::Unit::Inch,
+            UnitArgument::M => crate::plan::Unit::Metre,
         }
     }
 }

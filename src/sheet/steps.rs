@@ -432,6 +432,10 @@ fn pour(input: &SheetInput<'_>) -> Vec<Line> {
     };
     let names: Vec<String> = order.iter().take(MOST_VENTS).map(shown).collect();
     let plug: Vec<String> = earlier.iter().take(MOST_VENTS).map(|v| v.number.to_string()).collect();
-    lines.push(tick(step::vents(&names.join(", ")), step::vents_detail(&plug.join(", "), last.number)));
+    let detail = match order.len() > 1 && last.order_estimated {
+        true => step::VENTS_ESTIMATED.to_owned(),
+        false => step::vents_detail(&plug.join(", "), last.number),
+    };
+    lines.push(tick(step::vents(&names.join(", ")), detail));
     lines
 }

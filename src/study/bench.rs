@@ -371,7 +371,7 @@ impl Bench {
         let as_mm = self.load(name, Unit::Millimetre)?;
         match as_mm.likely_unit() {
             Unit::Millimetre => Ok(as_mm),
-            Unit::Inch => self.load(name, Unit::Inch),
+            other => self.load(name, other),
         }
     }
 
@@ -389,9 +389,9 @@ impl Bench {
             return Ok((loaded, said));
         };
         let loaded = self.load(name, beside.unit)?;
-        let (unit, other) = (beside.unit.name(), beside.unit.other());
+        let (unit, other) = (beside.unit.name(), loaded.likely_unit());
         // What a person said of the same mesh holds, whatever its size.
-        if same.is_none() && !loaded.is_of_a_size() {
+        if same.is_none() && !loaded.is_of_a_size() && other != beside.unit {
             let otherwise = self.load(name, other)?;
             if otherwise.is_of_a_size() {
                 let said = format!(
@@ -618,12 +618,16 @@ impl Bench {
         run: &Run,
         watch: impl FnMut(Picture),
     ) -> Result<Option<Arc<Fill>>, StudyError> {
-        let Some(pour) = Pour::of_plan(plan, &self.shop, setting, fineness) else { return Ok(None) };
+        let Some(pour) = self.pour(plan, setting, body, fineness) else { return Ok(None) };
         let walls = self.walls(body, run)?;
         let filled = self.fill.get_or((body.id, pour.clone()), || {
             Ok::<_, StudyError>(fill::fill(&body.mesh, &body.tree, &walls, &pour, run, watch)?)
         })?;
         Ok(Some(filled))
+    }
+
+    fn pour(&self, plan: &Plan, setting: &Setting, body: &Body, fineness: Fineness) -> Option<Pour> {
+        Some(Pour::of_plan(plan, &self.shop, setting, fineness)?.with_vents_on(&body.tree))
     }
 
     fn cavity_key(setting: &Setting, body: &Body) -> CavityKey {
@@ -769,7 +773,8 @@ impl Bench {
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
             feed_ways: master.as_ref().and_then(|m| self.feed_ways.fresh(&(body.id, m.id, feed_ways::asked(plan)))),
             // However fine it was asked for.
-            fill: Pour::of_plan(plan, &self.shop, &setting, Fineness::USUAL)
+            fill: self
+                .pour(plan, &setting, &body, Fineness::USUAL)
                 .and_then(|p| self.fill.last_where(|(id, pour)| *id == body.id && p.is_the_same(pour))),
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
             cut: master.as_ref().and_then(|m| self.cut.fresh(&self.cut_key(plan, &setting, m))),

@@ -147,7 +147,7 @@ pub fn feed_ways(bench: &Bench, asked: &Plan, body: &Body, run: &Run) -> Result<
         let figures = feed_figures::of_gates(&with, &there, body);
         let Some(figure) = figures.first() else { continue };
         ways.push(FeedWay {
-            basins_mm3: basins.iter().map(|b| b.volume_mm3).sum(),
+            basins_mm3: basins.pockets.iter().map(|b| b.volume_mm3).sum(),
             head_mm: figure.head_mm,
             drinks_mm3: figure.channel_mm3,
             scar_mm2: figure.scar_mm2,

@@ -44,7 +44,8 @@ pub fn level_holds(plan: &Plan, shop: &Shop, facts: &Facts) -> Option<LevelHolds
     let filled = facts.fill.as_ref().map(|f| f.cup.seconds(f.end_at)).filter(|s| s.is_finite() && *s > 0.0);
     let takes_s = filled.or_else(|| {
         // No faster than channels alone let it in, with the front half-way up; no slower than it must be.
-        let head = |i: &super::fill::drive::Inlet| i.over_pa + pour.drive.weight_pa_mm * (i.level_mm - (low + high) / 2.0);
+        let head =
+            |i: &super::fill::drive::Inlet| i.over_pa + pour.drive.weight_pa_mm * (i.level_mm - (low + high) / 2.0);
         let of_inlet = |i: &super::fill::drive::Inlet| head(i).max(0.0) / i.resistance.max(1e-12);
         let rate = pour.drive.inlets.iter().map(of_inlet).fold(0.0, |a, b| a + b) / pour.cup.viscosity_pa_s;
         let quickest = body.measures.volume_mm3.abs() / rate;

@@ -520,6 +520,8 @@ pub struct VentReport {
     pub shows_at_s: Option<f64>,
     /// True where no pocket loses air without it.
     pub needless: bool,
+    /// True where the fill was not followed: its place in the order is then a guess from the height of its mouth.
+    pub order_estimated: bool,
 }
 
 /// One insert.

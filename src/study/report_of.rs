@@ -239,7 +239,8 @@ fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
             shows_at_s: shown_at(i)
                 .and_then(|at| facts.fill.as_ref().map(|f| f.cup.seconds(at)))
                 .filter(|s| s.is_finite()),
-            needless: mouth(vent.number).is_some_and(|(a, m)| a.needless[m]),
+            order_estimated: facts.fill.is_none(),
+            needless: mouth(vent.number).is_some_and(|(a, m)| a.needless[m].is_some()),
         })
         .collect()
 }

@@ -1,11 +1,11 @@
 //! From samples to colours: matt shading under two soft lights, paint, marks, the face of a section.
 
 use crate::mesh::Mesh;
+use crate::solve::cell_field::CellField;
 use crate::view::camera::{Camera, Projection};
 use crate::view::palette::{self, Colour, Scale, Theme};
 use crate::view::picture::FACE;
 use crate::view::prepared::{Prepared, unpack_normal};
-use crate::solve::cell_field::CellField;
 use crate::view::scene::{Mark, Paint, Pattern, Plane};
 use glam::{DAffine3, DMat3, DVec2, DVec3, Vec2, Vec3};
 use std::sync::Arc;

@@ -107,6 +107,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             shows_in_order: 0,
             shows_at_s: None,
             needless: false,
+            order_estimated: false,
         });
         things.push(Thing {
             tag: Some(Tag { kind: TagKind::Vent, number }),

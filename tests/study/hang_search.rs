@@ -349,8 +349,8 @@ fn trade_offs_in_words() {
     let worse = Criteria { high_points: Some(5), ceiling_mm2: 120.0, ..hung };
     assert_eq!(words::trade_off(&worse, &hung), "One high point more, 120 mm² more near-level ceiling than as hung");
     assert_eq!(words::trade_off(&hung, &hung), "Much the same as it hangs now");
-    assert_eq!(words::direction(Vec3::Z), "Z+ up");
-    assert_eq!(words::direction(-Vec3::X), "X− up");
+    assert_eq!(words::direction(Vec3::Z), "+Z up");
+    assert_eq!(words::direction(-Vec3::X), "−X up");
     let tilted = Quat::from_rotation_y(20f32.to_radians()) * Vec3::Z;
-    assert_eq!(words::direction(tilted), "Z+ up, 20° towards X+");
+    assert_eq!(words::direction(tilted), "+Z up, 20° towards +X");
 }

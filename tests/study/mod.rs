@@ -4,6 +4,7 @@ mod air_awkward;
 mod air_cells;
 mod air_closed_forms;
 mod air_lean;
+mod air_needless;
 mod air_order;
 mod air_picture;
 mod air_propose;

@@ -339,6 +339,11 @@ impl Scenery {
                     };
                     scene.solids.push(Solid { pick, ..Solid::new(shape, colour) });
                 }
+                // Round where it bends, as a rod is: two ends that only meet would leave a notch.
+                for [one, next] in channel.rods.array_windows() {
+                    let shape = Shape::Ball { centre: next.from, radius_mm: one.radius_mm.min(next.radius_mm) };
+                    scene.solids.push(Solid { pick, ..Solid::new(shape, colour) });
+                }
                 scene.tags.push(tag(channel.mouth(), kind, channel.number, colour, thing, sight.chosen));
             }
         }

@@ -179,11 +179,17 @@ fn fill(app: &mut App, ui: &mut Ui) {
     if button.on_disabled_hover_text(FILLING).clicked() {
         app.follow_the_fill();
     }
+    let filling = app.is_filling();
     if let Some((times, share)) = app.fill_times() {
         let label = ui.label("Time shown");
         let longest = times.longest_s as f64;
         let slider = egui::Slider::new(share, 0.0..=1.0).custom_formatter(move |v, _| format!("{:.1} s", v * longest));
         ui.add(slider).labelled_by(label.id);
+        if !times.whole && !filling {
+            let words =
+                format!("Stopped {:.1} s after the pour began: what comes later was not followed", times.longest_s);
+            fields::hint(ui, &words);
+        }
     }
     let Some(report) = app.known().report.as_ref().and_then(|r| r.fill.clone()) else { return };
     let time = |s: Option<f64>| s.map_or("never ends".to_owned(), |s| format!("{s:.0} s"));

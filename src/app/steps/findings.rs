@@ -64,6 +64,7 @@ pub fn of_step(app: &mut App, ui: &mut Ui) {
     if findings.is_empty() {
         let words = match app.known().complete {
             true if app.known().has_part() => "Nothing to object to here",
+            _ if app.part_is_missing() => "Nothing can be looked into until the part is there",
             _ => "Still looking…",
         };
         crate::app::fields::hint(ui, words);
@@ -89,13 +90,17 @@ fn one(app: &mut App, ui: &mut Ui, index: usize, finding: &Finding) {
     }
     paint_sign(painter, pos2(rect.left() + 14.0, rect.top() + 15.0), finding.severity, look);
     painter.galley(pos2(rect.left() + 28.0, rect.top() + 6.0), galley, look.ink);
-    if response.hovered() {
+    // The place of an opened finding stays lit; one that is pointed at comes before it.
+    if response.hovered() || (open && !app.is_lit()) {
         app.light(finding.place);
     }
     if response.clicked() {
         app.open_finding(if open { None } else { Some(key) });
+        if !open {
+            response.scroll_to_me(Some(egui::Align::TOP));
+        }
         if let Some(place) = finding.place.filter(|_| !open) {
-            app.fly_to(place, None);
+            app.show_place(place);
         }
     }
     if open {
@@ -114,7 +119,7 @@ fn one(app: &mut App, ui: &mut Ui, index: usize, finding: &Finding) {
                 if let Some(place) = finding.place
                     && ui.button("Show the place").clicked()
                 {
-                    app.fly_to(place, None);
+                    app.show_place(place);
                 }
             });
         });
@@ -209,16 +214,9 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
                 }
             });
         }
-        Remedy::SwitchUnit(part) => {
-            let part = *part;
-            app.edit("Switch the unit", |p| {
-                p.change_kind(part, |part| {
-                    part.unit = match part.unit {
-                        crate::plan::Unit::Millimetre => crate::plan::Unit::Inch,
-                        crate::plan::Unit::Inch => crate::plan::Unit::Millimetre,
-                    };
-                });
-            });
+        Remedy::SwitchUnit(part, unit) => {
+            let (part, unit) = (*part, *unit);
+            app.edit("Switch the unit", |p| p.change_kind(part, |q| q.unit = unit));
         }
     }
 }
@@ -236,10 +234,14 @@ pub fn elsewhere(app: &mut App, ui: &mut Ui) {
         })
         .collect();
     ui.add_space(4.0);
-    if app.practice().is_some() {
+    if app.hides_answers() {
         crate::app::fields::hint(ui, "Practice: findings are shown after the pour");
     } else if steps.is_empty() {
-        let words = if app.known().complete { "Nothing open elsewhere" } else { "Still looking elsewhere…" };
+        let words = match app.known().complete {
+            _ if app.part_is_missing() => "The part is not there, so nothing was looked into",
+            true => "Nothing open elsewhere",
+            false => "Still looking elsewhere…",
+        };
         crate::app::fields::hint(ui, words);
     } else {
         ui.label(strong("Open elsewhere"));

@@ -58,6 +58,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
                 Step::Sheet => sheet::show(app, ui),
             }
             findings::of_step(app, ui);
+            if app.step() == Step::Hang {
+                hang::below(app, ui);
+            }
             ui.add_space(12.0);
         });
     });

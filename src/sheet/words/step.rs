@@ -328,6 +328,9 @@ pub fn vents_detail(plug: &str, last: u32) -> String {
         )
     }
 }
+/// The same where the order is a guess.
+pub const VENTS_ESTIMATED: &str = "This order is estimated from the heights of their mouths: watch them all. Plug each as it \
+    shows, or resin runs out there; leave the last to show. Top the cup up until every vent shows.";
 /// A vent and when it shows.
 pub fn shows_at(vent: u32, time: &str) -> String {
     format!("{vent} at {time}")

@@ -168,13 +168,7 @@ impl Bench {
     ///
     /// # Errors
     /// [`Cancelled`](crate::solve::run::Cancelled).
-    pub fn basins(
-        &self,
-        plan: &Plan,
-        setting: &Setting,
-        body: &Body,
-        run: &Run,
-    ) -> Result<Arc<Basins>, StudyError> {
+    pub fn basins(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Basins>, StudyError> {
         let trees = self.air_trees(setting, body, run)?;
         let key = Bench::basins_key(plan, setting, &trees);
         let gates = key.1.clone();

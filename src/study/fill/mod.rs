@@ -45,7 +45,7 @@ const STEPS_A_PICTURE: usize = 10;
 pub struct Mouth {
     /// Its middle, in `work`.
     pub centre: Vec3,
-    /// Its radius, mm.
+    /// Its radius, mm; nothing where the channel ends in rubber.
     pub radius_mm: f32,
 }
 
@@ -181,7 +181,8 @@ pub fn fill(
     };
     let mut sides = Sides::of(&cells, tree, of_point, run)?;
     for (i, mouth) in pour.mouths.iter().enumerate() {
-        if !sides.has_opening(i as u16) {
+        // What ends in rubber stays shut.
+        if mouth.radius_mm > 0.0 && !sides.has_opening(i as u16) {
             sides.lay_opening(&cells, i as u16, mouth.centre, mouth.radius_mm + 2.0 * cell_mm as f32);
         }
     }

@@ -1,6 +1,6 @@
 //! What a judgement is.
 
-use crate::plan::{Attitude, LoosePiece, PieceOf, ReliefCut, Spot};
+use crate::plan::{Attitude, LoosePiece, PieceOf, ReliefCut, Spot, Unit};
 pub use crate::study::report::Severity;
 use glam::Vec3;
 
@@ -122,7 +122,7 @@ pub enum Remedy {
     /// Seek the line instead of parting by a plane.
     SeekLine,
     /// Read the mesh as inches, or as millimetres again.
-    SwitchUnit(usize),
+    SwitchUnit(usize, Unit),
     /// Take the file of this part, with this digest, as the one that is meant, for every copy of it.
     AcceptMesh(usize, String),
     /// The same of the other shot's part.
@@ -156,7 +156,7 @@ impl Remedy {
             Remedy::RemovePin(i) => format!("Take pin {} out", i + 1),
             Remedy::RemoveMark(i) => format!("Take mark {} out", i + 1),
             Remedy::SeekLine => "Seek the line again".into(),
-            Remedy::SwitchUnit(_) => "Switch the unit".into(),
+            Remedy::SwitchUnit(_, unit) => format!("Read it in {}", unit.name()),
             Remedy::AcceptMesh(..) | Remedy::AcceptOtherMesh(_) => "Accept the new mesh".into(),
             Remedy::ScaleMaster(f) => format!("Make the master {:.2} %", f * 100.0),
         }

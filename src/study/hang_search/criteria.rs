@@ -123,15 +123,40 @@ impl Criterion {
     /// What its weight stands for, in words.
     pub fn weighed(self) -> &'static str {
         match self {
-            Criterion::HighPoints => "One high point",
-            Criterion::Air => "Air for a faulty bubble",
-            Criterion::RubberAir => "Recess with air in rubber",
-            Criterion::Ceiling => "Upper side all level",
-            Criterion::Height => "Tall as its diagonal",
-            Criterion::Block => "Block of a cube of that",
-            Criterion::UndercutLevel => "All undercut, level draw",
-            Criterion::UndercutUpright => "All undercut, upright",
-            Criterion::Shown => "Shown face straight up",
+            Criterion::HighPoints => "Each high point",
+            Criterion::Air => "Bubble at the limit",
+            Criterion::RubberAir => "Each recess with air in rubber",
+            Criterion::Ceiling => "Top wholly level",
+            Criterion::Height => "Standing its tallest",
+            Criterion::Block => "Largest block",
+            Criterion::UndercutLevel => "All hidden, level draw",
+            Criterion::UndercutUpright => "All hidden, draw up",
+            Criterion::Shown => "Shown face up",
+        }
+    }
+
+    /// What its weight stands for, in a sentence.
+    pub fn weighed_in_full(self) -> &'static str {
+        match self {
+            Criterion::HighPoints => "Each high point: a vent, and a stalk to trim",
+            Criterion::Air => {
+                "Air that leaves the smallest faulty bubble when the block leans; twice the bubble counts twice"
+            }
+            Criterion::RubberAir => {
+                "Each recess that keeps air while rubber is poured: brushed full first, or a lump on every cast"
+            }
+            Criterion::Ceiling => "All that faces up is near level, so that bubbles stick; half of it counts half",
+            Criterion::Height => "The part stands as tall as its diagonal; half as tall counts half",
+            Criterion::Block => {
+                "The block is that round a cube with the part's diagonal as its side; half of it counts half"
+            }
+            Criterion::UndercutLevel => {
+                "No half sees any of the surface when they are drawn off level; a tenth of it counts a tenth"
+            }
+            Criterion::UndercutUpright => {
+                "No half sees any of the surface when they are drawn off upwards; a tenth of it counts a tenth"
+            }
+            Criterion::Shown => "A shown surface faces straight up, where bubbles gather",
         }
     }
 

@@ -172,10 +172,14 @@ impl Front {
         self.poured_mm3 += self.inflow * step;
         for (o, into) in into_outlet.iter().enumerate() {
             if let (Some(radius), true) = (self.drive.outlets[o].radius_mm, *into > 0.0) {
-                self.drunk_mm[o] += into * step / (PI * radius * radius);
-                if self.drunk_mm[o] >= self.drive.outlets[o].length_mm {
+                let (rises, missing) =
+                    (into * step / (PI * radius * radius), self.drive.outlets[o].length_mm - self.drunk_mm[o]);
+                if rises >= missing {
                     self.drunk_mm[o] = self.drive.outlets[o].length_mm;
-                    self.shown_at[o] = Some(self.now);
+                    // It showed within the step, so that channels of unlike lengths do not show at once.
+                    self.shown_at[o] = Some(self.now - step * (1.0 - missing.max(0.0) / rises));
+                } else {
+                    self.drunk_mm[o] += rises;
                 }
             }
         }
