@@ -185,7 +185,7 @@ impl App {
     fn face(&mut self, tool: Tool, normal: Vec3) {
         let normal = normal.as_dvec3().normalize_or(DVec3::Z);
         let up = if tool == Tool::FaceDown { -normal } else { normal };
-        self.edit("Stand the part on a face", |p| p.hang.rubber = Attitude { up, turn: p.hang.rubber.turn });
+        self.hang_anew("Stand the part on a face", |p| p.hang.rubber = Attitude { up, turn: p.hang.rubber.turn });
         self.tool = Tool::Look;
     }
 

@@ -5,6 +5,7 @@ use crate::app::canvas::sight::Colouring;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
 use crate::plan::Plan;
+use crate::solve::cell_field::CellField;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
 use crate::study::fill::Fill;
@@ -13,11 +14,11 @@ use crate::study::fill::viscosity::Pace;
 use std::sync::Arc;
 use std::time::Instant;
 
-/// When resin comes to every vertex of the body, as far as it was followed.
+/// When resin comes to every cell of the cavity, as far as it was followed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FillTimes {
     /// Seconds after the pour began; infinite where resin does not come, or has not come yet.
-    pub seconds: Vec<f32>,
+    pub seconds: Arc<CellField>,
     /// The latest of them that is finite, at least a tenth of a second.
     pub longest_s: f32,
     /// True where it was followed to its end.
@@ -25,10 +26,10 @@ pub struct FillTimes {
 }
 
 impl FillTimes {
-    fn of(vertex_at: &[f32], pace: &Pace, whole: bool) -> FillTimes {
-        let seconds: Vec<f32> = vertex_at.iter().map(|at| pace.seconds(*at as f64) as f32).collect();
-        let longest_s = seconds.iter().copied().filter(|s| s.is_finite()).fold(0.1, f32::max);
-        FillTimes { seconds, longest_s, whole }
+    fn of(filled_at: &CellField, pace: &Pace, whole: bool) -> FillTimes {
+        let seconds = filled_at.map(|at| pace.seconds(at as f64) as f32);
+        let longest_s = seconds.values().iter().copied().filter(|s| s.is_finite()).fold(0.1, f32::max);
+        FillTimes { seconds: Arc::new(seconds), longest_s, whole }
     }
 }
 
@@ -75,7 +76,7 @@ impl Filler {
             if !run.is_cancelled() {
                 let (times, end) = match end {
                     Ok(fill) => {
-                        let times = fill.as_ref().map(|f| FillTimes::of(&f.vertex_at, &f.cup, true));
+                        let times = fill.as_ref().map(|f| FillTimes::of(&f.filled_at, &f.cup, true));
                         (times, Ok((fill, start.elapsed().as_secs_f64())))
                     }
                     Err(e) => (None, Err(e.to_string())),
@@ -127,7 +128,7 @@ fn follow(
 ) -> Result<Option<Arc<Fill>>, StudyError> {
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
-    bench.fill(plan, &setting, &body, fineness, run, |p| watch(FillTimes::of(&p.vertex_at, &p.cup, false)))
+    bench.fill(plan, &setting, &body, fineness, run, |p| watch(FillTimes::of(&p.filled_at, &p.cup, false)))
 }
 
 impl App {
@@ -137,7 +138,7 @@ impl App {
         let here = Some(self.known.version) == version;
         match self.known.facts.as_ref().and_then(|f| f.fill.clone()).filter(|_| here) {
             Some(fill) => {
-                self.fill_times = Some(Arc::new(FillTimes::of(&fill.vertex_at, &fill.cup, true)));
+                self.fill_times = Some(Arc::new(FillTimes::of(&fill.filled_at, &fill.cup, true)));
                 self.filler.pictured = version;
                 self.fill_share = 1.0;
                 self.canvas.colouring = Some(Colouring::Fill);
@@ -234,7 +235,7 @@ impl App {
             None if version != self.filler.pictured => self.fill_times = None,
             Some(fill) if self.fill_times.is_none() => {
                 self.filler.pictured = version;
-                self.fill_times = Some(Arc::new(FillTimes::of(&fill.vertex_at, &fill.cup, true)));
+                self.fill_times = Some(Arc::new(FillTimes::of(&fill.filled_at, &fill.cup, true)));
             }
             _ => {}
         }

@@ -64,6 +64,7 @@ use crate::study::findings::Step;
 use asking::Asking;
 use bottom_strip::Level;
 use canvas::Canvas;
+use canvas::sight::Colouring;
 use canvas::tool::Tool;
 use closer_view::CloserViewer;
 use document::Document;
@@ -378,6 +379,10 @@ impl App {
 
     /// Sets the resin's level.
     pub fn set_level(&mut self, level: Level) {
+        // What was asked for last is shown: a level lies on the plain part, not on fill times.
+        if level.share.is_some() && level.share != self.level.share && self.canvas.colouring == Some(Colouring::Fill) {
+            self.canvas.colouring = None;
+        }
         self.level = level;
     }
 
@@ -389,6 +394,10 @@ impl App {
 
     pub(super) fn level_in_work(&self) -> Option<f64> {
         if !Level::belongs_to(self.step) {
+            return None;
+        }
+        // Over fill times it would be a second blue that says something else.
+        if self.canvas.colouring == Some(Colouring::Fill) && self.fill_times.is_some() {
             return None;
         }
         let [low, high] = self.level_range()?;

@@ -84,9 +84,10 @@ pub struct InspectArguments {
 /// Arguments of `hang`.
 #[derive(Debug, Args)]
 pub struct HangArguments {
-    /// Mesh file (STL).
-    pub mesh: PathBuf,
-    /// Unit of its numbers; guessed from its size where it is not given.
+    /// Mesh files (STL), several as a set in one block, or one plan with what it holds already.
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    /// Unit of the meshes' numbers; guessed from their size where it is not given. A plan has its own.
     #[arg(long)]
     pub unit: Option<UnitArgument>,
     /// The shop's own data (RON), over the bundled.

@@ -1,6 +1,7 @@
 //! Trapped air of a plan: the trees of its body with the plan's mouths walked over them.
 
 use super::air::high_points::{Served, high_points, served};
+use super::air::needless::{self, Needless};
 use super::air::{Air, AirTree, HighPoint, LevelPicture, Mouth, MouthOf, Piece, Trapped, bubble, walk};
 use super::body::Body;
 use super::placed::fresh_id;
@@ -65,8 +66,8 @@ pub struct AirFacts {
     pub worst_mm3: f64,
     /// The largest single body of air within the lean, if any stays.
     pub worst_piece: Option<WorstPiece>,
-    /// For each mouth, whether it can go.
-    pub needless: Vec<bool>,
+    /// For each mouth, whether it can go with all others that can, and what does its job then.
+    pub needless: Vec<Option<Needless>>,
     /// Where each triangle's air is caught as resin rises.
     pub level: LevelPicture,
     /// Error of the volumes where they come from cells, mm³; 0 where exact.
@@ -101,7 +102,7 @@ impl AirFacts {
                 },
             );
         AirFacts {
-            needless: air.needless(&mouths, limits.air_pocket_mm3),
+            needless: needless::needless(air, &mouths, limits.air_pocket_mm3),
             level: LevelPicture::new(&air.level, &trapped),
             cell_error_mm3: trapped.pieces.iter().fold(0.0, |sum, p| sum + air.level.error_mm3(p)),
             trees: trees.clone(),

@@ -107,6 +107,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             shows_in_order: 0,
             shows_at_s: None,
             needless: false,
+            order_estimated: false,
         });
         things.push(Thing {
             tag: Some(Tag { kind: TagKind::Vent, number }),
@@ -256,6 +257,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
                 ],
             }],
             volume_mm3: 6200.0,
+            ..Default::default()
         },
         vents: found_vents,
         inserts: found_inserts,

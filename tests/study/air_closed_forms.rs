@@ -158,7 +158,8 @@ fn u_and_arch_count_their_high_points() {
     assert_eq!(air.trapped(&both).total_mm3, 0.0);
     assert_eq!(air.needless(&both, 1.0), [false, false]);
     let three = [both[0], both[1], vent(3, Vec3::new(15.0, 3.0, 16.0), Vec3::Z, 1.0)];
-    assert_eq!(air.needless(&three, 1.0), [true, false, true]);
+    // Either of the two on one limb can go, not both.
+    assert_eq!(air.needless(&three, 1.0), [false, false, true]);
 }
 
 #[test]

@@ -230,6 +230,37 @@ fn fronts_that_meet_leave_a_knit_line() {
     assert!((knit[0].position.x - 30.0).abs() < 2.5 && knit[0].length_mm > 15.0, "{knit:?}");
 }
 
+/// Behind a window that resin flows round, its two streams meet along the middle: one line from the window on, nothing
+/// before it, wherever the grid lies.
+#[test]
+fn streams_meet_behind_a_window() {
+    let rectangle = |low: Vec2, high: Vec2| {
+        [low, Vec2::new(high.x, low.y), high, Vec2::new(low.x, high.y)].map(|p| Vec2::new(p.x, p.y)).to_vec()
+    };
+    let outer = rectangle(Vec2::ZERO, Vec2::new(60.0, 40.0));
+    let window = rectangle(Vec2::new(20.0, 15.0), Vec2::new(30.0, 25.0));
+    let flat = band(&outer, &window, 0.0, 4.0);
+    let some = DQuat::from_xyzw(0.02, -0.11, 0.36, 0.92).normalize();
+    for (turn, by) in [(DQuat::IDENTITY, DVec3::ZERO), (some, DVec3::new(500.4, -70.2, 3.3))] {
+        let mesh = moved(&flat, turn, by);
+        let creep = creep(&mesh, 1.0, move |p| {
+            let x = (turn.inverse() * (p.as_dvec3() - by)).x;
+            if x < 1e-3 { Some(0) } else { (x > 59.999).then_some(1) }
+        });
+        let mut front = Front::new(creep, drive(vec![inlet(0, 0.0, 2000.0)], vec![open_end(1)], 0.0, Vec3::Z));
+        front.run(&Run::new(), |_| ()).expect("not cancelled");
+        let knit = places::knit_lines(&front, &Run::new()).expect("not cancelled");
+        assert_eq!(knit.len(), 1, "{knit:?}");
+        let own = |p: Vec3| (turn.inverse() * (p.as_dvec3() - by)).as_vec3();
+        assert!(knit[0].length_mm > 5.0 && knit[0].points.len() > 2, "{knit:?}");
+        for p in knit[0].points.iter().map(|p| own(*p)) {
+            assert!((p.y - 20.0).abs() < 1.5 && p.x > 29.0, "{p}");
+        }
+        // It begins at the window.
+        assert!(knit[0].points.iter().any(|p| own(*p).x < 34.0), "{knit:?}");
+    }
+}
+
 /// Resin from a gate in the ceiling falls and gathers below: the floor is full first, and the time is what the runner lets
 /// through, its fall being the head over the gate. Nothing is lost or made on the way.
 #[test]

@@ -11,18 +11,19 @@ use mouldbench::study::propose::bare_plan;
 use mouldbench::study::propose::propose_feed_into;
 use mouldbench::study::propose::vents::propose_vents_into;
 
-const AWAY: DVec3 = DVec3::new(800.0, -500.0, 300.0);
+pub const AWAY: DVec3 = DVec3::new(800.0, -500.0, 300.0);
 
-struct Job {
+/// A part with its plan.
+pub struct Job {
     _folder: tempfile::TempDir,
-    bench: Bench,
-    plan: Plan,
+    pub bench: Bench,
+    pub plan: Plan,
     turn: DQuat,
 }
 
 impl Job {
     /// `mesh` turned and far away, hung as it was drawn.
-    fn new(mesh: &Mesh, turn: DQuat) -> Job {
+    pub fn new(mesh: &Mesh, turn: DQuat) -> Job {
         let folder = tempfile::tempdir().expect("a folder");
         let mut mesh = mesh.clone();
         for p in &mut mesh.positions {
@@ -38,25 +39,25 @@ impl Job {
         Job { _folder: folder, bench, plan, turn }
     }
 
-    fn spot(&self, position: DVec3, normal: DVec3) -> Spot {
+    pub fn spot(&self, position: DVec3, normal: DVec3) -> Spot {
         Spot { part: 0, position: AWAY + self.turn * position, normal: self.turn * normal.normalize() }
     }
 
     /// Places of the proposed vents as drawn, and the reasons.
-    fn proposed(&mut self) -> (Vec<DVec3>, Vec<String>) {
+    pub fn proposed(&mut self) -> (Vec<DVec3>, Vec<String>) {
         let mut reasons = Vec::new();
         propose_vents_into(&self.bench, &mut self.plan, &mut reasons, &Run::new()).expect("vents");
         let back = self.turn.inverse();
         (self.plan.vents.iter().map(|v| back * (v.at.position - AWAY)).collect(), reasons)
     }
 
-    fn findings(&self, code: &str) -> Vec<Finding> {
+    pub fn findings(&self, code: &str) -> Vec<Finding> {
         let facts = self.bench.facts(&self.plan, &Run::new()).expect("facts");
         judge(&self.plan, self.bench.shop(), &facts).into_iter().filter(|f| f.code == code).collect()
     }
 }
 
-fn turns() -> [DQuat; 2] {
+pub fn turns() -> [DQuat; 2] {
     [DQuat::IDENTITY, DQuat::from_euler(glam::EulerRot::XYZ, 0.7, -1.1, 2.3)]
 }
 

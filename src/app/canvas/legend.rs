@@ -2,7 +2,7 @@
 
 use super::Situation;
 use super::sight::Colouring;
-use super::{extent, scenery};
+use super::{extent, fill_marks, scenery};
 use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
 use crate::study::report::LoopKind;
@@ -135,7 +135,7 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
     let (Some(facts), Some(scene)) = (now.known.facts.as_deref(), scene) else { return entries };
     let ramp = |words| {
         scene.surfaces.iter().find_map(|s| match &s.paint {
-            Paint::PerVertex { scale, .. } => Some(Entry::Ramp(*scale, words)),
+            Paint::PerVertex { scale, .. } | Paint::InCells { scale, .. } => Some(Entry::Ramp(*scale, words)),
             _ => None,
         })
     };
@@ -146,7 +146,20 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
         }
         Colouring::Walls => entries.extend(seen.walls.map(|scale| Entry::Ramp(scale, "Wall thickness, mm"))),
         Colouring::Flow => entries.extend(ramp("From the gate along the flow, mm")),
-        Colouring::Fill => entries.extend(ramp("Resin comes after, s")),
+        Colouring::Fill => {
+            entries.extend(ramp("Resin comes after, s"));
+            if let Some(fill) = &facts.fill {
+                if !fill.knit.is_empty() {
+                    entries.push(Entry::Line(true, "Knit line, where fronts meet"));
+                }
+                if fill_marks::closed(fill).next().is_some() {
+                    entries.push(Entry::Patch(palette::TRAPPED_AIR, "Gas that resin closes round"));
+                }
+                if !fill.last.is_empty() {
+                    entries.push(Entry::Patch(palette::LINE_DARK, "Last to fill"));
+                }
+            }
+        }
         Colouring::Height => entries.extend(ramp("Height above the lowest point, mm")),
         _ => {}
     }

@@ -5,6 +5,7 @@
 
 pub mod bar;
 pub mod extent;
+mod fill_marks;
 pub mod grab;
 pub mod legend;
 pub mod painter;

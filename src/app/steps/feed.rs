@@ -1,6 +1,6 @@
 //! Where resin comes in: gates, runners and the cup.
 
-use super::{placed, tools};
+use super::{feed_figures, placed, tools};
 use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short, volume};
@@ -59,6 +59,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         one(app, ui, number);
     }
     cup(app, ui);
+    feed_figures::show(app, ui);
     facts(app, ui);
     if !app.hides_answers() {
         fill(app, ui);
@@ -159,7 +160,9 @@ fn facts(app: &mut App, ui: &mut Ui) {
     if let Some(reach) = app.known().report.as_ref().and_then(|r| r.flow.reach_mm) {
         fields::fact(ui, "Resin reaches", format!("{} mm", short(reach)));
     }
-    fields::fact(ui, "Resin in the feed", volume(facts.setting.channels.feed_mm3()));
+    if let Some(report) = &app.known().report {
+        fields::fact(ui, "Resin in the feed", volume(report.feed.volume_mm3));
+    }
     if ui.button("Show where the path ends").clicked() {
         app.fly_to(longest.last(), None);
     }

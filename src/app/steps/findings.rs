@@ -4,7 +4,7 @@ use super::{closer, parting, parting_lines, shut_offs};
 use crate::app::App;
 use crate::app::theme::{Look, look, strong};
 use crate::app::thing::Thing;
-use crate::plan::{Made, PieceOf};
+use crate::plan::{GateKind, Made, PieceOf};
 use crate::study::findings::{Finding, Remedy, Step};
 use crate::study::report::Severity;
 use egui::{Color32, Pos2, Sense, Stroke, Ui, pos2, vec2};
@@ -132,6 +132,15 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
     match remedy {
         Remedy::AddVent(spot) => app.place_vent(*spot),
         Remedy::AddGate(spot) => app.place_gate(*spot),
+        Remedy::LeadRound(number) => app.set_gate_kind(*number, GateKind::Side),
+        Remedy::NarrowGate(number, mm) => {
+            let (number, mm) = (*number, *mm);
+            app.edit(&remedy.label(), |p| {
+                if let Some(gate) = p.feed.gates.iter_mut().find(|g| g.number == number) {
+                    gate.diameter_mm = mm;
+                }
+            });
+        }
         Remedy::MoveVent(number, spot) => {
             let (number, spot) = (*number, *spot);
             app.edit(&format!("Move vent {number} to the peak"), |p| {
@@ -160,13 +169,6 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
         Remedy::RemoveVent(number) => {
             let number = *number;
             app.edit(&format!("Take vent {number} out"), |p| p.vents.retain(|v| v.number != number));
-        }
-        Remedy::HangWith(attitude) => {
-            let attitude = *attitude;
-            app.edit("Hang it another way up", |p| {
-                p.hang.rubber = attitude;
-                p.hang.cast = None;
-            });
         }
         Remedy::PropBlock(attitude) => {
             let attitude = *attitude;

@@ -18,7 +18,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     ui.label("Up along");
     ui.horizontal_wrapped(|ui| {
         if let Some((name, up)) = fields::directions(ui, hang.rubber.up) {
-            app.edit(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up, turn: 0.0 });
+            app.hang_anew(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up, turn: 0.0 });
         }
     });
     if !app.hides_answers()

@@ -6,6 +6,7 @@ mod closer;
 mod days;
 mod fault;
 mod feed;
+mod feed_figures;
 pub mod findings;
 mod hang;
 pub mod hang_map;

@@ -95,7 +95,7 @@ impl AirTree {
             AirTree::Exact(t) => mouth::rim_on_surface(t, mouth),
             AirTree::Cells(t) => {
                 let nearest = t.tree.nearest(mouth.centre)?;
-                if nearest.point.distance(mouth.centre) as f64 > mouth.reach_mm() {
+                if !Mouth::opens_at(nearest.point.distance(mouth.centre) as f64) {
                     return None;
                 }
                 let (cell, height) = t.cells.highest_near(nearest.point.as_dvec3(), 0.5 * mouth.diameter_mm)?;

@@ -12,6 +12,7 @@ pub mod bubble;
 pub mod high_points;
 pub mod level_picture;
 pub mod mouth;
+pub mod needless;
 pub mod propose;
 pub mod walk;
 
@@ -128,11 +129,9 @@ impl Air {
         trees.par_iter().map(|tree| walk::trapped_mm3(tree, mouths)).collect::<Vec<_>>().into_iter().fold(0.0, f64::max)
     }
 
-    /// For each mouth, true where it can go: without it neither level nor leaning more than `limit_mm3` more stays.
+    /// For each mouth whether it can go with all others that can; see [`needless`].
     pub fn needless(&self, mouths: &[Mouth], limit_mm3: f64) -> Vec<bool> {
-        let trees: Vec<&AirTree> = self.trees().collect();
-        let losses: Vec<Vec<f64>> = trees.par_iter().map(|tree| walk::losses_without_each(tree, mouths)).collect();
-        (0..mouths.len()).map(|m| losses.iter().all(|tree| tree[m] <= limit_mm3)).collect()
+        needless::needless(self, mouths, limit_mm3).iter().map(Option::is_some).collect()
     }
 }
 

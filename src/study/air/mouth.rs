@@ -6,6 +6,10 @@ use crate::study::frames::Frames;
 use glam::{DVec3, Vec3};
 use std::collections::HashSet;
 
+/// How far from the surface the middle of a mouth may lie, millimetres: set here. A rod that ends farther off ends in
+/// rubber, however wide it is.
+const REACH_MM: f64 = 0.5;
+
 /// What a mouth belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum MouthOf {
@@ -50,9 +54,9 @@ impl Mouth {
             .collect()
     }
 
-    /// How far from the surface the centre may lie and still be taken to it, millimetres.
-    pub fn reach_mm(&self) -> f64 {
-        self.diameter_mm.max(1.0)
+    /// True where the centre lies so near to the nearest surface, `away_mm`, that the channel opens on it.
+    pub fn opens_at(away_mm: f64) -> bool {
+        away_mm <= REACH_MM
     }
 }
 
@@ -73,7 +77,7 @@ pub fn rim_on_surface(tree: &SurfaceTree, mouth: &Mouth) -> Option<Rim> {
     let surface = &tree.surface;
     let nearest = surface.tree.nearest(mouth.centre)?;
     let centre = nearest.point.as_dvec3();
-    if centre.distance(mouth.centre.as_dvec3()) > mouth.reach_mm() {
+    if !Mouth::opens_at(centre.distance(mouth.centre.as_dvec3())) {
         return None;
     }
     let own = surface.mesh.unit_normal(nearest.triangle as usize);

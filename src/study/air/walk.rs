@@ -67,18 +67,6 @@ pub fn trapped_mm3(tree: &AirTree, mouths: &[Mouth]) -> f64 {
     pieces(tree, &rims).iter().fold(0.0, |sum, p| sum + p.volume_mm3)
 }
 
-/// How much more stays without each mouth, mm³.
-pub fn losses_without_each(tree: &AirTree, mouths: &[Mouth]) -> Vec<f64> {
-    let rims: Vec<Option<Rim>> = mouths.iter().map(|m| tree.rim(m)).collect();
-    let total = |leave_out: Option<usize>| -> f64 {
-        let kept: Vec<Rim> =
-            rims.iter().enumerate().filter(|(i, _)| Some(*i) != leave_out).filter_map(|(_, r)| *r).collect();
-        pieces(tree, &kept).iter().fold(0.0, |sum, p| sum + p.volume_mm3)
-    };
-    let all = total(None);
-    (0..mouths.len()).map(|m| if rims[m].is_some() { total(Some(m)) - all } else { 0.0 }).collect()
-}
-
 /// Every body of air that stays with these rims, in the order of the branches.
 pub fn pieces(tree: &AirTree, rims: &[Rim]) -> Vec<Piece> {
     let join = tree.tree();

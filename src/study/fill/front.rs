@@ -66,8 +66,8 @@ pub struct Front {
     pub shown_at: Vec<Option<f64>>,
     /// ∫dt/μ now.
     pub now: f64,
-    /// Share of the drive that was lost in the channels of the inlets when resin last came in, 0 to 1.
-    pub lost_in_channels: f64,
+    /// What drove resin in so far.
+    pub spent: Spent,
     /// Resin that came in through the inlets less what went out through outlets, mm³.
     pub poured_mm3: f64,
     volume: f64,
@@ -101,6 +101,39 @@ struct Scratch {
     /// Number of the pool that a full cell belongs to, and of one beside a cell that is not full.
     pool: Vec<u32>,
     sweep: Sweep,
+}
+
+/// Sums over ∫dt/μ of what drove resin in, and of where it went.
+///
+/// The power that resin is driven with is its inflow times the drop from the level that feeds it to the front; what the
+/// channels of the inlets take of it is inflow² times their resistance. Over a fill the share of the time that the channels
+/// are to blame for is the mean of that share, since time is volume times resistance over drop.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Spent {
+    /// ∫dt/μ while resin came in, 1/Pa.
+    over: f64,
+    /// The share of the power that channels took, times that.
+    in_channels: f64,
+    /// The drop, times that.
+    drop_pa: f64,
+}
+
+impl Spent {
+    pub(super) fn add(&mut self, time: f64, in_channels: f64, drop_pa: f64) {
+        self.over += time;
+        self.in_channels += time * in_channels;
+        self.drop_pa += time * drop_pa;
+    }
+
+    /// Share of the time that the channels of the inlets are to blame for, 0 to 1.
+    pub fn share_of_channels(&self) -> f64 {
+        if self.over > 0.0 { self.in_channels / self.over } else { 0.0 }
+    }
+
+    /// Mean drop from the levels of the inlets to the front, Pa.
+    pub fn mean_drop_pa(&self) -> f64 {
+        if self.over > 0.0 { self.drop_pa / self.over } else { 0.0 }
+    }
 }
 
 /// Why the front came to rest.
@@ -146,7 +179,7 @@ impl Front {
             drunk_mm: vec![0.0; outlets],
             shown_at: vec![None; outlets],
             now: 0.0,
-            lost_in_channels: 0.0,
+            spent: Spent::default(),
             poured_mm3: 0.0,
             volume,
             share_a_step: 1.0 / STEPS,
@@ -197,6 +230,11 @@ impl Front {
     /// Regions of gas as they stand.
     pub fn regions(&self) -> &[Region] {
         &self.regions
+    }
+
+    /// The region of every cell that is not full; [`NONE`] for full ones.
+    pub fn region_of(&self) -> &[u32] {
+        &self.region_of
     }
 
     /// True where no gas is left that could leave: what is empty, resin has closed round.

@@ -4,8 +4,10 @@ use super::drive::{Drive, Inlet, Outlet, channel_resistance};
 use super::fineness::Fineness;
 use super::viscosity::{Pace, STATED_C};
 use super::{Mouth, Pour};
+use crate::mesh::tree::Tree;
 use crate::plan::Plan;
 use crate::shop::Shop;
+use crate::study::air;
 use crate::study::bench::Setting;
 use crate::study::channels::{Channel, Rod};
 use crate::study::quantities::STANDARD_GRAVITY;
@@ -63,5 +65,17 @@ impl Pour {
             fineness,
             bubble_mm: shop.limits.bubble_mm,
         })
+    }
+
+    /// The same into the body that `tree` is of: vents that end in rubber beside it stay shut.
+    pub fn with_vents_on(mut self, tree: &Tree) -> Pour {
+        for outlet in &self.drive.outlets {
+            let mouth = &mut self.mouths[outlet.opening as usize];
+            let nearest = tree.nearest(mouth.centre);
+            if !nearest.is_some_and(|n| air::Mouth::opens_at(f64::from(n.distance))) {
+                mouth.radius_mm = 0.0;
+            }
+        }
+        self
     }
 }

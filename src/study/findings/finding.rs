@@ -93,8 +93,10 @@ pub enum Remedy {
     RemoveVent(u32),
     /// Put a gate here.
     AddGate(Spot),
-    /// Hang it this way up for rubber and casting.
-    HangWith(Attitude),
+    /// Lead the runner of the gate with this number off the part, and up beside it.
+    LeadRound(u32),
+    /// Make the gate with this number so wide, millimetres.
+    NarrowGate(u32, f64),
     /// Stand the closed block so while resin is poured.
     PropBlock(Attitude),
     /// Make a whole set of vents anew.
@@ -139,7 +141,8 @@ impl Remedy {
             Remedy::GrooveVent(n, _) => format!("Cut vent {n} as a groove"),
             Remedy::RemoveVent(n) => format!("Take vent {n} out"),
             Remedy::AddGate(_) => "Put a gate here".into(),
-            Remedy::HangWith(_) => "Hang it this way".into(),
+            Remedy::LeadRound(n) => format!("Lead gate {n} round the part"),
+            Remedy::NarrowGate(n, mm) => format!("Make gate {n} Ø{mm:.1} mm"),
             Remedy::PropBlock(_) => "Prop the block so".into(),
             Remedy::ProposeVents => "Propose vents".into(),
             Remedy::ProposeFeed => "Propose a gate".into(),

@@ -3,19 +3,18 @@
 use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Unit;
+use crate::study::mesh_store::LARGEST_MM;
 
 /// A part shorter than this is hardly cast in a silicone tool, millimetres.
 const SMALLEST_MM: f64 = 10.0;
 /// What a part is compared with where its unit is doubted, millimetres.
 const USUAL_MM: f64 = 100.0;
-/// A part longer than this fits hardly any chamber, millimetres.
-const LARGEST_MM: f64 = 1500.0;
 
 /// One finding for each part of a doubtful size.
 pub fn check(look: &Look) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, (part, loaded)) in look.plan.parts.iter().zip(&look.facts.setting.placed.loaded).enumerate() {
-        let longest = loaded.mesh.bounds().size().max_element() as f64;
+        let longest = loaded.longest_mm();
         if (SMALLEST_MM..=LARGEST_MM).contains(&longest) || !super::is_first_of_kind(look.plan, i) {
             continue;
         }

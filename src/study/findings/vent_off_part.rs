@@ -1,7 +1,9 @@
 //! Vents that do not meet the part.
 
+use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::study::air::MouthOf;
+use glam::Vec3;
 
 /// One Stop for each vent whose mouth lies off the part.
 pub fn check(look: &Look) -> Vec<Finding> {
@@ -15,7 +17,10 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 severity: Severity::Stop,
                 code: "vent-off-part",
                 step: Step::Vents,
-                message: format!("Vent {number} does not touch the part"),
+                message: format!(
+                    "Vent {number} does not touch the part{}, and is not counted",
+                    away(look, mouth.centre)
+                ),
                 why: "A vent that ends in rubber lets no air out. The mesh may have changed under it".to_owned(),
                 remedy: "Drag it back onto the part, or take it out".to_owned(),
                 place: Some(mouth.centre),
@@ -24,4 +29,10 @@ pub fn check(look: &Look) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// How far off it lies, in words.
+fn away(look: &Look, at: Vec3) -> String {
+    let nearest = look.facts.body.as_ref().and_then(|b| b.tree.nearest(at));
+    nearest.map_or_else(String::new, |n| format!(": it ends in rubber, {} off", length(f64::from(n.distance))))
 }

@@ -28,6 +28,14 @@ pub fn trade_off(way: &Criteria, hung: &Criteria) -> String {
     {
         tell(a < b, format!("{} {} air left when it leans", volume((a - b).abs()), less(a < b)));
     }
+    if let (Some(a), Some(b)) = (way.rubber_recesses, hung.rubber_recesses)
+        && a != b
+    {
+        let n = a.abs_diff(b);
+        let recesses = if n == 1 { "recess" } else { "recesses" };
+        let fewer = if a < b { "fewer" } else { "more" };
+        tell(a < b, format!("{} {fewer} {recesses} with air in the rubber", counted(n)));
+    }
     let mut surface = |a: f64, b: f64, of: &str| {
         if (a - b).abs() >= TOLD_MM2 && (a - b).abs() > TOLD_SHARE * a.max(b) {
             tell(a < b, format!("{} {} {of}", area((a - b).abs()), less(a < b)));
@@ -66,8 +74,13 @@ pub fn reason(way: &Scored) -> String {
         Some(1) => "one high point".to_owned(),
         Some(n) => format!("{n} high points"),
     };
+    let recesses = match c.rubber_recesses.unwrap_or(0) {
+        0 => String::new(),
+        1 => ", and one recess keeps air while rubber is poured".to_owned(),
+        n => format!(", and {n} recesses keep air while rubber is poured"),
+    };
     format!(
-        "Hung this way it has {peaks} and {} of near-level ceiling, and stands {:.0} mm tall",
+        "Hung this way it has {peaks} and {} of near-level ceiling, and stands {:.0} mm tall{recesses}",
         area(c.ceiling_mm2),
         c.height_mm
     )

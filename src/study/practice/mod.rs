@@ -209,7 +209,7 @@ fn pockets(facts: &Facts, limits: &Limits) -> Vec<Pocket> {
 
 fn needless(plan: &Plan, facts: &Facts) -> Vec<u32> {
     let Some(air) = &facts.air else { return Vec::new() };
-    let goes = |n: &u32| air.mouth_of_vent(*n).is_some_and(|m| air.needless[m]);
+    let goes = |n: &u32| air.mouth_of_vent(*n).is_some_and(|m| air.needless[m].is_some());
     plan.vents.iter().map(|v| v.number).filter(goes).collect()
 }
 
