@@ -318,6 +318,37 @@ fn a_warm_mould_is_thinner_and_sets_sooner() {
     assert!((0.4..0.6).contains(&(warm.pot_life_s / cold.pot_life_s)));
 }
 
+/// Resin rises in a vent against the slot and what stands in the vent itself: t = A·((R + 3/(2·r³))·l + 4·l²/(π·r⁴))/Δp by
+/// Hagen and Poiseuille. It shows within a step, so half a millimetre more is told apart.
+#[test]
+fn a_vent_shows_when_its_channel_is_full() {
+    let (r, over_pa) = (1.5f64, 1000.0);
+    let slot = 12.0 * LONG / (30.0 * 27.0 * DUCT_10);
+    let closed_form = |l: f64| {
+        let area = std::f64::consts::PI * r * r;
+        let own = 4.0 * l * l / (std::f64::consts::PI * r.powi(4));
+        area * ((slot + 1.5 / r.powi(3)) * l + own) / over_pa
+    };
+    let shows = |length_mm: f64| {
+        let vent = Outlet { opening: 1, radius_mm: Some(r), length_mm, rise_mm: 0.0, height_mm: 0.0 };
+        let creep = self::slot(DQuat::IDENTITY, DVec3::ZERO, 0.75);
+        let mut front = filled(Front::new(creep, drive(vec![inlet(0, 0.0, over_pa)], vec![vent], 0.0, Vec3::Z)));
+        let full = front.now;
+        front.fill_outlets(&Run::new()).expect("not cancelled");
+        front.shown_at[0].expect("it shows") - full
+    };
+    let lengths = [40.0, 40.5, 41.0, 41.5];
+    let at = lengths.map(shows);
+    for (l, t) in lengths.iter().zip(at) {
+        // A little is drunk before the last of the slot is full.
+        assert!((t / closed_form(*l) - 1.0).abs() < 0.08, "{t} for {} at {l}", closed_form(*l));
+    }
+    for i in 1..at.len() {
+        let more = closed_form(lengths[i]) - closed_form(lengths[i - 1]);
+        assert!(((at[i] - at[i - 1]) / more - 1.0).abs() < 0.35, "{at:?}, each {more} more");
+    }
+}
+
 /// Hagen and Poiseuille: 4 mm by 100 mm at 1 Pa·s and 100 kPa lets 6.283185307 mL/s through; 1 mm by 10 mm with both its
 /// mouths is 5.9 % longer (Sampson 1891).
 #[test]

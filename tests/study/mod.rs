@@ -58,3 +58,4 @@ mod two_shot_days;
 mod two_shot_job;
 
 mod vents_aside;
+mod vents_fit;

@@ -29,6 +29,7 @@ mod gate_falls;
 mod gate_missing;
 mod gate_off_part;
 mod gate_on_shown;
+mod gate_wide;
 mod half_in_pieces;
 mod insert_gap;
 mod insert_held;
@@ -61,6 +62,7 @@ mod shut_off;
 mod size_off;
 mod tool_worn;
 mod tools_several;
+mod turned_over;
 mod undercut;
 mod unit_doubtful;
 mod vent_by_line;
@@ -113,6 +115,7 @@ const RULES: &[Rule] = &[
     vent_needless::check,
     vent_wide::check,
     vent_by_line::check,
+    turned_over::check,
     ceiling_level::check,
     air_in_rubber::check,
     wedge_helps::check,
@@ -135,6 +138,7 @@ const RULES: &[Rule] = &[
     gate_missing::check,
     gate_off_part::check,
     gate_on_shown::check,
+    gate_wide::check,
     part_unreached::check,
     basin_second::check,
     gate_falls::check,

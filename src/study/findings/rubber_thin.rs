@@ -43,7 +43,14 @@ pub fn check(look: &Look) -> Vec<Finding> {
                     )
                 };
                 let severity = if through { Severity::Stop } else { Severity::Warn };
-                findings.push(finding(severity, step, message, "Move it, or lead it round the part", Some(at)));
+                let remedy = match (through, step) {
+                    (true, Step::Vents) => {
+                        "Move it to where nothing stands above it, or hang the part another way; near the parting line a \
+                         groove in the parting face can lead round the part"
+                    }
+                    _ => "Move it, or lead it round the part",
+                };
+                findings.push(finding(severity, step, message, remedy, Some(at)));
             }
         }
     }

@@ -5,7 +5,7 @@
 
 pub mod exercises;
 
-use super::air::MouthOf;
+use super::air::{Matters, MouthOf};
 use super::bench::{Bench, Facts, StudyError};
 use super::findings::words::{length, volume};
 use super::propose::{Given, propose};
@@ -60,7 +60,7 @@ pub struct Pocket {
     pub by: Option<MouthOf>,
     /// Air that stays in it all the same, mm³.
     pub stays_mm3: f64,
-    /// True where what stays is under the shop's limit.
+    /// True where what stays leaves no bubble that is a fault.
     pub caught: bool,
 }
 
@@ -136,10 +136,11 @@ pub fn air_and_flow(bench: &Bench, plan: &Plan, run: &Run) -> Result<Facts, Stud
 /// Judges a plan by its `facts` (air, and flow where it has a gate) beside the computed one.
 pub fn judged(plan: &Plan, facts: &Facts, computed: Side, limits: &Limits) -> Marks {
     let yours = Side::of(plan, facts);
-    let pockets = pockets(facts, limits);
+    let matters = Matters::of(plan, &facts.setting.frames, limits);
+    let pockets = pockets(facts, &matters);
     let needless = needless(plan, facts);
     let mut lost = Vec::new();
-    air(&mut lost, &pockets, facts, limits);
+    air(&mut lost, &pockets, facts, limits, &matters);
     if !needless.is_empty() {
         let points = (NEEDLESS.0 * needless.len() as u32).min(NEEDLESS.1);
         let names: Vec<String> = needless.iter().map(u32::to_string).collect();
@@ -174,7 +175,7 @@ fn high_points(n: usize) -> String {
     if n == 1 { "one high point".into() } else { format!("{n} high points") }
 }
 
-fn pockets(facts: &Facts, limits: &Limits) -> Vec<Pocket> {
+fn pockets(facts: &Facts, matters: &Matters) -> Vec<Pocket> {
     let Some(air) = &facts.air else { return Vec::new() };
     let all = air.high_points.iter().zip(&air.served);
     all.map(|(point, served)| Pocket {
@@ -182,7 +183,7 @@ fn pockets(facts: &Facts, limits: &Limits) -> Vec<Pocket> {
         pocket_mm3: point.pocket_mm3,
         by: served.by,
         stays_mm3: served.trapped_mm3,
-        caught: served.by.is_some() && served.largest_mm3 < limits.air_pocket_mm3,
+        caught: served.by.is_some() && !matters.is_fault(served.largest_mm3, || point.position),
     })
     .collect()
 }
@@ -194,7 +195,7 @@ fn needless(plan: &Plan, facts: &Facts) -> Vec<u32> {
 }
 
 /// What is lost for air that stays.
-fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits) {
+fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits, matters: &Matters) {
     let each = AIR / pockets.len().max(1) as f64;
     // Whole points whose sum is right: each pocket takes what brings the sum to the share of all up to it.
     let mut missed = 0;
@@ -215,7 +216,7 @@ fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits)
         lost.push(Lost { points, why, place: Some(pocket.place) });
     }
     let worst = facts.air.as_ref().and_then(|a| a.worst_piece);
-    if let Some(worst) = worst.filter(|w| missed == 0 && w.volume_mm3 >= limits.air_pocket_mm3) {
+    if let Some(worst) = worst.filter(|w| missed == 0 && matters.is_fault(w.volume_mm3, || w.position)) {
         lost.push(Lost {
             points: LEANING,
             why: format!(
