@@ -4,8 +4,11 @@
 use crate::app::App;
 use crate::app::theme::{look, strong};
 use crate::app::waker::Waker;
+use crate::plan::file;
+use egui::text::CCursor;
 use egui::{Id, Key, Modal, Modifiers, Ui};
-use std::path::PathBuf;
+use std::io::Read;
+use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, channel};
 
 /// What a file is wanted for.
@@ -17,6 +20,8 @@ pub enum Purpose {
     AddPart,
     /// The mesh of the other shot.
     OtherPart,
+    /// Where a mesh lies that is not where the plan says.
+    FindMesh,
     /// A place for the plan.
     SavePlan,
     /// A place for the sheet.
@@ -35,6 +40,7 @@ impl Purpose {
             Purpose::Open => "Open a plan or a mesh",
             Purpose::AddPart => "Add another part to the block",
             Purpose::OtherPart => "Add the other shot's part",
+            Purpose::FindMesh => "Find the mesh file",
             Purpose::SavePlan => "Save the plan",
             Purpose::SaveSheet => "Write the setup sheet",
             Purpose::PiecesFolder => "Write loose pieces to a folder",
@@ -47,6 +53,7 @@ impl Purpose {
         match self {
             Purpose::Open => "Open",
             Purpose::AddPart | Purpose::OtherPart => "Add",
+            Purpose::FindMesh => "Take this file",
             Purpose::SavePlan => "Save",
             Purpose::SaveSheet | Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => "Write",
         }
@@ -54,7 +61,39 @@ impl Purpose {
 
     /// True where a file that is there would be replaced.
     fn writes(self) -> bool {
-        !matches!(self, Purpose::Open | Purpose::AddPart | Purpose::OtherPart)
+        !matches!(self, Purpose::Open | Purpose::AddPart | Purpose::OtherPart | Purpose::FindMesh)
+    }
+
+    /// Why `path` will not do, in words; none where nothing is known against it.
+    fn refuses(self, path: &Path) -> Option<String> {
+        let missing = || (!path.is_file()).then(|| format!("There is no such file: {}", path.display()));
+        match self {
+            Purpose::Open => missing().or_else(|| {
+                let mesh = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("stl"));
+                if mesh { None } else { file::read(path).err().map(|e| e.to_string()) }
+            }),
+            Purpose::AddPart | Purpose::OtherPart | Purpose::FindMesh => missing(),
+            // Saving itself tells.
+            Purpose::SavePlan => None,
+            Purpose::SaveSheet => {
+                let mut head = [0; 5];
+                let read = std::fs::File::open(path).and_then(|mut f| f.read_exact(&mut head));
+                let folder = path.parent().filter(|f| !f.as_os_str().is_empty() && !f.is_dir());
+                if let Some(folder) = folder {
+                    Some(format!("There is no such folder: {}", folder.display()))
+                } else if path.is_dir() || (path.is_file() && !(read.is_ok() && head == *b"%PDF-")) {
+                    Some(format!(
+                        "There is something of that name that is no PDF, and it is left as it is. Choose another name: {}",
+                        path.display()
+                    ))
+                } else {
+                    None
+                }
+            }
+            Purpose::PiecesFolder | Purpose::TemplatesFolder | Purpose::HalvesFolder => {
+                path.is_file().then(|| format!("That is a file, not a folder. Choose another name: {}", path.display()))
+            }
+        }
     }
 }
 
@@ -88,6 +127,8 @@ pub enum Asking {
         dialog: Option<Receiver<Option<PathBuf>>>,
         /// What is said below the field.
         remark: Option<String>,
+        /// Why the path that was asked for will not do.
+        refusal: Option<String>,
     },
     /// Unsaved work would be lost.
     Unsaved(Then),
@@ -97,7 +138,7 @@ impl Asking {
     /// Asks for a file.
     pub fn file(purpose: Purpose, start: Option<PathBuf>, then: Option<Then>) -> Asking {
         let typed = start.map(|p| p.to_string_lossy().into_owned()).unwrap_or_default();
-        Asking::File { purpose, typed, then, fresh: true, dialog: None, remark: None }
+        Asking::File { purpose, typed, then, fresh: true, dialog: None, remark: None, refusal: None }
     }
 }
 
@@ -127,22 +168,22 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
     match (answer, asking) {
         (Answer::Wait, asking) => app.ask(asking),
         (Answer::Cancel, _) => {}
-        (Answer::File(path), Asking::File { purpose, then, .. }) => match purpose {
-            Purpose::Open => app.open_or_ask(path),
-            Purpose::AddPart => app.add_part(&path),
-            Purpose::OtherPart => app.add_other_part(&path),
-            Purpose::SavePlan => {
-                if app.save_to(&path)
-                    && let Some(then) = then
-                {
-                    app.go_on(then);
+        (Answer::File(path), mut asking @ Asking::File { .. }) => {
+            let Asking::File { purpose, then, refusal, .. } = &mut asking else { return };
+            let saved = match purpose.refuses(&path) {
+                Some(words) => Err(words),
+                None if *purpose == Purpose::SavePlan => app.try_to_save(&path),
+                None => Ok(()),
+            };
+            match saved {
+                // What was typed stands, to be put right.
+                Err(words) => {
+                    *refusal = Some(words);
+                    app.ask(asking);
                 }
+                Ok(()) => taken(app, *purpose, path, then.take()),
             }
-            Purpose::SaveSheet => app.write_sheet_to(&path),
-            Purpose::PiecesFolder => app.write_pieces_to(path),
-            Purpose::HalvesFolder => app.write_halves_to(path),
-            Purpose::TemplatesFolder => app.write_templates_to(&path),
-        },
+        }
         (Answer::Save(then), _) => app.save_then(then),
         (Answer::GiveUp(then), _) => {
             app.give_up_unsaved();
@@ -152,15 +193,34 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
     }
 }
 
+/// Does what the path was wanted for; a plan is saved by now.
+fn taken(app: &mut App, purpose: Purpose, path: PathBuf, then: Option<Then>) {
+    match purpose {
+        Purpose::Open => app.open_or_ask(path),
+        Purpose::AddPart => app.add_part(&path),
+        Purpose::OtherPart => app.add_other_part(&path),
+        Purpose::FindMesh => app.mesh_was_found(&path),
+        Purpose::SavePlan => {
+            if let Some(then) = then {
+                app.go_on(then);
+            }
+        }
+        Purpose::SaveSheet => app.write_sheet_to(&path),
+        Purpose::PiecesFolder => app.write_pieces_to(path),
+        Purpose::HalvesFolder => app.write_halves_to(path),
+        Purpose::TemplatesFolder => app.write_templates_to(&path),
+    }
+}
+
 fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
-    let Asking::File { purpose, typed, fresh, dialog, remark, .. } = asking else { return Answer::Cancel };
+    let Asking::File { purpose, typed, fresh, dialog, remark, refusal, .. } = asking else { return Answer::Cancel };
     let purpose = *purpose;
     ui.heading(purpose.title());
     ui.add_space(6.0);
     let label = ui.label("Path");
     let field = egui::TextEdit::singleline(typed).desired_width(f32::INFINITY).hint_text(match purpose {
         Purpose::Open => "A plan (.ron) or a mesh (.stl); or drop the file on the window",
-        Purpose::AddPart => "A mesh (.stl)",
+        Purpose::AddPart | Purpose::FindMesh => "A mesh (.stl)",
         Purpose::OtherPart => "A mesh (.stl) drawn in the same frame as this part",
         Purpose::SavePlan => "plan.ron",
         Purpose::SaveSheet => "sheet.pdf",
@@ -171,9 +231,14 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
     let field = ui.add(field).labelled_by(label.id);
     if std::mem::take(fresh) {
         field.request_focus();
+        // What is typed takes the place of what stands there.
+        let mut state = egui::text_edit::TextEditState::load(ui.ctx(), field.id).unwrap_or_default();
+        let all = egui::text::CCursorRange::two(CCursor::new(0), CCursor::new(typed.chars().count()));
+        state.cursor.set_char_range(Some(all));
+        state.store(ui.ctx(), field.id);
     }
     if field.changed() {
-        *remark = None;
+        (*remark, *refusal) = (None, None);
     }
     let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     if let Some(receiver) = dialog
@@ -183,7 +248,10 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
         match picked {
             Some(path) => return Answer::File(path),
             // On some systems no dialog opens at all; the field is always there.
-            None => *remark = Some("Nothing was picked. The path can be typed above".into()),
+            None => {
+                *remark = Some("Nothing was picked. The path can be typed above".into());
+                field.request_focus();
+            }
         }
     }
     let path = completed(purpose, typed);
@@ -194,7 +262,10 @@ fn ask_file(ui: &mut Ui, asking: &mut Asking, waker: &Waker) -> Answer {
         }
         _ => "The file is there and will be replaced",
     };
-    if let Some(words) = remark.as_deref().or(replaces.then_some(there)) {
+    if let Some(words) = refusal {
+        let stop = look(ui).stop;
+        ui.add(egui::Label::new(egui::RichText::new(words.as_str()).color(stop)).wrap());
+    } else if let Some(words) = remark.as_deref().or(replaces.then_some(there)) {
         let quiet = look(ui).quiet;
         ui.label(egui::RichText::new(words).color(quiet));
     }
@@ -249,7 +320,9 @@ fn pick(purpose: Purpose, typed: &str, waker: Waker) -> Receiver<Option<PathBuf>
         }
         let picked = match purpose {
             Purpose::Open => dialog.add_filter("Plans and meshes", &["ron", "stl", "STL"]).pick_file(),
-            Purpose::AddPart | Purpose::OtherPart => dialog.add_filter("Meshes", &["stl", "STL"]).pick_file(),
+            Purpose::AddPart | Purpose::OtherPart | Purpose::FindMesh => {
+                dialog.add_filter("Meshes", &["stl", "STL"]).pick_file()
+            }
             Purpose::SavePlan => dialog.add_filter("Plan", &["ron"]).save_file(),
             Purpose::SaveSheet => dialog.add_filter("PDF", &["pdf"]).save_file(),
             Purpose::PiecesFolder | Purpose::HalvesFolder | Purpose::TemplatesFolder => dialog.pick_folder(),

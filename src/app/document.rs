@@ -1,5 +1,9 @@
 //! The open job: its plan with history, and where it lives on disk.
+//!
+//! In the window a plan names its meshes by whole paths, so that saving it elsewhere changes nothing that is undone or
+//! being computed; in the file they are named from the file's own folder where they lie below it.
 
+use super::demo;
 use crate::plan::history::History;
 use crate::plan::{Plan, Unit, file};
 use crate::study::propose::bare_plan;
@@ -23,6 +27,11 @@ pub struct Document {
 
 impl Document {
     fn new(history: History, path: Option<PathBuf>, base: Option<PathBuf>) -> Document {
+        let mut history = history;
+        let folder = path.as_deref().and_then(Path::parent).or(base.as_deref());
+        if let Some(folder) = folder {
+            history.everywhere(|plan| name_wholly(plan, folder));
+        }
         let shared = Arc::new(history.plan().clone());
         Document { history, path, base, version: 1, shared }
     }
@@ -59,7 +68,8 @@ impl Document {
         let file_name = mesh.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
         let plan = bare_plan(&name, &file_name, digest, unit);
         let absolute = std::path::absolute(mesh).unwrap_or_else(|_| mesh.to_path_buf());
-        Document::unsaved(plan, absolute.parent().map(Path::to_path_buf))
+        // Nothing was decided yet, so nothing is lost where it is closed as it is.
+        Document::new(History::new(plan), None, absolute.parent().map(Path::to_path_buf))
     }
 
     /// The plan as it is now.
@@ -93,6 +103,19 @@ impl Document {
     /// Has everything looked into again, though nothing of the plan was changed.
     pub fn look_again(&mut self) {
         self.version += 1;
+    }
+
+    /// Says where the mesh called `old` lies now, in this plan and in all that undo and redo lead to: where a file lies is
+    /// nothing that is taken back.
+    pub fn mesh_lies_at(&mut self, old: &str, new: &Path) {
+        self.counted(|h| {
+            h.everywhere(|plan| {
+                for name in mesh_names(plan).filter(|n| *n == old) {
+                    *name = new.to_string_lossy().into_owned();
+                }
+            });
+            h.changed_since_saved();
+        });
     }
 
     /// One edit, undone by itself.
@@ -163,24 +186,26 @@ impl Document {
         folder.join(format!("{safe}.ron"))
     }
 
-    /// Saves to `path`, with mesh names that hold from there. On an error nothing has changed, here or on disk.
+    /// Saves to `path`, with mesh names that hold from there. Saving is no edit. On an error nothing has changed, here or
+    /// on disk.
     ///
     /// # Errors
     /// What went wrong, in words.
     pub fn save(&mut self, path: &Path) -> Result<(), file::PlanFileError> {
         let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-        let old = self.folder();
-        let new = path.parent().map(Path::to_path_buf);
+        // A name that was typed in the meantime starts at the old folder.
+        if let Some(folder) = self.folder() {
+            self.counted(|h| h.everywhere(|plan| name_wholly(plan, &folder)));
+        }
         let mut plan = self.plan().clone();
-        if old != new {
+        if let Some(folder) = path.parent() {
             for name in mesh_names(&mut plan) {
-                *name = renamed(name, old.as_deref(), new.as_deref());
+                if let Ok(below) = Path::new(name.as_str()).strip_prefix(folder) {
+                    *name = below.to_string_lossy().into_owned();
+                }
             }
         }
         file::save(&plan, &path)?;
-        if plan != *self.plan() {
-            self.edit("Save in another folder", |p| *p = plan);
-        }
         self.path = Some(path);
         self.history.mark_saved();
         Ok(())
@@ -188,7 +213,7 @@ impl Document {
 }
 
 /// Every mesh name in a plan.
-fn mesh_names(plan: &mut Plan) -> impl Iterator<Item = &mut String> {
+pub fn mesh_names(plan: &mut Plan) -> impl Iterator<Item = &mut String> {
     let inserts = plan.inserts.iter_mut().filter_map(|i| match &mut i.kind {
         crate::plan::InsertKind::Mesh { mesh } => Some(mesh),
         _ => None,
@@ -197,14 +222,14 @@ fn mesh_names(plan: &mut Plan) -> impl Iterator<Item = &mut String> {
     plan.parts.iter_mut().map(|p| &mut p.mesh).chain(inserts).chain(other)
 }
 
-/// A mesh name that starts at `old`, as it must read to start at `new`: relative below `new`, otherwise absolute. A
-/// name whose file is not there (a bundled mesh) stays.
-fn renamed(name: &str, old: Option<&Path>, new: Option<&Path>) -> String {
-    let Some(old) = old else { return name.to_owned() };
-    let file = old.join(name);
-    if !file.is_file() {
-        return name.to_owned();
+/// Names every mesh by its whole path, those that start at `folder` too. What is carried in the program keeps its name
+/// where no file takes its place.
+fn name_wholly(plan: &mut Plan, folder: &Path) {
+    for name in mesh_names(plan) {
+        let file = folder.join(name.as_str());
+        let carried = || demo::bundled().any(|(one, _)| file.file_name().is_some_and(|f| *f == *one));
+        if !name.is_empty() && (file.is_file() || !carried()) {
+            *name = file.to_string_lossy().into_owned();
+        }
     }
-    let below = new.and_then(|n| file.strip_prefix(n).ok());
-    below.unwrap_or(&file).to_string_lossy().into_owned()
 }

@@ -185,7 +185,7 @@ impl App {
     fn face(&mut self, tool: Tool, normal: Vec3) {
         let normal = normal.as_dvec3().normalize_or(DVec3::Z);
         let up = if tool == Tool::FaceDown { -normal } else { normal };
-        self.edit("Stand the part on a face", |p| p.hang.rubber = Attitude { up, turn: p.hang.rubber.turn });
+        self.hang_anew("Stand the part on a face", |p| p.hang.rubber = Attitude { up, turn: p.hang.rubber.turn });
         self.tool = Tool::Look;
     }
 
@@ -254,7 +254,7 @@ impl App {
                 .trouble("The plan was changed while the proposal was being made, so it was dropped. Ask again"),
             Ok((plan, reasons)) => {
                 document.edit(proposed.wanted.name(), |p| *p = plan);
-                let reasons = if reasons.is_empty() { "Nothing better was found".into() } else { reasons.join(". ") };
+                let reasons = if reasons.is_empty() { "Nothing better was found".into() } else { reasons.join("\n") };
                 self.notices.done(reasons);
                 if proposed.wanted == Wanted::Whole {
                     self.go_to(Step::Vents);

@@ -71,7 +71,7 @@ impl App {
     }
 
     /// The point of the body nearest to a point of `work`, with its outward normal.
-    fn nearest_of_body(&self, point: Vec3) -> Option<(Vec3, Vec3)> {
+    pub(super) fn nearest_of_body(&self, point: Vec3) -> Option<(Vec3, Vec3)> {
         let body = self.known().facts.as_ref()?.body.as_ref()?;
         let nearest = body.tree.nearest(point)?;
         Some((nearest.point, body.mesh.unit_normal(nearest.triangle as usize)))

@@ -19,7 +19,18 @@ pub fn short(value: f64) -> String {
     };
     let text = format!("{value:.digits$}");
     let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".into() } else { text.to_owned() }
+    if text == "-0" { "0".into() } else { with_minus(text) }
+}
+
+/// A number's text with a true minus sign.
+fn with_minus(text: &str) -> String {
+    text.replace('-', "−")
+}
+
+/// A unit of length as a list says it.
+pub fn unit_name(unit: crate::plan::Unit) -> String {
+    let mut letters = unit.name().chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A volume in words: mm³ below one cm³, else cm³.
@@ -61,11 +72,26 @@ pub fn number(
     range: RangeInclusive<f64>,
     speed: f64,
 ) -> Response {
-    row(ui, name, |ui, label| {
-        let suffix = if unit.is_empty() { String::new() } else { format!(" {unit}") };
-        let drag = DragValue::new(value).range(range).speed(speed).max_decimals(3).suffix(suffix);
+    // An angle is written with one decimal and its sign beside it, as everywhere.
+    let (decimals, suffix) = match unit {
+        "" => (3, String::new()),
+        "°" => (1, "°".to_owned()),
+        _ => (3, format!(" {unit}")),
+    };
+    let before = *value;
+    let response = row(ui, name, |ui, label| {
+        let drag = DragValue::new(value).range(range).speed(speed).max_decimals(decimals).suffix(suffix);
+        let drag = drag
+            .custom_formatter(|v, places| with_minus(&egui::emath::format_with_decimals_in_range(v, places)))
+            .custom_parser(|text| text.trim().replace('−', "-").parse().ok());
         ui.add_sized([VALUE, 22.0], drag).labelled_by(label)
-    })
+    });
+    // Who only passes through a field leaves the digits that it does not show.
+    let tens = 10f64.powi(decimals as i32);
+    if (*value * tens - (before * tens).round()).abs() < 1e-6 && !response.dragged() {
+        *value = if (before * tens).round() == before * tens { *value } else { before };
+    }
+    response
 }
 
 /// A whole number without a unit.
@@ -145,6 +171,12 @@ pub fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
     });
 }
 
+/// A file: its name, and where it lies when pointed at.
+pub fn file(ui: &mut Ui, name: &str, path: &str) {
+    let file = std::path::Path::new(path).file_name().map_or(path.into(), |f| f.to_string_lossy());
+    ui.scope(|ui| fact(ui, name, file)).response.on_hover_text(path);
+}
+
 /// A heading inside a step.
 pub fn heading(ui: &mut Ui, words: &str) {
     ui.add_space(6.0);
@@ -182,6 +214,7 @@ mod tests {
         assert_eq!(short(12.34), "12.3");
         assert_eq!(short(100.4), "100");
         assert_eq!(short(1200.0), "1200");
+        assert_eq!(short(-85.582), "−85.6");
         assert_eq!(volume(18.0), "18 mm³");
         assert_eq!(volume(31_200.0), "31.2 cm³");
         assert_eq!(mass(1234.0), "1.23 kg");

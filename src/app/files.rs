@@ -69,24 +69,25 @@ impl App {
         self.keeping.drop_unsaved();
     }
 
-    /// Saves the plan; true where it went well.
+    /// Saves the plan, or says why it was not saved; true where it went well.
     pub fn save_to(&mut self, path: &Path) -> bool {
-        let Some(document) = &mut self.document else { return false };
-        match document.save(path) {
-            Ok(()) => {
-                let saved = document.path.clone().unwrap_or_else(|| path.to_path_buf());
-                self.keeping.remember(&saved);
-                self.keeping.drop_unsaved();
-                self.kept = document.version();
-                self.notices.clear();
-                self.notices.done(format!("Saved: {}", saved.display()));
-                true
-            }
-            Err(e) => {
-                self.notices.trouble(e.to_string());
-                false
-            }
-        }
+        self.try_to_save(path).map_err(|words| self.notices.trouble(words)).is_ok()
+    }
+
+    /// Saves the plan.
+    ///
+    /// # Errors
+    /// Why it was not saved, in words.
+    pub fn try_to_save(&mut self, path: &Path) -> Result<(), String> {
+        let Some(document) = &mut self.document else { return Ok(()) };
+        document.save(path).map_err(|e| e.to_string())?;
+        let saved = document.path.clone().unwrap_or_else(|| path.to_path_buf());
+        self.keeping.remember(&saved);
+        self.keeping.drop_unsaved();
+        self.kept = document.version();
+        self.notices.clear();
+        self.notices.done(format!("Saved: {}", saved.display()));
+        Ok(())
     }
 
     /// Writes the sheet.

@@ -5,6 +5,7 @@ use crate::app::canvas::sight::Colouring;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
 use crate::plan::Plan;
+use crate::solve::cell_field::CellField;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
 use crate::study::fill::Fill;
@@ -13,20 +14,22 @@ use crate::study::fill::viscosity::Pace;
 use std::sync::Arc;
 use std::time::Instant;
 
-/// When resin comes to every vertex of the body, as far as it was followed.
+/// When resin comes to every cell of the cavity, as far as it was followed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FillTimes {
     /// Seconds after the pour began; infinite where resin does not come, or has not come yet.
-    pub seconds: Vec<f32>,
+    pub seconds: Arc<CellField>,
     /// The latest of them that is finite, at least a tenth of a second.
     pub longest_s: f32,
+    /// True where it was followed to its end.
+    pub whole: bool,
 }
 
 impl FillTimes {
-    fn of(vertex_at: &[f32], pace: &Pace) -> FillTimes {
-        let seconds: Vec<f32> = vertex_at.iter().map(|at| pace.seconds(*at as f64) as f32).collect();
-        let longest_s = seconds.iter().copied().filter(|s| s.is_finite()).fold(0.1, f32::max);
-        FillTimes { seconds, longest_s }
+    fn of(filled_at: &CellField, pace: &Pace, whole: bool) -> FillTimes {
+        let seconds = filled_at.map(|at| pace.seconds(at as f64) as f32);
+        let longest_s = seconds.values().iter().copied().filter(|s| s.is_finite()).fold(0.1, f32::max);
+        FillTimes { seconds: Arc::new(seconds), longest_s, whole }
     }
 }
 
@@ -34,8 +37,8 @@ impl FillTimes {
 #[derive(Debug)]
 struct News {
     times: Option<FillTimes>,
-    /// How it ended, once it has: how many seconds it took.
-    end: Option<Result<f64, String>>,
+    /// How it ended, once it has: what came of it, and how many seconds it took.
+    end: Option<Result<(Option<Arc<Fill>>, f64), String>>,
 }
 
 /// Follows fills.
@@ -47,19 +50,18 @@ pub struct Filler {
     under_way: Option<(u64, Run)>,
     /// The version of the plan that pictures are of.
     pictured: Option<u64>,
-    /// Seconds that the last one took that came to its end.
-    took_s: Option<f64>,
+    /// The last one that came to its end, and how many seconds it took.
+    took: Option<(Arc<Fill>, f64)>,
 }
 
 impl Filler {
     /// A filler at the same bench.
     pub fn new(bench: Arc<Bench>, waker: Waker) -> Filler {
-        Filler { bench, waker, news: Mailbox::default(), under_way: None, pictured: None, took_s: None }
+        Filler { bench, waker, news: Mailbox::default(), under_way: None, pictured: None, took: None }
     }
 
     fn start(&mut self, plan: Arc<Plan>, version: u64, fineness: Fineness) {
         self.cancel();
-        self.pictured = Some(version);
         let run = Run::new();
         self.under_way = Some((version, run.clone()));
         let (bench, waker, news) = (self.bench.clone(), self.waker.clone(), self.news.clone());
@@ -73,7 +75,10 @@ impl Filler {
             });
             if !run.is_cancelled() {
                 let (times, end) = match end {
-                    Ok(fill) => (fill.map(|f| FillTimes::of(&f.vertex_at, &f.cup)), Ok(start.elapsed().as_secs_f64())),
+                    Ok(fill) => {
+                        let times = fill.as_ref().map(|f| FillTimes::of(&f.filled_at, &f.cup, true));
+                        (times, Ok((fill, start.elapsed().as_secs_f64())))
+                    }
                     Err(e) => (None, Err(e.to_string())),
                 };
                 news.put(News { times, end: Some(end) });
@@ -93,11 +98,13 @@ impl Filler {
         }
     }
 
-    /// Drops the fill under way if it is not that of this version of the plan.
-    pub fn cancel_others(&mut self, version: u64) {
-        if self.under_way.as_ref().is_some_and(|u| u.0 != version) {
+    /// Drops the fill under way if it is not that of this version of the plan; true where one was dropped.
+    pub fn cancel_others(&mut self, version: u64) -> bool {
+        let other = self.under_way.as_ref().is_some_and(|u| u.0 != version);
+        if other {
             self.cancel();
         }
+        other
     }
 
     /// What is being done and the share that is done.
@@ -121,13 +128,23 @@ fn follow(
 ) -> Result<Option<Arc<Fill>>, StudyError> {
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
-    bench.fill(plan, &setting, &body, fineness, run, |p| watch(FillTimes::of(&p.vertex_at, &p.cup)))
+    bench.fill(plan, &setting, &body, fineness, run, |p| watch(FillTimes::of(&p.filled_at, &p.cup, false)))
 }
 
 impl App {
-    /// Starts to follow the fill of the plan as it is now, and shows it.
+    /// Starts to follow the fill of the plan as it is now, and shows it; one that was followed to its end is only shown.
     pub fn follow_the_fill(&mut self) {
-        self.follow_it_on(Fineness::USUAL);
+        let version = self.document.as_ref().map(|d| d.version());
+        let here = Some(self.known.version) == version;
+        match self.known.facts.as_ref().and_then(|f| f.fill.clone()).filter(|_| here) {
+            Some(fill) => {
+                self.fill_times = Some(Arc::new(FillTimes::of(&fill.filled_at, &fill.cup, true)));
+                self.filler.pictured = version;
+                self.fill_share = 1.0;
+                self.canvas.colouring = Some(Colouring::Fill);
+            }
+            None => self.follow_it_on(Fineness::USUAL),
+        }
     }
 
     /// Follows it once more on finer cells than last time.
@@ -138,9 +155,12 @@ impl App {
         }
     }
 
-    /// Seconds that a fill would take which takes so many times as long as the last one; none before the first.
+    /// Seconds that a fill would take which takes so many times as long as the one that is known; none where nobody saw how
+    /// long that took.
     pub fn fill_would_take_s(&self, times_as_long: f64) -> Option<f64> {
-        self.filler.took_s.map(|s| s * times_as_long)
+        let known = self.known.facts.as_ref()?.fill.as_ref()?;
+        let (_, took_s) = self.filler.took.as_ref().filter(|(fill, _)| Arc::ptr_eq(fill, known))?;
+        Some(took_s * times_as_long)
     }
 
     fn follow_it_on(&mut self, fineness: Fineness) {
@@ -165,12 +185,23 @@ impl App {
     pub(super) fn take_in_fill(&mut self) {
         let Some(news) = self.filler.news.take() else { return };
         if let Some(times) = news.times {
-            self.fill_times = Some(Arc::new(times));
+            let version = self.filler.under_way.as_ref().map(|u| u.0);
+            let of_this_plan = self.filler.pictured == version;
+            // The last good picture stays until there is a better one.
+            if times.whole || !of_this_plan || self.fill_times.as_ref().is_none_or(|t| !t.whole) {
+                self.fill_times = Some(Arc::new(times));
+                self.filler.pictured = version;
+            }
         }
         match news.end {
-            Some(Ok(took_s)) => {
+            Some(Ok((fill, took_s))) => {
                 self.filler.under_way = None;
-                self.filler.took_s = Some(took_s);
+                // One that was known already took no time, which tells nothing.
+                if let Some(fill) = fill
+                    && self.filler.took.as_ref().is_none_or(|(known, _)| !Arc::ptr_eq(known, &fill))
+                {
+                    self.filler.took = Some((fill, took_s));
+                }
                 // Facts and findings hold it now.
                 self.asked = 0;
             }
@@ -182,12 +213,15 @@ impl App {
         }
     }
 
-    /// Stops the fill under way. What was followed to its end before is shown again; else the last picture stays.
+    /// Stops the fill under way. What was followed to its end before stays; else the last picture does, and says how far
+    /// it goes.
     pub(super) fn stop_the_fill(&mut self) {
         self.filler.cancel();
-        if let Some(fill) = self.known.facts.as_ref().and_then(|f| f.fill.clone()) {
-            self.fill_times = Some(Arc::new(FillTimes::of(&fill.vertex_at, &fill.cup)));
-        }
+    }
+
+    /// Takes away the picture of a fill that an edit put an end to: it is of another plan, and not even whole.
+    pub(super) fn drop_half_a_fill(&mut self) {
+        self.fill_times = self.fill_times.take().filter(|t| t.whole);
     }
 
     /// Lets go of a fill that is of another plan than the facts, and shows one again that is of theirs.
@@ -201,7 +235,7 @@ impl App {
             None if version != self.filler.pictured => self.fill_times = None,
             Some(fill) if self.fill_times.is_none() => {
                 self.filler.pictured = version;
-                self.fill_times = Some(Arc::new(FillTimes::of(&fill.vertex_at, &fill.cup)));
+                self.fill_times = Some(Arc::new(FillTimes::of(&fill.filled_at, &fill.cup, true)));
             }
             _ => {}
         }

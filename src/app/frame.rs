@@ -6,8 +6,8 @@ use super::canvas::tool::Tool;
 use super::document::Document;
 use super::known::Known;
 use super::{
-    App, action, asking, bottom_strip, canvas, job_card, search, sheet_pages, shop_page, steps, theme, top_line,
-    welcome,
+    App, action, asking, bottom_strip, canvas, job_card, missing, search, sheet_pages, shop_page, steps, theme,
+    top_line, welcome,
 };
 use crate::study::findings::Step;
 use std::sync::Arc;
@@ -51,9 +51,6 @@ impl App {
             self.chosen = None;
         }
         top_line::show(self, ui);
-        let mut notices = std::mem::take(&mut self.notices);
-        notices.show(ui);
-        self.notices.prepend(notices);
         if self.shop_page_open {
             shop_page::show(self, ui);
         } else if self.document.is_none() {
@@ -64,6 +61,7 @@ impl App {
             steps::show(self, ui);
             self.middle(ui);
         }
+        self.notices.show(ui, self.document.as_ref().map(Document::version));
         let waker = self.waker.clone();
         asking::show(self, ui, &waker);
         search::show(self, ui);
@@ -81,6 +79,10 @@ impl App {
                 && let Some(pages) = self.sheet.pages()
             {
                 sheet_pages::show(ui, pages);
+                return;
+            }
+            if self.part_is_missing() {
+                missing::show(self, ui);
                 return;
             }
             canvas::bar::show(self, ui);
@@ -117,9 +119,6 @@ impl App {
         if let Some(mut known) = self.worker.collect()
             && self.document.is_some()
         {
-            if known.facts.is_none() && known.trouble.is_some() && self.known.trouble != known.trouble {
-                self.notices.trouble(known.trouble.clone().unwrap_or_default());
-            }
             // The last picture stays until there is a new one, also where a fact could not be had.
             if known.facts.is_none() && known.version == version && known.trouble.is_none() {
                 known.facts = self.known.facts.clone();
@@ -129,12 +128,18 @@ impl App {
             let parts = |k: &Known| k.facts.as_ref().map_or(0, |f| f.setting.placed.meshes.len());
             let before = parts(&self.known);
             let grew = before > 0 && parts(&known) > before;
+            // Hung or led another way, cup and block may stand where nobody looks.
+            let stands = |k: &Known| k.setting().map(|s| (s.block.size_mm, s.frames.rubber_up(), s.frames.cast_up()));
+            let moved = stands(&self.known).is_some() && stands(&known) != stands(&self.known);
             self.known = self.seen(Arc::new(known));
-            if grew {
+            if grew || (moved && self.canvas.loses_sight(&self.known, self.step)) {
                 self.canvas.fit(&self.known, self.step, self.now);
             }
             self.drop_stale_fill();
             self.note_other_digest();
+            if self.part_is_missing() {
+                self.note_missing();
+            }
         }
         if let Some(opening) = &self.opening
             && let Some(outcome) = opening.collect()
@@ -168,7 +173,7 @@ impl App {
         self.take_in_shop_file();
         match self.sheet.written() {
             Some(Ok(words)) => self.notices.done(words),
-            Some(Err(words)) => self.notices.trouble(words),
+            Some(Err(words)) => self.notices.trouble_after_all(words),
             None => {}
         }
         if let Some(issued) = self.sheet.issued() {
@@ -181,7 +186,10 @@ impl App {
         let Some(document) = &self.document else { return };
         if self.asked != document.version() {
             self.asked = document.version();
-            self.filler.cancel_others(document.version());
+            if self.filler.cancel_others(document.version()) {
+                self.drop_half_a_fill();
+            }
+            let Some(document) = &self.document else { return };
             self.worker.ask(document.version(), document.shared(), document.folder());
         }
     }

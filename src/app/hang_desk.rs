@@ -2,11 +2,13 @@
 
 use crate::app::App;
 use crate::app::mailbox::Mailbox;
+use crate::app::propose::Wanted;
 use crate::app::steps::hang_map;
 use crate::app::waker::Waker;
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
+use crate::study::hang_search::subject::SubjectKey;
 use crate::study::hang_search::{Criterion, HangSearch, Scored};
 use crate::study::propose::hang_into;
 use glam::{DVec3, Vec3};
@@ -17,8 +19,16 @@ use std::sync::Arc;
 pub struct Ways {
     /// What was measured.
     pub search: HangSearch,
+    /// What it was measured on.
+    pub of: SubjectKey,
     /// The direction that each point of the map shows, see [`hang_map::nearest_of`].
     pub nearest: Vec<u16>,
+}
+
+impl Ways {
+    fn of(search: &HangSearch, of: &SubjectKey) -> Ways {
+        Ways { search: search.clone(), of: of.clone(), nearest: hang_map::nearest_of(search) }
+    }
 }
 
 /// What comes back from the thread.
@@ -72,16 +82,15 @@ impl HangDesk {
         self.under_way = Some(run.clone());
         let (bench, waker, news) = (self.bench.clone(), self.waker.clone(), self.news.clone());
         let work = move || {
-            let show = |search: &HangSearch| Ways { search: search.clone(), nearest: hang_map::nearest_of(search) };
-            let end = seek(&bench, &plan, &run, |search| {
+            let end = seek(&bench, &plan, &run, |search, of| {
                 if !run.is_cancelled() {
-                    news.put(News { ways: Some(show(search)), end: None });
+                    news.put(News { ways: Some(Ways::of(search, of)), end: None });
                     waker.wake();
                 }
             });
             if !run.is_cancelled() {
                 let (ways, end) = match end {
-                    Ok(search) => (Some(show(&search)), Ok(())),
+                    Ok(ways) => (Some(ways), Ok(())),
                     Err(e) => (None, Err(e.to_string())),
                 };
                 news.put(News { ways, end: Some(end) });
@@ -125,10 +134,17 @@ fn hung(plan: &Plan) -> Vec3 {
     plan.hang.rubber.up.normalize_or(DVec3::Z).as_vec3()
 }
 
-fn seek(bench: &Bench, plan: &Plan, run: &Run, watch: impl FnMut(&HangSearch)) -> Result<Arc<HangSearch>, StudyError> {
+/// The same search as that of a proposal.
+fn seek(
+    bench: &Bench,
+    plan: &Plan,
+    run: &Run,
+    mut watch: impl FnMut(&HangSearch, &SubjectKey),
+) -> Result<Ways, StudyError> {
     let setting = bench.setting(plan)?;
-    let body = bench.body(plan, &setting, run)?;
-    bench.hang_search(plan, &setting, &body, run, watch)
+    let subject = bench.hang_subject(plan, &setting, run)?;
+    let found = bench.hang_search(plan, &setting, &subject, run, |search| watch(search, &subject.key))?;
+    Ok(Ways::of(&found, &subject.key))
 }
 
 impl App {
@@ -157,14 +173,25 @@ impl App {
     /// True where the ways up are those of the part as it is now.
     pub fn ways_up_hold(&self, ways: &Ways) -> bool {
         let (Some(facts), Some(plan)) = (self.known.facts.as_ref(), self.plan()) else { return false };
-        facts.body.as_ref().is_some_and(|b| b.id == ways.search.body)
-            && Bench::hang_asked(plan, &facts.setting) == ways.search.asked
+        let of = Bench::hang_subject_key(plan, &facts.setting, facts.body.as_deref(), facts.master.as_deref());
+        of.as_ref() == Some(&ways.of) && Bench::hang_asked(plan, &facts.setting) == ways.search.asked
     }
 
     /// Hangs the part a way up that was measured: one edit.
     pub fn hang_as(&mut self, way: &Scored) {
-        let way = *way;
-        self.edit("Hang it this way up", |p| hang_into(p, &way));
+        self.hang_anew(Wanted::HangAs.name(), |p| hang_into(p, way));
+    }
+
+    /// Hangs what is in the block another way up: one edit. A set is laid out anew with it, since its rows would stand askew.
+    pub fn hang_anew(&mut self, name: &str, hang: impl FnOnce(&mut Plan)) {
+        let Some(document) = &self.document else { return };
+        if document.plan().parts.len() < 2 {
+            self.edit(name, hang);
+            return;
+        }
+        let (mut plan, version) = (document.plan().clone(), document.version());
+        hang(&mut plan);
+        self.proposer.start(Wanted::HangAs, plan, version);
     }
 
     /// Measures how the part hangs now where it was hung another way since; all else is known, so that takes a moment.

@@ -1,12 +1,13 @@
 //! The job card at the left: the steps in the order of the bench, each with its tick box and what it holds.
 
 use crate::app::App;
-use crate::app::fields::{mass, short, volume};
+use crate::app::fields::{mass, volume};
 use crate::app::practice;
 use crate::app::theme::{Look, bold, look};
 use crate::mesh::Bounds;
 use crate::plan::{Attitude, Stage};
 use crate::study::findings::Step;
+use crate::study::hang_search::words::direction;
 use crate::study::report::{LoopKind, Severity};
 use egui::{Align2, Color32, FontId, Key, Modifiers, Pos2, Rect, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
 
@@ -36,6 +37,10 @@ impl Tick {
 
     /// The state of a step.
     pub fn of(app: &App, step: Step) -> Tick {
+        if app.part_is_missing() {
+            // What was decided is there, but nobody can say that it is in order.
+            return if step == Step::Part { Tick::Stop } else { Tick::Untouched };
+        }
         match app.known().worst_of(step) {
             Some(Severity::Stop) => Tick::Stop,
             Some(Severity::Warn) => Tick::LookHere,
@@ -147,6 +152,7 @@ pub fn holds(app: &App, step: Step) -> String {
                 }
                 words
             }
+            None if app.part_is_missing() => "The part is not there".into(),
             None => "Working…".into(),
         },
         Step::Feed => {
@@ -190,25 +196,9 @@ pub fn holds(app: &App, step: Step) -> String {
 }
 
 fn hang_words(rubber: Attitude, cast: Option<Attitude>) -> String {
-    let up = rubber.up.normalize_or(glam::DVec3::Z);
-    let names = [("+X", glam::DVec3::X), ("+Y", glam::DVec3::Y), ("+Z", glam::DVec3::Z)];
-    let mut best = (f64::MAX, String::new());
-    for (name, axis) in names {
-        for (sign, label) in [(1.0, name.to_owned()), (-1.0, name.replace('+', "−"))] {
-            let lean = up.angle_between(axis * sign).to_degrees();
-            if lean < best.0 {
-                best = (lean, label);
-            }
-        }
-    }
-    let mut words = format!("{} up", best.1);
-    if best.0 > 0.05 {
-        words += &format!(", leaned {}°", short(best.0));
-    }
-    if cast.is_some_and(|c| c != rubber) {
-        words += ", tipped to cast";
-    }
-    words
+    let up = rubber.up.normalize_or(glam::DVec3::Z).as_vec3();
+    let tipped = if cast.is_some_and(|c| c != rubber) { ", tipped to cast" } else { "" };
+    format!("Part’s {}{tipped}", direction(up))
 }
 
 /// Stage in words.

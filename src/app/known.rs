@@ -50,10 +50,10 @@ impl Known {
 
     /// The same without anything that tells where air stays, what resin does, or what is judged of it.
     pub fn without_answers(&self) -> Known {
-        let facts = self
-            .facts
-            .as_deref()
-            .map(|f| Arc::new(Facts { air: None, flow: None, fill: None, standing: Default::default(), ..f.clone() }));
+        let facts = self.facts.as_deref().map(|f| {
+            let facts = Facts { air: None, flow: None, fill: None, feed_ways: None, ..f.clone() };
+            Arc::new(Facts { standing: Default::default(), ..facts })
+        });
         Known { facts, findings: Vec::new(), report: None, ..self.clone() }
     }
 

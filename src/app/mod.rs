@@ -30,6 +30,7 @@ pub mod knife_view;
 pub mod known;
 pub mod line_drag;
 pub mod mailbox;
+mod missing;
 pub mod notices;
 pub mod opened;
 pub mod opening;
@@ -63,6 +64,7 @@ use crate::study::findings::Step;
 use asking::Asking;
 use bottom_strip::Level;
 use canvas::Canvas;
+use canvas::sight::Colouring;
 use canvas::tool::Tool;
 use closer_view::CloserViewer;
 use document::Document;
@@ -75,6 +77,7 @@ use keeping::{Keeping, Recovered};
 use knife_view::KnifeViewer;
 use known::Known;
 use line_drag::{Dragger, LineDrag};
+use missing::Missing;
 use notices::Notices;
 use opened::Opener;
 use opening::Opening;
@@ -161,6 +164,7 @@ pub struct App {
     recovered: Vec<Recovered>,
     document: Option<Document>,
     known: Arc<Known>,
+    missing: Missing,
     canvas: Canvas,
     step: Step,
     tool: Tool,
@@ -224,6 +228,7 @@ impl App {
             opening: None,
             document: None,
             known: Arc::default(),
+            missing: Missing::default(),
             canvas: Canvas::new(waker.clone()),
             step: Step::Part,
             tool: Tool::Look,
@@ -374,6 +379,10 @@ impl App {
 
     /// Sets the resin's level.
     pub fn set_level(&mut self, level: Level) {
+        // What was asked for last is shown: a level lies on the plain part, not on fill times.
+        if level.share.is_some() && level.share != self.level.share && self.canvas.colouring == Some(Colouring::Fill) {
+            self.canvas.colouring = None;
+        }
         self.level = level;
     }
 
@@ -385,6 +394,10 @@ impl App {
 
     pub(super) fn level_in_work(&self) -> Option<f64> {
         if !Level::belongs_to(self.step) {
+            return None;
+        }
+        // Over fill times it would be a second blue that says something else.
+        if self.canvas.colouring == Some(Colouring::Fill) && self.fill_times.is_some() {
             return None;
         }
         let [low, high] = self.level_range()?;
@@ -399,6 +412,11 @@ impl App {
     /// Lights a place in the view for this frame.
     pub fn light(&mut self, place: Option<Vec3>) {
         self.lit = place;
+    }
+
+    /// True where a place is lit already in this frame.
+    pub fn is_lit(&self) -> bool {
+        self.lit.is_some()
     }
 
     /// The opened finding.
@@ -416,6 +434,14 @@ impl App {
     pub fn fly_to(&mut self, place: Vec3, normal: Option<Vec3>) {
         let known = self.known.clone();
         self.canvas.fly_to(place, normal, &known, self.step, self.now);
+    }
+
+    /// Brings a place of the part to the middle of the view, seen from the side that it faces; where something of the part
+    /// hides it even so, the view is cut through it.
+    pub fn show_place(&mut self, place: Vec3) {
+        let normal = self.nearest_of_body(place).map(|(_, normal)| normal);
+        self.fly_to(place, normal);
+        self.canvas.reveal(place);
     }
 
     /// True while a question or the search has the keys.

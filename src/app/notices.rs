@@ -3,13 +3,14 @@
 use crate::app::theme::{look, strong};
 use egui::vec2;
 
-/// Tallest that the bar gets, points; longer messages scroll.
-const TALLEST: f32 = 120.0;
-/// Room for the buttons beside a message, and least room for the message, points.
-const BUTTONS: f32 = 170.0;
-const LEAST_WORDS: f32 = 120.0;
+/// Tallest that a message gets, points; longer ones scroll.
+const TALLEST: f32 = 132.0;
+/// Widest and narrowest that messages get, and how far above the window's foot they stand, points.
+const WIDEST: f32 = 640.0;
+const LEAST_WORDS: f32 = 240.0;
+const ABOVE_FOOT: f32 = 40.0;
 /// Messages that are kept; the oldest falls away.
-const MOST: usize = 4;
+const MOST: usize = 2;
 
 /// How a message is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,8 +26,10 @@ pub enum Tone {
 pub struct Notice {
     /// How it is meant.
     pub tone: Tone,
-    /// What it says.
+    /// What it says, in one line or several.
     pub text: String,
+    /// The version of the plan that what was done made; none until it was drawn.
+    version: Option<u64>,
 }
 
 /// Messages, the newest last.
@@ -49,16 +52,16 @@ impl Notices {
 
     fn add(&mut self, tone: Tone, text: String) {
         self.list.retain(|n| n.text != text);
-        self.list.push(Notice { tone, text });
+        self.list.push(Notice { tone, text, version: None });
         if self.list.len() > MOST {
             self.list.remove(0);
         }
     }
 
-    /// Puts older messages before these.
-    pub fn prepend(&mut self, mut older: Notices) {
-        older.list.append(&mut self.list);
-        self.list = older.list;
+    /// Says that what was told as done went wrong after all.
+    pub fn trouble_after_all(&mut self, text: impl Into<String>) {
+        self.list.retain(|n| n.tone != Tone::Done);
+        self.trouble(text);
     }
 
     /// The messages that stand.
@@ -71,35 +74,60 @@ impl Notices {
         self.list.clear();
     }
 
-    /// Draws the bar, where there is anything to say.
-    pub fn show(&mut self, ui: &mut egui::Ui) {
+    /// Lets go of what was done to an older version of the plan: it was undone, or is past.
+    fn keep_up_with(&mut self, version: Option<u64>) {
+        for notice in self.list.iter_mut().filter(|n| n.tone == Tone::Done && n.version.is_none()) {
+            notice.version = version;
+        }
+        self.list.retain(|n| n.tone != Tone::Done || n.version == version);
+    }
+
+    /// Draws them over the foot of the window, so that nothing moves under the pointer; `version` is that of the plan.
+    pub fn show(&mut self, ui: &mut egui::Ui, version: Option<u64>) {
+        self.keep_up_with(version);
         if self.list.is_empty() {
             return;
         }
-        egui::Panel::top("notices").show(ui, |ui| {
-            let mut gone = None;
-            egui::ScrollArea::vertical().max_height(TALLEST).show(ui, |ui| {
+        let width = (ui.ctx().content_rect().width() - 40.0).clamp(LEAST_WORDS, WIDEST);
+        let mut gone = None;
+        let area = egui::Area::new(egui::Id::unique("notices")).order(egui::Order::Foreground);
+        area.anchor(egui::Align2::CENTER_BOTTOM, vec2(0.0, -ABOVE_FOOT)).show(ui.ctx(), |ui| {
+            egui::Frame::popup(ui.style()).show(ui, |ui| {
+                ui.set_width(width);
                 for (i, notice) in self.list.iter().enumerate() {
-                    ui.horizontal_top(|ui| {
-                        let room = (ui.available_width() - BUTTONS).max(LEAST_WORDS);
-                        ui.allocate_ui(vec2(room, 0.0), |ui| {
-                            ui.set_width(room);
-                            ui.horizontal_wrapped(|ui| message(ui, notice));
-                        });
-                        if notice.tone == Tone::Trouble && ui.button("Copy").clicked() {
-                            ui.ctx().copy_text(notice.text.clone());
-                        }
-                        if ui.button("Dismiss").clicked() {
+                    if i > 0 {
+                        ui.separator();
+                    }
+                    ui.push_id(i, |ui| {
+                        if one(ui, notice) {
                             gone = Some(i);
                         }
                     });
                 }
             });
-            if let Some(i) = gone {
-                self.list.remove(i);
-            }
         });
+        if let Some(i) = gone {
+            self.list.remove(i);
+        }
     }
+}
+
+/// One message with its buttons at the right; true where it was dismissed.
+fn one(ui: &mut egui::Ui, notice: &Notice) -> bool {
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
+        let dismissed = ui.button("Dismiss").clicked();
+        if notice.tone == Tone::Trouble && ui.button("Copy").clicked() {
+            ui.ctx().copy_text(notice.text.clone());
+        }
+        ui.with_layout(egui::Layout::top_down(egui::Align::Min), |ui| {
+            egui::ScrollArea::vertical()
+                .max_height(TALLEST)
+                .auto_shrink([false, true])
+                .show(ui, |ui| message(ui, notice));
+        });
+        dismissed
+    })
+    .inner
 }
 
 fn message(ui: &mut egui::Ui, notice: &Notice) {
@@ -108,6 +136,10 @@ fn message(ui: &mut egui::Ui, notice: &Notice) {
         Tone::Trouble => ("⚠", look.stop),
         Tone::Done => ("✔", look.good),
     };
-    ui.label(strong(mark).color(colour));
-    ui.label(&notice.text);
+    for (i, line) in notice.text.lines().enumerate() {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(if i == 0 { strong(mark).color(colour) } else { strong("  ·").color(look.quiet) });
+            ui.label(line);
+        });
+    }
 }

@@ -3,6 +3,7 @@
 use crate::app::document::Document;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
+use crate::mesh::io_words::said;
 use crate::study::bench::Bench;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -29,7 +30,7 @@ impl Opening {
             waker.wake();
         };
         if let Err(e) = std::thread::Builder::new().name("opening".into()).spawn(work) {
-            refused.put(Err(format!("The mesh could not be read ({e}). Close other programs and try again")));
+            refused.put(Err(format!("The mesh could not be read ({}). Close other programs and try again", said(&e))));
         }
         opening
     }

@@ -88,6 +88,7 @@ impl App {
             self.step = step;
             self.tool = Tool::Look;
             self.opened_finding = None;
+            self.canvas.end_reveal();
             if !Level::belongs_to(step) {
                 self.level.playing = false;
             }

@@ -5,6 +5,7 @@ use crate::app::waker::Waker;
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
+use crate::study::findings::{Severity, judge};
 use crate::study::propose::{self, Given};
 use std::sync::Arc;
 
@@ -15,6 +16,8 @@ pub enum Wanted {
     Whole,
     /// The hang alone.
     Hang,
+    /// Rows for a set that was hung another way up, and its runners.
+    HangAs,
     /// The draw.
     Draw,
     /// The gate.
@@ -37,6 +40,7 @@ impl Wanted {
         match self {
             Wanted::Whole => "Propose a whole plan",
             Wanted::Hang => "Propose the hang",
+            Wanted::HangAs => "Hang it this way up",
             Wanted::Draw => "Propose the draw",
             Wanted::Feed => "Propose the feed",
             Wanted::Vents => "Propose vents",
@@ -55,7 +59,7 @@ impl Wanted {
             Wanted::Draw => "Looking for a draw",
             Wanted::Feed => "Looking for a gate",
             Wanted::Vents => "Looking for vents",
-            Wanted::LayOut => "Laying the set out",
+            Wanted::HangAs | Wanted::LayOut => "Laying the set out",
             Wanted::AddCopy => "Placing the copy",
             Wanted::AddPart => "Placing the part",
             Wanted::Runners => "Looking for ways for the runners",
@@ -97,7 +101,10 @@ impl Proposer {
         self.under_way = Some((wanted, run.clone()));
         let (bench, waker, done) = (self.bench.clone(), self.waker.clone(), self.done.clone());
         let work = move || {
-            let outcome = make(&bench, wanted, plan, &run);
+            let outcome = make(&bench, wanted, plan, &run).map(|(plan, mut reasons)| {
+                reasons.extend(stops_left(&bench, wanted, &plan, &run));
+                (plan, reasons)
+            });
             if !run.is_cancelled() {
                 let outcome = outcome.map_err(|e| e.to_string());
                 done.put(Proposed { wanted, version, outcome });
@@ -152,22 +159,31 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::Draw => {
-            let alone = propose::one_of_each(bench, &plan)?;
-            let setting = bench.setting(&alone)?;
-            let body = bench.body(&alone, &setting, run)?;
-            let master = bench.master(&alone, &setting, &body, run)?;
-            propose::propose_draw_into(&mut plan, &master, None, &mut reasons, run)?;
+            propose::propose_draw_into(bench, &mut plan, None, &mut reasons, run)?;
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::Feed => propose::propose_feed_into(bench, &mut plan, &mut reasons, run)?,
         Wanted::Vents => propose::propose_vents_into(bench, &mut plan, &mut reasons, run)?,
+        Wanted::HangAs => {
+            match propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run) {
+                Err(StudyError::Cancelled(c)) => return Err(c.into()),
+                // A person chose how it hangs, so it hangs so whatever else cannot be found yet.
+                Err(e) => reasons.push(format!("Hung so, but not all of the rows and runners could be laid: {e}")),
+                Ok(()) => {}
+            }
+            if !(plan.vents.is_empty() && plan.feed.gates.is_empty()) {
+                reasons.push("Gates and vents are where they were on the parts: look at them again".to_owned());
+            }
+        }
         Wanted::LayOut | Wanted::AddCopy => {
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
         }
         Wanted::AddPart => {
-            if let Some(part) = plan.parts.last_mut() {
-                let loaded = bench.load_guessed(&part.mesh)?;
+            if let Some(mut part) = plan.parts.pop() {
+                let (loaded, said) = bench.load_beside(&part.mesh, &plan)?;
                 (part.unit, part.digest) = (loaded.unit, loaded.digest.clone());
+                plan.parts.push(part);
+                reasons.push(said);
             }
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
             reasons.push("Place its gate and vents, or have the feed and the vents proposed anew".into());
@@ -175,4 +191,17 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
         Wanted::Runners => propose::lay_runners_into(bench, &mut plan, &mut reasons, run)?,
     }
     Ok((plan, reasons))
+}
+
+/// What of the plan is a Stop still, in words: a proposal that leaves one says so. None also where that cannot be told.
+fn stops_left(bench: &Bench, wanted: Wanted, plan: &Plan, run: &Run) -> Option<String> {
+    // Of a whole plan everything is looked at; a step waits only for what is quick.
+    let facts = if wanted == Wanted::Whole { bench.facts(plan, run) } else { bench.quick_facts(plan, run) }.ok()?;
+    let stops = judge(plan, bench.shop(), &facts).into_iter().filter(|f| f.severity == Severity::Stop);
+    let stops: Vec<String> = stops.map(|f| f.message).collect();
+    match stops.len() {
+        0 => None,
+        1 => Some(format!("One Stop is left: {}", stops[0])),
+        n => Some(format!("{n} Stops are left, the first: {}", stops[0])),
+    }
 }

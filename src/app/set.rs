@@ -43,11 +43,10 @@ impl App {
     pub fn add_part(&mut self, path: &Path) {
         let Some(document) = &self.document else { return };
         let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-        let below = document.folder().and_then(|f| path.strip_prefix(f).ok().map(Path::to_path_buf));
         let name = path.file_stem().map_or_else(|| "Part".to_owned(), |s| s.to_string_lossy().into_owned());
         let mut plan = document.plan().clone();
         let scale = plan.parts.first().map(|p| p.scale).unwrap_or_default();
-        let mesh = below.unwrap_or(path).to_string_lossy().into_owned();
+        let mesh = path.to_string_lossy().into_owned();
         plan.parts.push(Part { name, mesh, scale, ..Part::default() });
         self.proposer.start(Wanted::AddPart, plan, document.version());
     }

@@ -5,6 +5,7 @@ use crate::app::HandOver;
 use crate::app::known::Known;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
+use crate::mesh::io_words::said;
 use crate::plan::{Plan, file};
 use crate::sheet::job::SheetJob;
 use crate::sheet::page::{Anchor, Dash, Item, Page, PageList, Paper, Pen, Shade, Text, Weight};
@@ -109,7 +110,7 @@ impl SheetPages {
         self.write_apart(known, move |job| {
             let bytes = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
             file::write_whole(&path, &bytes).map_err(|e| {
-                format!("The sheet could not be written ({e}). Choose another place: {}", path.display())
+                format!("The sheet could not be written ({}). Choose another place: {}", said(&e), path.display())
             })?;
             Ok(format!("Sheet written: {}", path.display()))
         });
@@ -122,7 +123,7 @@ impl SheetPages {
             let bytes = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
             let folder = path.parent().map_or(Ok(()), std::fs::create_dir_all);
             folder.and_then(|()| file::write_whole(&path, &bytes)).map_err(|e| {
-                format!("The sheet could not be written ({e}). Write it where there is room, and print that")
+                format!("The sheet could not be written ({}). Write it where there is room, and print that", said(&e))
             })?;
             Ok(format!("Sheet written, and handed to the system to be printed: {}", path.display()))
         };
@@ -143,7 +144,11 @@ impl SheetPages {
     pub fn write_templates(&mut self, known: &Arc<Known>, paper: Paper, folder: PathBuf) {
         self.write_apart(known, move |job| {
             let told = |e: std::io::Error| {
-                format!("The templates could not be written ({e}). Choose another folder: {}", folder.display())
+                format!(
+                    "The templates could not be written ({}). Choose another folder: {}",
+                    said(&e),
+                    folder.display()
+                )
             };
             let files = make_templates(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
             std::fs::create_dir_all(&folder).map_err(told)?;

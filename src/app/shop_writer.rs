@@ -11,6 +11,7 @@ use super::runners::Runners;
 use super::sheet_pages::SheetPages;
 use super::waker::Waker;
 use super::worker::Worker;
+use crate::mesh::io_words::said;
 use crate::plan::file::write_whole;
 use crate::shop::Shop;
 use crate::study::bench::Bench;
@@ -71,7 +72,11 @@ fn aside(path: &Path) -> PathBuf {
 
 fn wrote(path: &Path, shop: &Shop, used: &Shop, replace: bool) -> Wrote {
     let failed = |e: std::io::Error| {
-        Wrote::Failed(format!("The shop's file could not be written ({e}). Nothing was changed: {}", path.display()))
+        Wrote::Failed(format!(
+            "The shop's file could not be written ({}). Nothing was changed: {}",
+            said(&e),
+            path.display()
+        ))
     };
     if path.exists() {
         let lost = match Shop::read(path) {

@@ -35,14 +35,15 @@ pub fn show(app: &mut App, ui: &mut Ui) {
             match app.document() {
                 Some(document) => {
                     let (title, unsaved) = (document.title(), document.history.is_unsaved());
-                    let on_disk = document.path.is_some();
+                    let (on_disk, bundled) = (document.path.is_some(), document.folder().is_none());
                     ui.label(strong(title).size(14.0));
                     let quiet = look(ui).quiet;
                     let words = match (unsaved, on_disk) {
                         _ if app.practice().is_some() => "practice, not kept",
                         (true, _) => "● not saved",
                         (false, true) => "✔ saved",
-                        (false, false) => "demo, as bundled",
+                        (false, false) if bundled => "demo, as bundled",
+                        (false, false) => "nothing to save yet",
                     };
                     ui.label(egui::RichText::new(words).color(quiet).size(11.5));
                 }
@@ -123,6 +124,19 @@ fn menu(app: &mut App, ui: &mut Ui) {
                 item(app, ui, action);
             }
         }
+        ui.menu_button("Size of letters", |ui| {
+            let sizes: [(&str, &str, fn(&egui::Context)); 3] = [
+                ("Larger", "Ctrl++", egui::gui_zoom::zoom_in),
+                ("Smaller", "Ctrl+−", egui::gui_zoom::zoom_out),
+                ("As usual", "Ctrl+0", |ctx| ctx.set_zoom_factor(1.0)),
+            ];
+            for (name, keys, set) in sizes {
+                if ui.add(egui::Button::new(name).shortcut_text(keys)).clicked() {
+                    set(ui.ctx());
+                    ui.close();
+                }
+            }
+        });
         ui.menu_button("Look from", |ui| {
             for view in crate::view::camera::StandardView::ALL {
                 item(app, ui, Action::LookFrom(view));

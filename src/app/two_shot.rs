@@ -2,7 +2,7 @@
 
 use super::App;
 use crate::plan::SecondShot;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// What naming it is called.
 const ADD: &str = "Add the other shot's part";
@@ -16,9 +16,8 @@ impl App {
     /// Makes the plan one of two shots; the other part is that of `mesh`, in the frame of this plan's parts.
     pub fn add_other_part(&mut self, mesh: &Path) {
         let whole = std::path::absolute(mesh).unwrap_or_else(|_| mesh.to_path_buf());
-        let folder = self.document().and_then(|d| d.folder());
         let name = whole.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
-        let mesh = in_folder(&whole, folder).to_string_lossy().into_owned();
+        let mesh = whole.to_string_lossy().into_owned();
         self.edit(ADD, |p| {
             let before = p.second_shot.take().unwrap_or_default();
             let unit = p.parts.first().map(|p| p.unit).unwrap_or_default();
@@ -48,10 +47,4 @@ impl App {
             });
         }
     }
-}
-
-/// A path as a plan in `folder` names it: relative below that, else whole.
-fn in_folder(path: &Path, folder: Option<PathBuf>) -> PathBuf {
-    let below = folder.and_then(|f| path.strip_prefix(f).map(Path::to_path_buf).ok());
-    below.unwrap_or_else(|| path.to_path_buf())
 }

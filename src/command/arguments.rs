@@ -54,6 +54,8 @@ pub enum UnitArgument {
     Mm,
     /// Inches.
     In,
+    /// Metres.
+    M,
 }
 
 impl From<UnitArgument> for crate::plan::Unit {
@@ -61,6 +63,7 @@ impl From<UnitArgument> for crate::plan::Unit {
         match unit {
             UnitArgument::Mm => crate::plan::Unit::Millimetre,
             UnitArgument::In => crate::plan::Unit::Inch,
+            UnitArgument::M => crate::plan::Unit::Metre,
         }
     }
 }
@@ -81,9 +84,10 @@ pub struct InspectArguments {
 /// Arguments of `hang`.
 #[derive(Debug, Args)]
 pub struct HangArguments {
-    /// Mesh file (STL).
-    pub mesh: PathBuf,
-    /// Unit of its numbers; guessed from its size where it is not given.
+    /// Mesh files (STL), several as a set in one block, or one plan with what it holds already.
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    /// Unit of the meshes' numbers; guessed from their size where it is not given. A plan has its own.
     #[arg(long)]
     pub unit: Option<UnitArgument>,
     /// The shop's own data (RON), over the bundled.

@@ -1,31 +1,44 @@
-//! `hang`: ways up of a bare mesh, measured by every criterion.
+//! `hang`: ways up of bare meshes or of a plan, measured by every criterion, as the window's map has them.
 
 use super::arguments::HangArguments;
 use super::check::shop;
+use super::plan::bare_set;
 use super::{CLEAR, print_json};
-use crate::plan::HangWeights;
+use crate::plan::{HangWeights, Plan, Unit, file};
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
 use crate::study::hang_search::candidates::candidates;
 use crate::study::hang_search::{Criterion, HangSearch, Scored, words};
-use crate::study::propose::bare_plan;
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 /// What `hang --json` prints.
 #[derive(Serialize)]
 struct Hangs {
+    /// Unit of the first mesh.
     unit: &'static str,
+    /// Every kind of part that was measured.
+    parts: Vec<OfKind>,
     /// Why high points and air could not be counted.
     no_air: Option<String>,
     /// What each criterion is worth, in high points.
     weights: BTreeMap<&'static str, f64>,
-    /// As the mesh lies: its Z up.
+    /// As the plan hangs; bare meshes as they lie: their Z up.
     as_drawn: Way,
     /// A few that lie well apart and trade different things, the best first.
     candidates: Vec<Way>,
     /// Every direction that was measured, the best first.
     directions: Vec<Way>,
+}
+
+/// Parts of one mesh.
+#[derive(Serialize)]
+struct OfKind {
+    name: String,
+    mesh: String,
+    unit: &'static str,
+    in_the_block: u32,
 }
 
 /// One way up.
@@ -39,6 +52,9 @@ struct Way {
     high_points: Option<usize>,
     air_leaning_mm3: Option<f64>,
     bubble_mm: Option<f64>,
+    /// Recesses of the master that keep air while rubber is poured, and that air.
+    rubber_recesses: Option<usize>,
+    rubber_air_mm3: Option<f64>,
     near_level_mm2: f64,
     height_mm: f64,
     block_mm: [f64; 3],
@@ -54,30 +70,51 @@ struct Way {
 
 pub fn run(arguments: &HangArguments) -> Result<u8, String> {
     let bench = Bench::new(shop(arguments.shop.as_deref())?, []);
-    let name = arguments.mesh.to_string_lossy();
-    let loaded = match arguments.unit {
-        Some(unit) => bench.load(&name, unit.into()),
-        None => bench.load_guessed(&name),
-    }
-    .map_err(|e| e.to_string())?;
-    let plan = bare_plan("", &name, &loaded.digest, loaded.unit);
+    let (plan, as_it_is) = plan_of(&bench, arguments)?;
     let run = Run::new();
     let said = |e: crate::study::bench::StudyError| e.to_string();
     let setting = bench.setting(&plan).map_err(said)?;
-    let body = bench.body(&plan, &setting, &run).map_err(said)?;
-    let found = bench.hang_search(&plan, &setting, &body, &run, |_| ()).map_err(said)?;
-    let unit = if loaded.unit == crate::plan::Unit::Inch { "in" } else { "mm" };
-    let hangs = Hangs::of(&found, &plan.hang.weights, unit);
+    let subject = bench.hang_subject(&plan, &setting, &run).map_err(said)?;
+    let found = bench.hang_search(&plan, &setting, &subject, &run, |_| ()).map_err(said)?;
+    let hangs = Hangs::of(&found, &plan);
     if arguments.json {
         print_json(&hangs)?;
     } else {
-        print!("{}", hangs.in_words(&name));
+        print!("{}", hangs.in_words(as_it_is));
     }
     Ok(CLEAR)
 }
 
+/// The plan that is named, or one of bare meshes, and what its own way up is called.
+fn plan_of(bench: &Bench, arguments: &HangArguments) -> Result<(Plan, &'static str), String> {
+    let is_plan = |p: &PathBuf| p.extension().is_some_and(|e| e.eq_ignore_ascii_case("ron"));
+    match &arguments.files[..] {
+        [one] if is_plan(one) => {
+            if arguments.unit.is_some() {
+                return Err("A plan holds the unit of each of its meshes; leave --unit out".into());
+            }
+            bench.set_folder(one.parent());
+            Ok((file::read(one).map_err(|e| e.to_string())?, "as hung"))
+        }
+        several if several.iter().any(is_plan) => {
+            Err("A plan holds its parts already; name one plan alone, or meshes".into())
+        }
+        meshes => Ok((bare_set(bench, None, meshes, &[], arguments.unit)?, "as drawn")),
+    }
+}
+
+fn unit_key(unit: Unit) -> &'static str {
+    if unit == Unit::Inch { "in" } else { "mm" }
+}
+
 impl Hangs {
-    fn of(found: &HangSearch, weights: &HangWeights, unit: &'static str) -> Hangs {
+    fn of(found: &HangSearch, plan: &Plan) -> Hangs {
+        let weights: &HangWeights = &plan.hang.weights;
+        let of_kind = |kind: crate::plan::Kind| {
+            let part = &plan.parts[kind.parts[0]];
+            let in_the_block = kind.a_shot();
+            OfKind { name: kind.name, mesh: part.mesh.clone(), unit: unit_key(part.unit), in_the_block }
+        };
         let totals = found.totals(weights);
         let way = |scored: &Scored, trade_off: Option<String>| {
             let c = &scored.criteria;
@@ -88,6 +125,8 @@ impl Hangs {
                 high_points: c.high_points,
                 air_leaning_mm3: c.air_mm3,
                 bubble_mm: c.bubble_mm,
+                rubber_recesses: c.rubber_recesses,
+                rubber_air_mm3: c.rubber_air_mm3,
                 near_level_mm2: c.ceiling_mm2,
                 height_mm: c.height_mm,
                 block_mm: c.block_mm,
@@ -105,7 +144,8 @@ impl Hangs {
         let mut order: Vec<usize> = (0..totals.len()).collect();
         order.sort_by(|a, b| totals[*a].total_cmp(&totals[*b]).then(a.cmp(b)));
         Hangs {
-            unit,
+            unit: plan.parts.first().map_or("mm", |p| unit_key(p.unit)),
+            parts: plan.kinds().into_iter().map(of_kind).collect(),
             no_air: found.no_air.clone(),
             weights: Criterion::ALL.iter().map(|c| (c.key(), c.weight(weights))).collect(),
             as_drawn: way(&found.hung, None),
@@ -114,13 +154,19 @@ impl Hangs {
         }
     }
 
-    fn in_words(&self, name: &str) -> String {
-        let read = if self.unit == "in" { "inches" } else { "millimetres" };
-        let mut text = format!("{name}, read in {read}: {} directions measured\n", self.directions.len());
+    fn in_words(&self, as_it_is: &str) -> String {
+        let mut text = String::new();
+        for part in &self.parts {
+            let read = if part.unit == "in" { "inches" } else { "millimetres" };
+            let copies =
+                if part.in_the_block > 1 { format!(", {} in the block", part.in_the_block) } else { String::new() };
+            text += &format!("{}, read in {read}{copies}\n", part.mesh);
+        }
+        text += &format!("  {} directions measured\n", self.directions.len());
         if let Some(why) = &self.no_air {
             text += &format!("  high points and air could not be counted: {why}\n");
         }
-        text += &format!("  as drawn: {}\n", self.as_drawn.in_short());
+        text += &format!("  {as_it_is}: {}\n", self.as_drawn.in_short());
         for (n, way) in self.candidates.iter().enumerate() {
             let [x, y, z] = way.up;
             text += &format!("{}. {} (--up {x:.4},{y:.4},{z:.4})\n   {}\n", n + 1, way.in_words, way.in_short());
@@ -134,11 +180,15 @@ impl Hangs {
 
 impl Way {
     fn in_short(&self) -> String {
-        let counted = |n: Option<usize>| n.map_or("–".to_owned(), |n| n.to_string());
+        let counted = |n: Option<usize>, one: &str, more: &str| {
+            let number = n.map_or("–".to_owned(), |n| n.to_string());
+            format!("{number} {}", if n == Some(1) { one } else { more })
+        };
         format!(
-            "{} high points, {:.0} mm² near-level ceiling, {:.0} mm tall, undercut {:.0} mm² for a level draw and {:.0} \
+            "{}, {} with air in the rubber, {:.0} mm² near-level ceiling, {:.0} mm tall, undercut {:.0} mm² for a level draw and {:.0} \
              mm² upright; {:.2} in all",
-            counted(self.high_points),
+            counted(self.high_points, "high point", "high points"),
+            counted(self.rubber_recesses, "recess", "recesses"),
             self.near_level_mm2,
             self.height_mm,
             self.undercut_level_mm2,

@@ -2,7 +2,6 @@
 
 use super::arguments::InspectArguments;
 use super::{CLEAR, print_json};
-use crate::plan::Unit;
 use crate::shop::Shop;
 use crate::study::bench::Bench;
 use crate::study::report::PartReport;
@@ -38,7 +37,7 @@ pub fn run(arguments: &InspectArguments) -> Result<u8, String> {
         .into_iter()
         .map(|(message, at)| Problem { message, position_mm: at.map(|p| (p.as_dvec3() + loaded.centre).to_array()) })
         .collect();
-    let unit = if loaded.unit == Unit::Inch { "in" } else { "mm" };
+    let unit = loaded.unit.sign();
     let inspection = Inspection { part, unit, repairs: loaded.repairs.clone(), problems };
     if arguments.json {
         print_json(&inspection)?;

@@ -1,6 +1,6 @@
 //! `plan`: a proposed plan from a bare mesh.
 
-use super::arguments::{PlanArguments, ShotArgument};
+use super::arguments::{PlanArguments, ShotArgument, UnitArgument};
 use super::check::{checked, in_words, shop};
 use super::print_json;
 use crate::plan::{Plan, SecondShot, Shot, SoftCavity, Unit, file};
@@ -14,7 +14,7 @@ pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
     let bench = Bench::new(shop, []);
     let folder = arguments.out.parent().map(Path::to_path_buf);
     bench.set_folder(folder.as_deref());
-    let mut bare = bare_set(&bench, folder.as_deref(), arguments)?;
+    let mut bare = bare_set(&bench, folder.as_deref(), &arguments.meshes, &arguments.copies, arguments.unit)?;
     if let Some(other) = &arguments.other_shot {
         if bare.parts.len() > 1 {
             return Err("A two-shot job has one part a block; name one mesh, and no copies".into());
@@ -43,8 +43,13 @@ pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
 }
 
 /// A plan that holds every mesh as often as it is wanted, and nothing else yet.
-fn bare_set(bench: &Bench, folder: Option<&Path>, arguments: &PlanArguments) -> Result<Plan, String> {
-    let (meshes, copies) = (&arguments.meshes, &arguments.copies);
+pub fn bare_set(
+    bench: &Bench,
+    folder: Option<&Path>,
+    meshes: &[PathBuf],
+    copies: &[u32],
+    unit: Option<UnitArgument>,
+) -> Result<Plan, String> {
     if copies.len() > 1 && copies.len() != meshes.len() {
         let (numbers, files) = (copies.len(), meshes.len());
         let meshes = if files == 1 { "one mesh".to_owned() } else { format!("{files} meshes") };
@@ -53,9 +58,15 @@ fn bare_set(bench: &Bench, folder: Option<&Path>, arguments: &PlanArguments) -> 
     let mut set: Option<Plan> = None;
     for (i, file) in meshes.iter().enumerate() {
         let mesh = name_from(folder, file);
-        let loaded = match arguments.unit {
+        let loaded = match unit {
             Some(unit) => bench.load(&mesh, unit.into()),
-            None => bench.load_guessed(&mesh),
+            None => match &set {
+                None => bench.load_guessed(&mesh),
+                Some(plan) => bench.load_beside(&mesh, plan).map(|(loaded, said)| {
+                    eprintln!("{said}");
+                    loaded
+                }),
+            },
         }
         .map_err(|e| e.to_string())?;
         let name = file.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();

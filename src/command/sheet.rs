@@ -2,6 +2,7 @@
 
 use super::arguments::{PaperArgument, SheetArguments};
 use super::check::{code, follow_the_fill, read_and_check};
+use crate::mesh::io_words::said;
 use crate::plan::file;
 use crate::sheet::changes;
 use crate::sheet::job::SheetJob;
@@ -33,12 +34,12 @@ pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
     let input = job.input(paper);
     let pdf = make_pdf(&input, &Run::new()).map_err(|e| e.to_string())?;
     file::write_whole(&arguments.out, &pdf).map_err(|e| {
-        format!("The sheet could not be written ({e}). Choose another place: {}", arguments.out.display())
+        format!("The sheet could not be written ({}). Choose another place: {}", said(&e), arguments.out.display())
     })?;
     eprintln!("Sheet written: {}", arguments.out.display());
     if let Some(folder) = &arguments.templates {
         let told = |e: std::io::Error| {
-            format!("The templates could not be written ({e}). Choose another folder: {}", folder.display())
+            format!("The templates could not be written ({}). Choose another folder: {}", said(&e), folder.display())
         };
         let files = make_templates(&input, &Run::new()).map_err(|e| e.to_string())?;
         std::fs::create_dir_all(folder).map_err(told)?;

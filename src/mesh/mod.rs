@@ -6,6 +6,7 @@
 pub mod boolean;
 pub mod bounds;
 pub mod check;
+pub mod io_words;
 pub mod measure;
 pub mod read_stl;
 pub mod refine;

@@ -13,6 +13,7 @@ mod binary;
 mod text;
 
 use super::Mesh;
+use crate::mesh::io_words::said;
 use glam::{DVec3, Vec3};
 use sha2::{Digest, Sha256};
 use std::fs::File;
@@ -66,7 +67,7 @@ pub struct ReadError {
 #[derive(Debug, thiserror::Error)]
 pub enum Fault {
     /// The file could not be opened or read.
-    #[error("cannot be read ({0}). Check that the file is there and that you may read it.")]
+    #[error("cannot be read ({}). Check that the file is there and that you may read it.", said(.0))]
     Io(#[from] std::io::Error),
     /// No byte in it.
     #[error("the file is empty. Export the mesh again.")]
@@ -174,10 +175,15 @@ pub fn read_bytes(bytes: &[u8], path_for_words: &Path, mm_per_unit: f64) -> Resu
 
 /// The factor from file units to millimetres that a part of this size in file units most likely has.
 ///
-/// No tool is made for a part of less than 2 mm, while 2 inches are a usual size. Between 2 and some 10 units nobody can
-/// tell; such a file is taken as it stands, in millimetres, and the size is shown.
+/// No tool is made for a part of less than 2 mm, while 2 inches are a usual size, and what would be less than 10 mm in inches
+/// is one in metres. Between 2 and some 10 units nobody can tell; such a file is taken as it stands, in millimetres, and the
+/// size is shown.
 pub fn likely_mm_per_unit(longest_edge_in_units: f64) -> f64 {
-    if longest_edge_in_units > 0.0 && longest_edge_in_units < 2.0 { 25.4 } else { 1.0 }
+    match longest_edge_in_units {
+        l if l > 0.0 && l * 25.4 < 10.0 => 1000.0,
+        l if l > 0.0 && l < 2.0 => 25.4,
+        _ => 1.0,
+    }
 }
 
 impl Reading {

@@ -100,8 +100,9 @@ impl Look<'_> {
         }
         self.direction(plan.hang.cast_attitude().up, "up while resin is poured");
         let w = plan.hang.weights;
-        for weight in [w.high_point, w.air, w.ceiling, w.height, w.block, w.undercut_level, w.undercut_upright, w.shown]
-        {
+        let resin = [w.high_point, w.air, w.ceiling, w.shown];
+        let rubber = [w.rubber_air, w.height, w.block, w.undercut_level, w.undercut_upright];
+        for weight in resin.into_iter().chain(rubber) {
             self.within(weight, 0.0, 1000.0, "a weight of the hang");
         }
         self.parting();
@@ -182,6 +183,14 @@ impl Look<'_> {
 
     fn second_shot(&mut self) {
         let Some(second) = &self.plan.second_shot else { return };
+        let parts = self.plan.parts.len();
+        if parts > 1 {
+            // Window and commands never write that: which of the parts the other shot is cast over, nobody has said.
+            self.say(format!(
+                "it holds {parts} parts and another shot, but a two-shot job has one part a block; keep one part, or take \
+                 `second_shot` out of the file, and plan a block for each"
+            ));
+        }
         let what = "the other shot's part";
         self.pose(&second.pose, what);
         self.not_negative(second.wait_s.unwrap_or(0.0), "the time between the two shots");

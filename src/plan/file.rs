@@ -4,9 +4,10 @@
 //! plan as it was. A failed read never touches the file.
 
 use super::{Plan, faults};
+use crate::mesh::io_words::said;
 use serde::{Deserialize, Serialize};
 use std::fs::File;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 /// What stands in the file's `format` field.
@@ -20,7 +21,7 @@ const LARGEST: u64 = 64 << 20;
 #[derive(Debug, thiserror::Error)]
 pub enum PlanFileError {
     /// The file cannot be opened or read.
-    #[error("The plan could not be read ({source}). Check that the file is there and may be read: {path}")]
+    #[error("The plan could not be read ({}). Check that the file is there and may be read: {path}", said(source))]
     Read {
         /// The file.
         path: PathBuf,
@@ -65,9 +66,17 @@ pub enum PlanFileError {
         /// The file.
         path: PathBuf,
     },
+    /// Something else lies where the plan was to be saved.
+    #[error("There is a file of that name that is no plan, and it is left as it is. Save under another name: {path}")]
+    InTheWay {
+        /// The file.
+        path: PathBuf,
+    },
     /// The file could not be written; the old one, if any, is as it was.
     #[error(
-        "The plan could not be saved ({source}). The file on disk is as it was; save under another name or place: {path}"
+        "The plan could not be saved ({}). {}Save under another name or place: {path}",
+        said(source),
+        if path.exists() { "What stood there is as it was. " } else { "" }
     )]
     Write {
         /// The file.
@@ -160,11 +169,23 @@ pub fn read(path: &Path) -> Result<Plan, PlanFileError> {
     }
 }
 
+/// True where something stands at `path` that no plan should be written over: a file that is neither empty nor a plan.
+fn in_the_way(path: &Path) -> bool {
+    // The format is named in the first line or two; nothing is known of what cannot be read.
+    let mut head = Vec::new();
+    let read = File::open(path).and_then(|f| f.take(4096).read_to_end(&mut head));
+    let holds_format = || head.windows(FORMAT.len()).any(|w| w == FORMAT.as_bytes());
+    read.is_ok() && !head.is_empty() && !holds_format()
+}
+
 /// Saves a plan: a sibling is written, synced, and renamed over `path`.
 ///
 /// # Errors
-/// [`PlanFileError::Write`]; whatever stood at `path` is then as it was.
+/// [`PlanFileError::InTheWay`] or [`PlanFileError::Write`]; whatever stood at `path` is then as it was.
 pub fn save(plan: &Plan, path: &Path) -> Result<(), PlanFileError> {
+    if in_the_way(path) {
+        return Err(PlanFileError::InTheWay { path: path.to_path_buf() });
+    }
     write_whole(path, to_text(plan).as_bytes())
         .map_err(|source| PlanFileError::Write { path: path.to_path_buf(), source })
 }

@@ -54,6 +54,8 @@ pub struct HangWeights {
     pub high_point: f64,
     /// Air that stays in the leaning block with a vent at each high point, for a bubble as large as the shop's limit.
     pub air: f64,
+    /// One recess of the master that keeps air while rubber is poured.
+    pub rubber_air: f64,
     /// A near-level ceiling as large as the whole upper side.
     pub ceiling: f64,
     /// Standing as tall as the part's diagonal.
@@ -74,6 +76,7 @@ impl Default for HangWeights {
         HangWeights {
             high_point: 1.0,
             air: 1.0,
+            rubber_air: 1.0,
             ceiling: 8.0,
             height: 1.0,
             block: 1.0,

@@ -106,6 +106,19 @@ impl History {
         true
     }
 
+    /// Changes every plan that undo and redo lead to, the present one, and the saved one alike: what is no decision of
+    /// the toolmaker's, such as where a file lies.
+    pub fn everywhere(&mut self, change: impl Fn(&mut Plan)) {
+        change(&mut self.plan);
+        change(&mut self.saved);
+        self.done.iter_mut().chain(&mut self.undone).for_each(|point| change(&mut point.plan));
+    }
+
+    /// Forgets which plan is on disk: none that was worked on is.
+    pub fn changed_since_saved(&mut self) {
+        self.saved = Plan::default();
+    }
+
     /// True where the plan differs from what was last saved.
     pub fn is_unsaved(&self) -> bool {
         self.plan != self.saved

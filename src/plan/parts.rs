@@ -4,21 +4,45 @@ use glam::{DAffine3, DQuat, DVec3};
 use serde::{Deserialize, Serialize};
 
 /// Unit of the numbers in a mesh file.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Unit {
     /// Millimetres.
     #[default]
     Millimetre,
     /// Inches of 25.4 mm.
     Inch,
+    /// Metres.
+    Metre,
 }
 
 impl Unit {
+    /// Every unit.
+    pub const ALL: [Unit; 3] = [Unit::Millimetre, Unit::Inch, Unit::Metre];
+
+    /// Its name for more than one of it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Unit::Millimetre => "millimetres",
+            Unit::Inch => "inches",
+            Unit::Metre => "metres",
+        }
+    }
+
+    /// Its sign.
+    pub fn sign(self) -> &'static str {
+        match self {
+            Unit::Millimetre => "mm",
+            Unit::Inch => "in",
+            Unit::Metre => "m",
+        }
+    }
+
     /// Millimetres in one unit.
     pub fn mm(self) -> f64 {
         match self {
             Unit::Millimetre => 1.0,
             Unit::Inch => 25.4,
+            Unit::Metre => 1000.0,
         }
     }
 }

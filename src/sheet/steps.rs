@@ -7,11 +7,15 @@ use super::setup::from_walls;
 use super::words::{self, caution, step, two_shot};
 use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Shot, SoftCavity, Stage, Threads};
 use crate::study::report::{HangDirection, VentReport};
+use crate::study::report_feed::way_name;
 
 /// Vents that are named at most.
 const MOST_VENTS: usize = 40;
 /// Last places to fill that are named at most.
 const MOST_LAST: usize = 3;
+
+/// What the let-up draws is told from this on, mm³; less is within the layer that stays in the cup.
+const LEAST_DRAWN_MM3: f64 = 100.0;
 
 /// A line of the list.
 #[derive(Clone, Debug, PartialEq)]
@@ -163,6 +167,10 @@ fn hang(input: &SheetInput<'_>) -> Vec<Line> {
             }
         });
         lines.push(tick(words, detail));
+    }
+    let feed = &report.feed.figures;
+    if let (Some(gate), false) = (feed.gates.first(), feed.why.is_empty()) {
+        lines.push(tick(step::feed_way(&way_name(gate.way).to_lowercase()), feed.why.clone()));
     }
     for vent in plan.vents.iter().filter(|v| v.made == Made::RodPulled) {
         let found = report.vents.iter().find(|v| v.number == vent.number);
@@ -346,6 +354,11 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
     let detail = step::mix_detail(&figures::time(report.resin.pot_life_s), &figures::mass(resin.pot_life_batch_g));
     lines.push(set(step::MIX, detail, String::new(), step::WRITE_TIME));
     lines.extend(pour(input));
+    let let_up = &report.feed.figures.let_up;
+    if let_up.draws_mm3 >= LEAST_DRAWN_MM3 {
+        let (depth, draws) = (figures::mm(let_up.in_cup_mm), figures::volume(let_up.draws_mm3));
+        lines.push(tick(step::leave_in_cup(&depth, &draws), ""));
+    }
     if report.vents.is_empty() {
         lines.push(tick(step::LET_UP_SLOWLY, ""));
     } else {
@@ -402,6 +415,10 @@ fn pour(input: &SheetInput<'_>) -> Vec<Line> {
         if !places.is_empty() {
             let filled = fill.stages.first().is_some_and(|s| s.filled_share > 0.999);
             lines.push(tick(step::last_places(filled), step::places(&places.join("; "))));
+        }
+        if let Some(longest) = fill.knit_lines.first() {
+            let place = from_walls(input, longest.position_mm).join(" · ");
+            lines.push(tick(step::KNIT, step::knit_detail(fill.knit_lines.len(), longest.length_mm, &place)));
         }
         if fill.closed_round_mm3 > 0.0 {
             let [before, after] = [fill.closed_round_mm3, fill.after_let_up_mm3].map(figures::volume);

@@ -2,6 +2,7 @@
 
 use super::sources;
 use super::{Blade, Closing, Habits, HabitsChange, HangRod, Limits, LimitsChange, Panel, Resin, Silicone, Vessel};
+use crate::mesh::io_words::said;
 use serde::{Deserialize, Serialize};
 use std::cell::Cell;
 use std::collections::BTreeMap;
@@ -77,7 +78,7 @@ pub fn user_file() -> Option<PathBuf> {
 #[derive(Debug, thiserror::Error)]
 pub enum ShopFileError {
     /// The file cannot be opened or read.
-    #[error("The shop file could not be read ({source}). Check that the file is there and may be read: {path}")]
+    #[error("The shop file could not be read ({}). Check that the file is there and may be read: {path}", said(source))]
     Read {
         /// The file.
         path: PathBuf,

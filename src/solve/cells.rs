@@ -46,7 +46,7 @@ pub enum CellsError {
 }
 
 /// Cells of a solid. Cells are numbered brick by brick, from 0.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Cells {
     cell_mm: f64,
     /// Low corner of cell (0, 0, 0).
@@ -61,7 +61,7 @@ pub struct Cells {
 }
 
 /// Which of 8×8×8 cells are solid: one word a layer of z, bit 8·y + x in it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 struct Brick {
     place: [u16; 3],
     first: u32,
@@ -508,6 +508,11 @@ impl Cells {
     /// The grid place of a point, solid or not.
     pub fn place_of(&self, point: Vec3) -> IVec3 {
         ((point.as_dvec3() - self.origin) / self.cell_mm).floor().as_ivec3()
+    }
+
+    /// Where in a grid place a point lies: 0 to 1 along each axis from its low corner.
+    pub fn between(&self, point: Vec3, place: IVec3) -> Vec3 {
+        ((point.as_dvec3() - self.origin) / self.cell_mm - place.as_dvec3()).as_vec3()
     }
 
     /// The grid place of cell `i`.

@@ -15,6 +15,7 @@ use crate::solve::run::{Cancelled, Run};
 use crate::solve::torsion::{CLOSED, Sides, torsion};
 use glam::Vec3;
 use rayon::prelude::*;
+use std::sync::Arc;
 
 /// Least that an end of a column is taken to be away from the middle of its cell, in cells.
 const NEAREST_OPENING: f32 = 0.1;
@@ -34,7 +35,7 @@ pub struct Touch {
 #[derive(Clone, Debug)]
 pub struct Creep {
     /// Its cells.
-    pub cells: Cells,
+    pub cells: Arc<Cells>,
     /// Conductance of each link, mm³, in the order of [`Cells::neighbours`].
     pub link_mm3: Vec<[f32; 6]>,
     /// Where cells touch openings, by cell.
@@ -104,7 +105,7 @@ impl Creep {
         let each = if sum > 0.0 { volume_mm3.abs() / sum } else { 0.0 };
         let volume_mm3 = columns.iter().map(|c| (c.volume * each) as f32).collect();
         let psi_mm2 = psi.iter().map(|p| (p * edge * edge) as f32).collect();
-        Ok(Creep { cells, link_mm3, touches, volume_mm3, psi_mm2, grid })
+        Ok(Creep { cells: Arc::new(cells), link_mm3, touches, volume_mm3, psi_mm2, grid })
     }
 
     /// Pressure with the whole solid full: each opening at the pressure that `at_opening` gives, or closed.

@@ -1,6 +1,7 @@
 //! General methods with no trade word in them: join tree, minimum cut, shortest path, marching, outlines with hidden
 //! parts removed. `run` is the cancel and progress token that long ones take.
 
+pub mod cell_field;
 pub mod cell_tree;
 pub mod cells;
 pub mod civil_date;

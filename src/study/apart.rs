@@ -29,7 +29,7 @@ pub struct Between {
     pub overlap: bool,
 }
 
-/// Every two of `meshes`.
+/// Every two of `meshes`, whose trees are `trees`.
 ///
 /// The distance is found by projecting from one surface to the other and back, from the places that come nearest among
 /// vertices, middles of edges and of triangles (von Neumann's alternating projections; between convex pieces they come
@@ -37,11 +37,10 @@ pub struct Between {
 ///
 /// # Errors
 /// [`Cancelled`].
-pub fn between(meshes: &[Arc<Mesh>], run: &Run) -> Result<Vec<Between>, Cancelled> {
+pub fn between(meshes: &[Arc<Mesh>], trees: &[Tree], run: &Run) -> Result<Vec<Between>, Cancelled> {
     if meshes.len() < 2 {
         return Ok(Vec::new());
     }
-    let trees: Vec<Tree> = meshes.par_iter().map(|m| Tree::of(m)).collect();
     let pairs: Vec<[usize; 2]> = (0..meshes.len()).flat_map(|b| (0..b).map(move |a| [a, b])).collect();
     run.check()?;
     Ok(pairs

@@ -6,6 +6,7 @@
 
 use super::air::Mouth;
 use super::air_facts::{AirFacts, AirTrees};
+use super::apart::{self, Between};
 use super::block::Block;
 use super::body::Body;
 use super::body_shape::{Asked, BodyShape};
@@ -14,10 +15,12 @@ use super::channels::{Channels, Rod};
 use super::cut::CutError;
 use super::cut::block_box::BlockBox;
 use super::cut::facts::{self as cut_facts, CutFacts, block_of};
+use super::feed_ways::{self, FeedWays};
 use super::fill::fineness::Fineness;
 use super::fill::{self, Fill, Picture, Pour};
 use super::flow::{self, Flow, FlowError};
 use super::frames::Frames;
+use super::insert_gap::{self, Passage};
 use super::insert_holds::{self, InsertHold};
 use super::insert_shapes::{InsertShape, insert_shape};
 use super::layout::lay_out;
@@ -47,11 +50,13 @@ use std::sync::{Arc, PoisonError, RwLock};
 
 mod standing;
 mod two_shot;
+mod ways_up;
 
 use standing::Standing;
 pub use standing::StandingFacts;
 pub use two_shot::TwoShotFacts;
 use two_shot::TwoShotSlots;
+use ways_up::WaysUp;
 
 /// Why facts could not be computed.
 #[derive(Debug, thiserror::Error)]
@@ -138,7 +143,7 @@ impl Setting {
         other.trouble.is_none().then_some(other)
     }
 
-    /// The part that a point in `work` lies on: the only one, else the one whose vertices come nearest.
+    /// The part that a point in `work` lies on: the only one, else the one whose surface comes nearest.
     pub fn part_at(&self, point: Vec3) -> usize {
         let (meshes, bounds) = (&self.placed.meshes, &self.placed.bounds);
         if meshes.len() < 2 {
@@ -150,9 +155,8 @@ impl Setting {
         if let (Some(only), None) = (held.next(), held.next()) {
             return only;
         }
-        let nearest =
-            |m: &crate::mesh::Mesh| m.positions.iter().map(|p| p.distance_squared(point)).fold(f32::INFINITY, f32::min);
-        (0..meshes.len()).min_by(|a, b| nearest(&meshes[*a]).total_cmp(&nearest(&meshes[*b]))).unwrap_or(0)
+        let distance = |i: usize| self.placed.trees[i].nearest(point).map_or(f32::INFINITY, |n| n.distance);
+        (0..meshes.len()).min_by(|a, b| distance(*a).total_cmp(&distance(*b))).unwrap_or(0)
     }
 }
 
@@ -177,6 +181,8 @@ pub struct Facts {
     pub flow: Option<Arc<Flow>>,
     /// The cavity with its channels.
     pub cavity: Option<Arc<Cavity>>,
+    /// The ways to feed it.
+    pub feed_ways: Option<Arc<FeedWays>>,
     /// How it fills; only where that was asked for.
     pub fill: Option<Arc<Fill>>,
     /// The cut through the block.
@@ -185,6 +191,10 @@ pub struct Facts {
     pub shape: Option<Arc<BodyShape>>,
     /// What holds each insert.
     pub holds: Option<Arc<Vec<InsertHold>>>,
+    /// The narrowest way past each insert.
+    pub passages: Arc<Vec<Option<Passage>>>,
+    /// The rubber between every two parts of a set.
+    pub between: Arc<Vec<Between>>,
     /// What follows from how it stands while it is poured.
     pub standing: StandingFacts,
     /// How the parts of a two-shot job meet.
@@ -206,10 +216,13 @@ impl Facts {
             walls: None,
             flow: None,
             cavity: None,
+            feed_ways: None,
             fill: None,
             cut: None,
             shape: None,
             holds: None,
+            passages: Arc::default(),
+            between: Arc::default(),
             standing: StandingFacts::default(),
             two_shot: None,
             master: None,
@@ -226,6 +239,7 @@ impl Facts {
             && self.walls.is_some()
             && (self.flow.is_some() || plan.feed.gates.is_empty())
             && self.cavity.is_some()
+            && self.feed_ways.is_some()
             && self.cut.is_some()
             && self.shape.is_some()
             && self.holds.is_some()
@@ -249,6 +263,8 @@ type UndercutsKey = (PartingKey, f64);
 type ReleaseKey = (UndercutsKey, ReleaseWish);
 /// What the flow depends on: body, gates with radius.
 type FlowKey = (u64, Vec<flow::Gate>);
+/// What the ways to feed the part depend on: body, master, and what of the plan they do.
+type FeedWaysKey = (u64, u64, Plan);
 /// What the fill depends on: body, and the pour.
 type FillKey = (u64, Pour);
 /// What the cavity depends on: body and rods.
@@ -276,14 +292,18 @@ pub struct Bench {
     rubber: Slot<PartingKey, Rubber>,
     walls: Slot<u64, Thickness>,
     flow: Slot<FlowKey, Flow>,
+    feed_ways: Slot<FeedWaysKey, FeedWays>,
     fill: Slot<FillKey, Fill>,
     cavity: Slot<CavityKey, Cavity>,
     cut: Slot<CutKey, CutFacts>,
     halves: Slot<CutKey, [Arc<Mesh>; 2]>,
     shape: Slot<ShapeKey, BodyShape>,
     holds: Slot<PartingKey, Vec<InsertHold>>,
+    passages: Slot<u64, Vec<Option<Passage>>>,
+    between: Slot<u64, Vec<Between>>,
     standing: Standing,
     two_shot: TwoShotSlots,
+    ways_up: WaysUp,
 }
 
 impl Bench {
@@ -305,14 +325,18 @@ impl Bench {
             rubber: Slot::default(),
             walls: Slot::default(),
             flow: Slot::default(),
+            feed_ways: Slot::default(),
             fill: Slot::default(),
             cavity: Slot::default(),
             cut: Slot::default(),
             halves: Slot::default(),
             shape: Slot::default(),
             holds: Slot::default(),
+            passages: Slot::default(),
+            between: Slot::default(),
             standing: Standing::default(),
             two_shot: TwoShotSlots::default(),
+            ways_up: WaysUp::default(),
         }
     }
 
@@ -347,8 +371,39 @@ impl Bench {
         let as_mm = self.load(name, Unit::Millimetre)?;
         match as_mm.likely_unit() {
             Unit::Millimetre => Ok(as_mm),
-            Unit::Inch => self.load(name, Unit::Inch),
+            other => self.load(name, other),
         }
+    }
+
+    /// Reads one more mesh for the set of `plan`, which does not hold it yet, and says in which unit: that of the same mesh in
+    /// the plan, else that of the plan's first part, unless no part is of such a size.
+    ///
+    /// # Errors
+    /// What is wrong with the file.
+    pub fn load_beside(&self, name: &str, plan: &Plan) -> Result<(Arc<LoadedMesh>, String), ReadError> {
+        let file = Path::new(name).file_name().map_or(name.into(), |n| n.to_string_lossy());
+        let same = plan.parts.iter().find(|p| p.mesh == name);
+        let Some(beside) = same.or(plan.parts.first()) else {
+            let loaded = self.load_guessed(name)?;
+            let said = format!("{file} is read in {}", loaded.unit.name());
+            return Ok((loaded, said));
+        };
+        let loaded = self.load(name, beside.unit)?;
+        let (unit, other) = (beside.unit.name(), loaded.likely_unit());
+        // What a person said of the same mesh holds, whatever its size.
+        if same.is_none() && !loaded.is_of_a_size() && other != beside.unit {
+            let otherwise = self.load(name, other)?;
+            if otherwise.is_of_a_size() {
+                let said = format!(
+                    "In {unit}, as {} is read, {file} would be {:.1} mm long, so it is read in {}",
+                    beside.name,
+                    loaded.longest_mm(),
+                    other.name()
+                );
+                return Ok((otherwise, said));
+            }
+        }
+        Ok((loaded, format!("{file} is read in {unit}, as {} is", beside.name)))
     }
 
     /// Where everything of the plan stands.
@@ -370,17 +425,7 @@ impl Bench {
         let all = loaded.map_or(parts, |o| parts.union(self.other_upright(plan, o)));
         let (frames, block) = lay_out(&placed, plan, &self.shop.limits, all);
         let channels = Channels::of(plan, &frames, block.size_mm.z);
-        let inserts = plan
-            .inserts
-            .iter()
-            .map(|i| {
-                let own = match &i.kind {
-                    InsertKind::Mesh { mesh } => placed.insert_meshes.get(mesh).map(|m| &**m),
-                    _ => None,
-                };
-                insert_shape(i, &frames, own)
-            })
-            .collect();
+        let inserts = inserts_of(plan, &placed, &frames);
         Ok(Setting {
             placed,
             upright,
@@ -543,6 +588,22 @@ impl Bench {
         Ok(Some(flow))
     }
 
+    /// The best gate from above, from below and from the side, and which of them is right.
+    ///
+    /// # Errors
+    /// As [`Bench::parting`].
+    pub fn feed_ways(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<FeedWays>, StudyError> {
+        let master = self.master(plan, setting, body, run)?;
+        let key = (body.id, master.id, feed_ways::asked(plan));
+        self.feed_ways.get_or(key.clone(), || feed_ways::feed_ways(self, &key.2, body, run))
+    }
+
     /// How the plan's pour fills the body, on cells so fine; none without a gate. Long: nothing else asks for
     /// it. `watch` is shown pictures on the way.
     ///
@@ -637,6 +698,32 @@ impl Bench {
         })
     }
 
+    /// The narrowest way past each insert; the body is keyed by the inserts already.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn passages(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<Vec<Option<Passage>>>, StudyError> {
+        self.passages.get_or(body.id, || {
+            run.check()?;
+            Ok(insert_gap::passages(body, &plan.inserts, &setting.inserts))
+        })
+    }
+
+    /// The rubber between every two parts; nothing of a part alone. Inserts do not change it.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn between(&self, setting: &Setting, run: &Run) -> Result<Arc<Vec<Between>>, StudyError> {
+        let placed = &setting.placed;
+        self.between.get_or(placed.id, || Ok(apart::between(&placed.meshes, &placed.trees, run)?))
+    }
+
     fn shape_key(plan: &Plan, setting: &Setting, body: &Body) -> ShapeKey {
         let frames = &setting.frames;
         let asked = Asked {
@@ -684,6 +771,7 @@ impl Bench {
             rubber: master.as_ref().and_then(|m| self.rubber.fresh(&self.parting_key(plan, &setting, m))),
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
+            feed_ways: master.as_ref().and_then(|m| self.feed_ways.fresh(&(body.id, m.id, feed_ways::asked(plan)))),
             // However fine it was asked for.
             fill: self
                 .pour(plan, &setting, &body, Fineness::USUAL)
@@ -691,6 +779,8 @@ impl Bench {
             cavity: self.cavity.fresh(&Bench::cavity_key(&setting, &body)),
             cut: master.as_ref().and_then(|m| self.cut.fresh(&self.cut_key(plan, &setting, m))),
             holds: master.as_ref().and_then(|m| self.holds.fresh(&self.parting_key(plan, &setting, m))),
+            passages: self.passages(plan, &setting, &body, run)?,
+            between: self.between(&setting, run)?,
             shape: master.as_ref().and_then(|m| self.shape.fresh(&Bench::shape_key(plan, &setting, m))),
             two_shot: self.fresh_two_shot(plan, &setting, &body),
             master,
@@ -714,7 +804,7 @@ impl Bench {
             facts.master = Some(self.master(plan, setting, &body, run)?);
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
-            let (cavity, parting, release, rubber, holds, cut, shape, standing, walls, flow) =
+            let (cavity, parting, release, rubber, holds, cut, shape, standing, walls, flow, feed_ways) =
                 std::thread::scope(|scope| {
                     let cavity = scope.spawn(|| self.cavity(setting, &body, run));
                     let parting = scope.spawn(|| {
@@ -730,8 +820,9 @@ impl Bench {
                     run.progress(0.4);
                     let flow = self.flow(plan, setting, &body, run);
                     run.progress(0.6);
+                    let feed_ways = self.feed_ways(plan, setting, &body, run);
                     let (parting, release, rubber, holds, cut) = done(parting);
-                    (done(cavity), parting, release, rubber, holds, cut, shape, standing, walls, flow)
+                    (done(cavity), parting, release, rubber, holds, cut, shape, standing, walls, flow, feed_ways)
                 });
             facts.cavity = Some(cavity?);
             facts.parting = Some(parting?);
@@ -743,10 +834,20 @@ impl Bench {
             facts.standing = standing?;
             facts.walls = Some(walls?);
             facts.flow = flow?;
+            facts.feed_ways = Some(feed_ways?);
         }
         run.progress(1.0);
         Ok(facts)
     }
+}
+
+/// The plan's inserts as solids.
+fn inserts_of(plan: &Plan, placed: &Placed, frames: &Frames) -> Vec<InsertShape> {
+    let own = |kind: &InsertKind| match kind {
+        InsertKind::Mesh { mesh } => placed.insert_meshes.get(mesh).map(|m| &**m),
+        _ => None,
+    };
+    plan.inserts.iter().map(|i| insert_shape(i, frames, own(&i.kind))).collect()
 }
 
 /// What a thread found; a panic in it goes on in this one.

@@ -3,8 +3,8 @@
 use super::bench::Facts;
 use super::box_panels;
 use super::hanging;
-use super::insert_gap::{self, Passage};
 use super::insert_shapes::InsertShape;
+use super::let_up::LetUp;
 use super::quantities::{self, Mix, Rubber, Shot, ShotVolumes};
 use super::report::{
     BlockReport, CastsReport, DaysReport, HangingReport, PourReport, ResinReport, SiliconeReport, SizeReport,
@@ -34,8 +34,6 @@ pub struct BenchNumbers {
     pub casts: CastsReport,
     /// The calendar.
     pub days: DaysReport,
-    /// The narrowest way past each insert, by its place in the plan.
-    pub passages: Vec<Option<Passage>>,
     /// The two shots; none where there is one.
     pub second_shot: Option<SecondShotReport>,
 }
@@ -69,7 +67,9 @@ impl BenchNumbers {
             part_mm3,
             feed_mm3: cavity_mm3 - part_mm3 - setting.channels.vents_mm3(),
             vents_mm3: setting.channels.vents_mm3(),
-            pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup)),
+            // A layer that stays over every mouth, and what the let-up draws out of the cup.
+            pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup))
+                + LetUp::of(plan, shop, facts).draws_mm3,
         };
         let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);
         let block =
@@ -89,10 +89,6 @@ impl BenchNumbers {
             silicone,
             resin,
             casts,
-            passages: facts
-                .body
-                .as_ref()
-                .map_or(Vec::new(), |b| insert_gap::passages(b, &plan.inserts, &setting.inserts)),
         }
     }
 }
@@ -175,7 +171,7 @@ fn hard_mm3(plan: &Plan, facts: &Facts, scaled: f64) -> f64 {
     let Some(second) = plan.loaded_hard() else { return 0.0 };
     let beside = match (&facts.master, &facts.body) {
         (Some(master), Some(body)) if master.trouble.is_none() => master.measures.volume_mm3 - body.measures.volume_mm3,
-        _ => facts.setting.other_whole().map_or(0.0, |o| Measures::of(&o.mesh).volume_mm3),
+        _ => facts.setting.other_whole().map_or(0.0, |o| o.volume_mm3),
     };
     beside.max(0.0) * if second.cavity == SoftCavity::OwnTool { scaled } else { 1.0 }
 }

@@ -1,6 +1,5 @@
 //! The body of resin without its channels: parts united, inserts taken out, as one closed mesh.
 
-use super::apart::Between;
 use super::insert_shapes::InsertShape;
 use super::placed::{Placed, fresh_id};
 use crate::mesh::boolean;
@@ -28,8 +27,6 @@ pub struct Body {
     pub trouble: Option<String>,
     /// Resin that each insert displaces, by its place in the plan, mm³.
     pub displaced_mm3: Vec<f64>,
-    /// The rubber between every two parts.
-    pub between: Vec<Between>,
 }
 
 impl Body {
@@ -59,7 +56,6 @@ impl Body {
             tree,
             trouble,
             displaced_mm3,
-            between: super::apart::between(&placed.meshes, run)?,
         })
     }
 }

@@ -1,7 +1,7 @@
 //! Parts of a join tree that hold none of what is open: recesses that keep air while rubber is poured, basins that have no
 //! gate.
 
-use super::air::{AirTree, Mouth, MouthOf};
+use super::air::{AirTree, Mouth, MouthOf, Piece};
 use super::body::Body;
 use super::insert_shapes::InsertShape;
 use crate::mesh::tree::Tree;
@@ -30,6 +30,28 @@ pub struct Pocket {
     pub sill: f64,
     /// From the sill to its far end, millimetres.
     pub depth_mm: f64,
+}
+
+/// Basins of the cavity without a gate.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Basins {
+    /// Each of them, largest first.
+    pub pockets: Vec<Pocket>,
+    /// For each triangle the level up to which resin does not come to what of it lies below that: the sill of its basin;
+    /// minus infinity where resin comes from below.
+    pub dry_until: Vec<f32>,
+}
+
+impl Basins {
+    /// How many of them are dry with the resin at `level`.
+    pub fn dry_at(&self, level: f64) -> usize {
+        self.pockets.iter().filter(|p| level < p.sill).count()
+    }
+
+    /// For each triangle true where what lies of it under `level` holds resin.
+    pub fn wet_at(&self, level: f64) -> Vec<bool> {
+        self.dry_until.iter().map(|sill| level >= *sill as f64).collect()
+    }
 }
 
 /// Branches that hold none of `open` while another branch that meets them at the sill below does; where what is open lies
@@ -66,8 +88,8 @@ pub fn second_basins(
     gates: &[Mouth],
     least_mm3: f64,
     run: &Run,
-) -> Result<Vec<Pocket>, Cancelled> {
-    let Some(tree) = upside_down(body, level, run)? else { return Ok(Vec::new()) };
+) -> Result<Basins, Cancelled> {
+    let Some(tree) = upside_down(body, level, run)? else { return Ok(Basins::default()) };
     let join = tree.tree();
     let open: Vec<u32> = gates.iter().filter_map(|g| tree.rim(g)).map(|rim| rim.branch).collect();
     let pocket = |b: u32| {
@@ -79,7 +101,17 @@ pub fn second_basins(
             depth_mm: branch.summit - branch.bottom,
         }
     };
-    Ok(largest_first(closed_off(join, &open).into_iter().map(pocket), least_mm3))
+    let found = closed_off(join, &open);
+    let all: Vec<Piece> = found
+        .iter()
+        .map(|&branch| {
+            let b = &join.branches[branch as usize];
+            Piece { branch, level: b.bottom, volume_mm3: b.volume }
+        })
+        .collect();
+    // A triangle's part under a sill is in one piece, so it belongs to one basin at most.
+    let dry_until = tree.caught_levels(&all).into_iter().map(|down| -down).collect();
+    Ok(Basins { pockets: largest_first(found.into_iter().map(pocket), least_mm3), dry_until })
 }
 
 /// The tree of the body seen upside down, where `level` is that with up up; none where the body is not closed.
@@ -135,9 +167,7 @@ pub struct RubberAir {
 
 /// Air in recesses of the master that open downwards while rubber is poured with `up` up.
 ///
-/// The join tree of what lies outside the master: a box round it, less the master, as one closed surface. What holds the
-/// top of the box is open. Inserts stand in the master as dummies, so they are added again. Rods are not: they only take
-/// room away.
+/// Inserts stand in the master as dummies, so they are added again. Rods are not: they only take room away.
 ///
 /// # Errors
 /// [`Cancelled`].
@@ -148,57 +178,98 @@ pub fn rubber_air(
     least_mm3: f64,
     run: &Run,
 ) -> Result<RubberAir, Cancelled> {
-    let dummies: Vec<&Mesh> = inserts.iter().map(|i| &i.solid).filter(|s| !s.triangles.is_empty()).collect();
-    let mut without_inserts = None;
-    let mut master = body.mesh.clone();
-    if !dummies.is_empty() && body.trouble.is_none() {
-        let all: Vec<&Mesh> = std::iter::once(&*body.mesh).chain(dummies).collect();
-        match boolean::unite(&all) {
-            Ok(whole) => master = Arc::new(whole),
-            Err(e) => without_inserts = Some(e.to_string()),
-        }
-    }
-    run.check()?;
-    if master.triangles.is_empty() {
+    let outside = Outside::of(body, inserts, run)?;
+    if outside.master.triangles.is_empty() {
         return Ok(RubberAir::default());
     }
-    let bounds = master.bounds();
-    let room = Vec3::splat(ROOM * bounds.diagonal() + 0.1);
-    let mut outside = solids::cuboid(bounds.min - room, bounds.max + room);
-    let corners: Vec<DVec3> = outside.positions.iter().map(|p| p.as_dvec3()).collect();
-    let exact = if body.trouble.is_none() {
-        let mut hole = (*master).clone();
-        hole.triangles.iter_mut().for_each(|t| t.swap(1, 2));
-        outside.append(&hole);
-        let tree = Arc::new(Tree::of(&outside));
-        let made = ClosedSurface::new(Arc::new(outside), tree, run)
-            .and_then(|surface| SurfaceTree::new(&Arc::new(surface), up.as_dvec3(), run));
-        match made {
-            Ok(tree) => Some(AirTree::Exact(tree)),
-            Err(NotClosed::Cancelled(c)) => return Err(c),
-            Err(_) => None,
-        }
-    } else {
-        None
-    };
-    let recesses = match &exact {
-        Some(tree) => recesses(tree.tree(), |b| tree.summit_point(b)),
-        None => {
-            let winding = Winding::of(&master);
-            let inside = |p: DVec3| !winding.is_inside(p.as_vec3());
-            let all_inside = |p: DVec3, r: f64| winding.all_inside(p.as_vec3(), r as f32).map(|is| !is);
-            let cells = super::air::air_tree::CELLS;
-            let tree = CellTree::new(corners.into_iter(), up.as_dvec3(), cells, inside, all_inside, run)?;
-            recesses(&tree.tree, |b| tree.summit_point(b).as_vec3())
-        }
+    let exact = outside.recesses(up, run)?;
+    let on_cells = exact.is_none();
+    let recesses = match exact {
+        Some(recesses) => recesses,
+        None => outside.recesses_on_cells(up, run)?,
     };
     let recesses = largest_first(recesses.into_iter(), least_mm3);
     Ok(RubberAir {
         total_mm3: recesses.iter().fold(0.0, |sum, r| sum + r.volume_mm3),
         recesses,
-        on_cells: exact.is_none(),
-        without_inserts,
+        on_cells,
+        without_inserts: outside.without_inserts,
     })
+}
+
+/// What lies outside a master, as far as rubber is poured round it: a box round it, less the master, as one closed surface.
+/// What holds the top of the box is open.
+#[derive(Debug)]
+pub struct Outside {
+    master: Arc<Mesh>,
+    /// Corners of the box.
+    corners: Vec<DVec3>,
+    /// None where the master is not closed.
+    surface: Option<Arc<ClosedSurface>>,
+    without_inserts: Option<String>,
+}
+
+impl Outside {
+    /// Of a master with the dummies of its inserts.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn of(body: &Body, inserts: &[InsertShape], run: &Run) -> Result<Outside, Cancelled> {
+        let dummies: Vec<&Mesh> = inserts.iter().map(|i| &i.solid).filter(|s| !s.triangles.is_empty()).collect();
+        let mut without_inserts = None;
+        let mut master = body.mesh.clone();
+        if !dummies.is_empty() && body.trouble.is_none() {
+            let all: Vec<&Mesh> = std::iter::once(&*body.mesh).chain(dummies).collect();
+            match boolean::unite(&all) {
+                Ok(whole) => master = Arc::new(whole),
+                Err(e) => without_inserts = Some(e.to_string()),
+            }
+        }
+        run.check()?;
+        let bounds = master.bounds();
+        let room = Vec3::splat(ROOM * bounds.diagonal() + 0.1);
+        let mut outside = solids::cuboid(bounds.min - room, bounds.max + room);
+        let corners: Vec<DVec3> = outside.positions.iter().map(|p| p.as_dvec3()).collect();
+        let surface = if body.trouble.is_none() && !master.triangles.is_empty() {
+            let mut hole = (*master).clone();
+            hole.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+            outside.append(&hole);
+            let tree = Arc::new(Tree::of(&outside));
+            match ClosedSurface::new(Arc::new(outside), tree, run) {
+                Ok(surface) => Some(Arc::new(surface)),
+                Err(NotClosed::Cancelled(c)) => return Err(c),
+                Err(_) => None,
+            }
+        } else {
+            None
+        };
+        Ok(Outside { master, corners, surface, without_inserts })
+    }
+
+    /// Recesses of every size that keep air with `up` up, in no order; none where the master is not closed.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn recesses(&self, up: Vec3, run: &Run) -> Result<Option<Vec<Pocket>>, Cancelled> {
+        let Some(surface) = &self.surface else { return Ok(None) };
+        match SurfaceTree::new(surface, up.as_dvec3(), run) {
+            Ok(tree) => {
+                let tree = AirTree::Exact(tree);
+                Ok(Some(recesses(tree.tree(), |b| tree.summit_point(b))))
+            }
+            Err(NotClosed::Cancelled(c)) => Err(c),
+            Err(_) => Ok(None),
+        }
+    }
+
+    fn recesses_on_cells(&self, up: Vec3, run: &Run) -> Result<Vec<Pocket>, Cancelled> {
+        let winding = Winding::of(&self.master);
+        let inside = |p: DVec3| !winding.is_inside(p.as_vec3());
+        let all_inside = |p: DVec3, r: f64| winding.all_inside(p.as_vec3(), r as f32).map(|is| !is);
+        let (corners, cells) = (self.corners.iter().copied(), super::air::air_tree::CELLS);
+        let tree = CellTree::new(corners, up.as_dvec3(), cells, inside, all_inside, run)?;
+        Ok(recesses(&tree.tree, |b| tree.summit_point(b).as_vec3()))
+    }
 }
 
 /// What is closed off from the highest summit of all, the top of the box.

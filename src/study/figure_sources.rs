@@ -64,6 +64,7 @@ const RESTS_ON: &[(&str, List, &str)] = &[
     ("resin.part_g", Resin, "density_g_cm3"),
     ("resin.loss_g", Limit, "cup_loss_share"),
     ("resin.pool_mm3", Limit, "pool_mm"),
+    ("resin.pool_mm3", Limit, "chamber_pa"),
     ("resin.a_g", Resin, "a_parts"),
     ("resin.b_g", Resin, "b_parts"),
     ("resin.tolerance_g", Limit, "ratio_pct"),

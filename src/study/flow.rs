@@ -9,6 +9,7 @@ mod last_place;
 use crate::mesh::Mesh;
 use crate::mesh::measure::vertex_normals;
 use crate::mesh::tree::Tree;
+use crate::solve::cell_field::CellField;
 use crate::solve::cells::{Cells, CellsError, NONE};
 use crate::solve::march::{March, start_ball};
 use crate::solve::run::{Cancelled, Run};
@@ -16,6 +17,7 @@ use crate::study::thickness::{Thickness, ThinPlace};
 use glam::{IVec3, Vec3};
 use rayon::prelude::*;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// Cells across the typical thin wall.
 pub const ACROSS: f64 = 4.0;
@@ -81,6 +83,8 @@ pub struct Flow {
     pub longest: Option<LongestPath>,
     /// Distance from the gates at every vertex of the mesh, mm; infinite where resin does not come.
     pub vertex_mm: Vec<f32>,
+    /// The same at every cell; none before the march.
+    pub field: Option<Arc<CellField>>,
     /// Parts of the cavity that no gate leads to, largest first.
     pub unreached: Vec<Unreached>,
     /// Gates, by number in the list, that do not lie on the cavity.
@@ -156,6 +160,10 @@ pub fn flow(
     if gates.len() > flow.gates_off.len() {
         flow.unreached = field.unreached(run)?;
     }
+    let at_cell = |c: u32| if field.march.reached(c) { field.march.mm(c) } else { f32::INFINITY };
+    let values: Vec<f32> = (0..cells.len() as u32).map(at_cell).collect();
+    drop(field);
+    flow.field = Some(Arc::new(CellField::new(Arc::new(cells), values)));
     run.progress(1.0);
     Ok(flow)
 }

@@ -6,6 +6,9 @@ use super::closed_off::upside_down;
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
 
+/// Falls under this are no matter, millimetres: set here.
+pub const LEAST_FALL_MM: f64 = 5.0;
+
 /// A gate above the floor of the basin that it feeds.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GateFall {

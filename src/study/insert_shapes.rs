@@ -88,6 +88,9 @@ fn words(kind: &InsertKind) -> String {
             format!("Plate {length_mm} × {width_mm} × {thickness_mm} mm")
         }
         InsertKind::Magnet { diameter_mm, length_mm } => format!("Magnet Ø{diameter_mm} × {length_mm} mm"),
-        InsertKind::Mesh { mesh } => format!("Shape from {mesh}"),
+        InsertKind::Mesh { mesh } => {
+            let file = std::path::Path::new(mesh).file_name();
+            format!("Shape from {}", file.map_or_else(|| mesh.clone(), |f| f.to_string_lossy().into_owned()))
+        }
     }
 }

@@ -14,6 +14,9 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
 
+/// A part longer than this fits hardly any chamber, millimetres.
+pub const LARGEST_MM: f64 = 1500.0;
+
 /// A mesh as it was read.
 #[derive(Clone, Debug)]
 pub struct LoadedMesh {
@@ -53,10 +56,22 @@ impl LoadedMesh {
         self.check.problems.iter().map(|p| (p.message(), p.places.first().copied())).collect()
     }
 
+    /// The longest side of the box round it, millimetres.
+    pub fn longest_mm(&self) -> f64 {
+        self.mesh.bounds().size().max_element() as f64
+    }
+
     /// The unit that a mesh of this size was most likely drawn in.
     pub fn likely_unit(&self) -> Unit {
-        let longest = self.mesh.bounds().size().max_element() as f64 / self.unit.mm();
-        if read_stl::likely_mm_per_unit(longest) > 1.0 { Unit::Inch } else { Unit::Millimetre }
+        let mm = read_stl::likely_mm_per_unit(self.longest_mm() / self.unit.mm());
+        Unit::ALL.into_iter().find(|u| u.mm() == mm).unwrap_or_default()
+    }
+
+    /// False where no tool is made for a part of this size, so that it must have been drawn in another unit than the one it
+    /// was read in.
+    pub fn is_of_a_size(&self) -> bool {
+        let small = self.unit == Unit::Millimetre && self.likely_unit() != Unit::Millimetre;
+        !small && self.longest_mm() <= LARGEST_MM
     }
 }
 
@@ -70,7 +85,7 @@ pub struct MeshStore {
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 struct Source {
     path: PathBuf,
-    inch: bool,
+    unit: Unit,
     changed: Option<SystemTime>,
     length: u64,
 }
@@ -92,7 +107,7 @@ impl MeshStore {
         let bundled = self.bundled.get(&base_name).copied().filter(|_| on_disk.is_none());
         let source = Source {
             path: path.clone(),
-            inch: unit == Unit::Inch,
+            unit,
             changed: on_disk.as_ref().and_then(|m| m.modified().ok()),
             length: on_disk.as_ref().map_or(0, |m| m.len()),
         };
@@ -105,7 +120,7 @@ impl MeshStore {
         };
         let loaded = Arc::new(looked_over(reading, unit));
         let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
-        read.retain(|s, _| !(s.path == source.path && s.inch == source.inch));
+        read.retain(|s, _| !(s.path == source.path && s.unit == source.unit));
         read.insert(source, loaded.clone());
         Ok(loaded)
     }

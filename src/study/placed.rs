@@ -3,6 +3,7 @@
 use super::frames;
 use super::mesh_store::{LoadedMesh, MeshStore};
 use crate::mesh::read_stl::ReadError;
+use crate::mesh::tree::Tree;
 use crate::mesh::{Bounds, Mesh};
 use crate::plan::{Hang, InsertKind, Plan, Pose, Unit};
 use glam::{DAffine3, DVec3};
@@ -25,6 +26,8 @@ pub struct Placed {
     pub id: u64,
     /// What was read for each part of the plan.
     pub loaded: Vec<Arc<LoadedMesh>>,
+    /// Names of inserts' meshes in the plan, each with the id of what was read.
+    pub insert_readings: Vec<(String, u64)>,
     /// Meshes of inserts by their names in the plan, read in millimetres and kept about their own origin.
     pub insert_meshes: BTreeMap<String, Arc<Mesh>>,
     /// From each part's own coordinates (millimetres) to `work`.
@@ -35,6 +38,8 @@ pub struct Placed {
     pub meshes: Vec<Arc<Mesh>>,
     /// The box round each of them.
     pub bounds: Vec<Bounds>,
+    /// The tree of each part of a set; none of a part alone, of which nothing is asked that the body's would not tell.
+    pub trees: Arc<Vec<Tree>>,
 }
 
 /// What [`Placed`] depends on.
@@ -66,12 +71,21 @@ pub fn find(store: &MeshStore, folder: Option<&Path>, plan: &Plan) -> Result<Fou
 }
 
 impl Found {
+    /// Middle of the first mesh in its own coordinates.
+    pub fn first_middle(&self) -> DVec3 {
+        self.loaded.first().map_or(DVec3::ZERO, |l| l.centre)
+    }
+
     /// The key under which these meshes are placed for `plan`.
     pub fn key(&self, plan: &Plan) -> PlacedKey {
         PlacedKey {
             parts: self.loaded.iter().zip(&plan.parts).map(|(l, p)| (l.id, p.pose)).collect(),
-            inserts: self.insert_meshes.iter().map(|(name, l)| (name.clone(), l.id)).collect(),
+            inserts: self.insert_readings(),
         }
+    }
+
+    fn insert_readings(&self) -> Vec<(String, u64)> {
+        self.insert_meshes.iter().map(|(name, l)| (name.clone(), l.id)).collect()
     }
 
     /// Sets the parts in their places.
@@ -94,13 +108,26 @@ impl Found {
                 if untouched { l.mesh.clone() } else { Arc::new(l.mesh.transformed(&work_from_mesh)) }
             })
             .collect();
+        let insert_readings = self.insert_readings();
         let insert_meshes = self
             .insert_meshes
             .into_iter()
             .map(|(name, l)| (name, Arc::new(l.mesh.transformed(&DAffine3::from_translation(l.centre)))))
             .collect();
         let bounds = meshes.iter().map(|m| m.bounds()).collect();
-        Placed { id: fresh_id(), loaded: self.loaded, insert_meshes, work_from_part, origin_in_set, meshes, bounds }
+        let trees = if meshes.len() > 1 { meshes.par_iter().map(|m| Tree::of(m)).collect() } else { Vec::new() };
+        let id = fresh_id();
+        Placed {
+            id,
+            loaded: self.loaded,
+            insert_readings,
+            insert_meshes,
+            work_from_part,
+            origin_in_set,
+            meshes,
+            bounds,
+            trees: Arc::new(trees),
+        }
     }
 }
 

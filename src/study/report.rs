@@ -118,6 +118,8 @@ pub struct AirReport {
     pub after_let_up_bubble_mm: f64,
     /// Error carried by the cells where the air could not be found on the surface itself; 0 where it was exact.
     pub cell_error_mm3: f64,
+    /// Whether resin stands level in the walls; none without a gate.
+    pub level_holds: Option<super::level_holds::LevelHolds>,
     /// Ceilings, basins, air in the rubber, and the wedge.
     #[serde(flatten)]
     pub standing: super::report_air::StandingReport,
@@ -459,8 +461,11 @@ pub struct FeedReport {
     pub gates_mm: Vec<[f64; 3]>,
     /// Their runners, in plan order.
     pub runners: Vec<RunnerReport>,
-    /// Resin in cup foot, runners and gates.
+    /// Resin in cup foot, runners and gates: the same as `resin.feed_mm3`.
     pub volume_mm3: f64,
+    /// Each gate's figures, the ways to feed the part, and what the let-up draws.
+    #[serde(flatten)]
+    pub figures: super::report_feed::FeedFigures,
 }
 
 /// The channel of one gate, from the part to the top of the block.

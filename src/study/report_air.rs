@@ -103,7 +103,7 @@ pub fn standing_report(facts: &Facts) -> StandingReport {
         raised: raised.iter().map(|r| RaisedReport { edge: r.edge.name(), lift_mm: r.lift_mm }).collect(),
         near_level_mm2: ceilings.map_or(0.0, |c| c.area_mm2),
         ceilings: ceilings.map_or_else(Vec::new, |c| c.patches.iter().enumerate().map(ceiling).collect()),
-        second_basins: pockets(standing.basins.as_ref().map_or(&[], |b| b.as_slice()), frames),
+        second_basins: pockets(standing.basins.as_ref().map_or(&[], |b| b.pockets.as_slice()), frames),
         in_rubber_mm3: standing.rubber_air.as_ref().map_or(0.0, |a| a.total_mm3),
         rubber_recesses: pockets(standing.rubber_air.as_ref().map_or(&[], |a| a.recesses.as_slice()), frames),
         wedge: standing.wedge.as_deref().copied().flatten().map(|w| WedgeReport {

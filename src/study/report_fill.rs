@@ -111,7 +111,7 @@ pub fn lever_words(lever: &Lever) -> String {
     match lever {
         Lever::Vent(_) => "Put a vent where the gas is closed in".to_owned(),
         Lever::WiderRunner(times) => {
-            format!("Gate and runner take most of the head: make them {times:.1} times as wide")
+            format!("Gate and runner cost much of the time: make them {times:.1} times as wide")
         }
         Lever::RaiseCup(mm) => format!("Raise the cup by {mm:.0} mm"),
         Lever::Gate(_) => {

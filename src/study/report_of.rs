@@ -6,7 +6,6 @@ use super::cut::block_box::Wall;
 use super::cut::marks::MarkedLine;
 use super::findings::Finding;
 use super::frames::Frames;
-use super::insert_gap::Passage;
 use super::insert_holds;
 use super::reach::{reach_mm, through_mm};
 use super::report::{
@@ -29,17 +28,18 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         frame: frames_report(frames),
         part: part_report(facts),
         parts: super::report_set::places(plan, facts),
-        air: air_report(facts),
+        air: air_report(plan, shop, facts),
         parting: parting_report(plan, shop, facts),
         rubber: report_release::rubber(facts),
         cut: cut_report(plan, facts),
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
             runners: facts.setting.channels.gates.iter().map(|c| runner_report(plan, &facts.setting, c)).collect(),
-            volume_mm3: facts.setting.channels.feed_mm3(),
+            volume_mm3: numbers.resin.feed_mm3,
+            figures: super::report_feed::feed_figures(plan, shop, facts),
         },
         vents: vents_report(plan, facts),
-        inserts: inserts_report(plan, shop, facts, &numbers.passages),
+        inserts: inserts_report(plan, shop, facts),
         flow: flow_report(plan, shop, facts),
         fill: super::report_fill::fill_report(plan, shop.limits.chamber_pa, facts),
         block: numbers.block,
@@ -96,7 +96,7 @@ fn part_report(facts: &Facts) -> PartReport {
     report
 }
 
-fn air_report(facts: &Facts) -> AirReport {
+fn air_report(plan: &Plan, shop: &Shop, facts: &Facts) -> AirReport {
     let Some(air) = &facts.air else { return AirReport::default() };
     let frames = &facts.setting.frames;
     // Heights of the trees are along up from the origin of `work`; the report gives them in the cast attitude, where Z
@@ -127,6 +127,7 @@ fn air_report(facts: &Facts) -> AirReport {
             .chain(air.worst_piece.map(|w| w.bubble_mm))
             .fold(0.0, f64::max),
         cell_error_mm3: air.cell_error_mm3,
+        level_holds: super::level_holds::level_holds(plan, shop, facts),
         standing: super::report_air::standing_report(facts),
     }
 }
@@ -253,7 +254,7 @@ fn made_by(made: Made) -> &'static str {
 }
 
 /// The inserts as they stand, and what holds them.
-pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts, passages: &[Option<Passage>]) -> Vec<InsertReport> {
+pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertReport> {
     let frames = &facts.setting.frames;
     let displaced = |i: usize| facts.body.as_ref().and_then(|b| b.displaced_mm3.get(i)).copied().unwrap_or(0.0);
     plan.inserts
@@ -262,7 +263,7 @@ pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts, passages: &[Optio
         .enumerate()
         .map(|(i, (insert, shape))| {
             let hold = facts.holds.as_ref().and_then(|h| h.get(i)).copied().unwrap_or_default();
-            let passage = passages.get(i).copied().flatten();
+            let passage = facts.passages.get(i).copied().flatten();
             let half = insert.half.or(hold.half);
             let density = insert.density_g_cm3.unwrap_or(shop.habits.insert_density_g_cm3);
             let weight_n = insert_holds::weight_n(Measures::of(&shape.solid).volume_mm3.abs(), density);

@@ -44,7 +44,7 @@ pub struct YieldReport {
 pub fn places(plan: &Plan, facts: &Facts) -> Vec<PartPlaceReport> {
     let setting = &facts.setting;
     let kinds = plan.kinds();
-    let between = facts.body.as_ref().map(|b| &b.between[..]).unwrap_or_default();
+    let between = &facts.between;
     setting
         .upright
         .iter()

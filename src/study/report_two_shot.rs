@@ -6,7 +6,6 @@ use super::report::{EventReport, ResinReport};
 use super::schedule;
 use super::two_shot::days::BothDays;
 use super::two_shot::hold::Way;
-use crate::mesh::measure::Measures;
 use crate::plan::{Plan, Shot, SoftCavity};
 use crate::shop::Shop;
 use glam::DVec3;
@@ -217,7 +216,7 @@ fn other_shot(plan: &Plan, shop: &Shop, facts: &Facts, channels_mm3: f64) -> Sho
     let Some(second) = &plan.second_shot else { return ShotReport::default() };
     let resin = second.resin(shop);
     let other = facts.setting.other.as_ref().and_then(|o| o.as_ref().ok());
-    let part_mm3 = other.map_or(0.0, |o| Measures::of(&o.mesh).volume_mm3.abs());
+    let part_mm3 = other.map_or(0.0, |o| o.volume_mm3.abs());
     let channels = second.channels_mm3.unwrap_or(channels_mm3);
     let volumes = ShotVolumes { part_mm3, feed_mm3: channels, vents_mm3: 0.0, pool_mm3: 0.0 };
     let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);

@@ -126,6 +126,14 @@ impl Thickness {
         self.walls.iter().find(reaches).map_or(f32::INFINITY, |w| w.thickness_mm)
     }
 
+    /// Share of all walls, by area, that are thinner than `limit_mm`.
+    pub fn share_below(&self, limit_mm: f32) -> f32 {
+        let area = |walls: &[Wall]| walls.iter().map(|w| w.area_mm2).fold(0.0, |a, b| a + b);
+        let thinner = self.walls.partition_point(|w| w.thickness_mm < limit_mm);
+        let all = area(&self.walls);
+        if all > 0.0 { area(&self.walls[..thinner]) / all } else { 0.0 }
+    }
+
     /// Stretches of wall thinner than `limit_mm`, thinnest first, at least `apart_mm` from each other, at most `most`.
     pub fn below(&self, limit_mm: f32, apart_mm: f32, most: usize) -> Vec<ThinPlace> {
         let mut places: Vec<ThinPlace> = Vec::new();

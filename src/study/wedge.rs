@@ -358,15 +358,19 @@ fn measure(
         return Ok(None);
     };
     let basins = match asked.gates.is_empty() {
-        true => Vec::new(),
+        true => 0.0,
         false => {
             let least_mm3 = closed_off::least_basin_mm3(body, limits);
             closed_off::second_basins(body, &air.level, &asked.gates, least_mm3, run)?
+                .pockets
+                .iter()
+                .map(|b| b.volume_mm3)
+                .sum()
         }
     };
     Ok(Some(Measured {
         vents: if asked.cut { 0 } else { proposed(&air)? },
         worst_mm3: air.worst_mm3(&asked.mouths),
-        basins_mm3: basins.iter().map(|b| b.volume_mm3).sum(),
+        basins_mm3: basins,
     }))
 }

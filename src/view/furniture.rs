@@ -144,6 +144,8 @@ impl Sketch<'_> {
             };
             self.words(letter, 9.5, place, pale);
         }
+        // Directions of the part are named elsewhere; these are those of the box.
+        self.words("box", 9.5, origin + Vec2::new(-24.0, 24.0) * pt, pale);
         let up = flat(axes.up);
         if up.length() > 0.25 {
             let along = up.normalize();

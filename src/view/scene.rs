@@ -4,6 +4,7 @@
 //! smooth normals and crease edges) under the `Arc`'s address, so pass the same `Arc` again for the same mesh.
 
 use crate::mesh::{Bounds, Mesh};
+use crate::solve::cell_field::CellField;
 use crate::view::palette::{Colour, Scale, Theme};
 use glam::{DAffine3, DVec3, Vec3};
 use std::sync::Arc;
@@ -155,6 +156,17 @@ pub enum Paint {
     PerVertex {
         /// One value a vertex.
         values: Arc<Vec<f32>>,
+        /// The range of the ramp.
+        scale: Scale,
+    },
+    /// The even ramp over what stands in the cells of the solid behind the surface, place by place, however large its
+    /// triangles are; where that is over `until` or nothing, the theme's part colour. In the frame of the mesh, whose
+    /// triangles must face outwards.
+    InCells {
+        /// One value a cell.
+        field: Arc<CellField>,
+        /// The largest value that is shown.
+        until: f32,
         /// The range of the ramp.
         scale: Scale,
     },

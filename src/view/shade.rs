@@ -1,6 +1,7 @@
 //! From samples to colours: matt shading under two soft lights, paint, marks, the face of a section.
 
 use crate::mesh::Mesh;
+use crate::solve::cell_field::CellField;
 use crate::view::camera::{Camera, Projection};
 use crate::view::palette::{self, Colour, Scale, Theme};
 use crate::view::picture::FACE;
@@ -49,6 +50,7 @@ enum ReadyPaint<'a> {
     Uniform([f32; 3]),
     PerTriangle(&'a [u8], Vec<[f32; 3]>),
     PerVertex(&'a [f32], Scale, Vec<[f32; 3]>),
+    InCells(&'a CellField, f32, Scale, Vec<[f32; 3]>),
 }
 
 impl<'a> ReadyPaint<'a> {
@@ -58,12 +60,14 @@ impl<'a> ReadyPaint<'a> {
             Paint::PerTriangle { labels, colours } => {
                 ReadyPaint::PerTriangle(labels, colours.iter().map(|c| c.linear()).collect())
             }
-            Paint::PerVertex { values, scale } => {
-                let ramp = (0..RAMP_STEPS).map(|i| palette::ramp(i as f32 / (RAMP_STEPS - 1) as f32).linear());
-                ReadyPaint::PerVertex(values, *scale, ramp.collect())
-            }
+            Paint::PerVertex { values, scale } => ReadyPaint::PerVertex(values, *scale, ready_ramp()),
+            Paint::InCells { field, until, scale } => ReadyPaint::InCells(field, *until, *scale, ready_ramp()),
         }
     }
+}
+
+fn ready_ramp() -> Vec<[f32; 3]> {
+    (0..RAMP_STEPS).map(|i| palette::ramp(i as f32 / (RAMP_STEPS - 1) as f32).linear()).collect()
 }
 
 struct ReadyMark<'a> {
@@ -150,10 +154,10 @@ impl<'a> Shader<'a> {
         }
     }
 
-    /// True where the colour changes slowly over a triangle: no hatches, dots or borders lie on it.
+    /// True where the colour changes slowly over a triangle: no hatches, dots, borders or fronts lie on it.
     #[inline]
     pub fn is_even(&self, id: u32) -> bool {
-        id & FACE == 0 && self.marks.is_empty()
+        id & FACE == 0 && self.marks.is_empty() && !matches!(self.paint, ReadyPaint::InCells(..))
     }
 
     /// Colour in linear light of the sample `id` at a place in the picture; `open` is how much of the sky it sees.
@@ -200,6 +204,14 @@ impl<'a> Shader<'a> {
                     self.theme.part
                 } else {
                     ramp[(scale.share(value) * (RAMP_STEPS - 1) as f32 + 0.5) as usize]
+                }
+            }
+            ReadyPaint::InCells(field, until, scale, ramp) => {
+                let value = field.on_wall(q + self.prepared.centre, -flat * per_square.sqrt());
+                if value <= *until {
+                    ramp[(scale.share(value) * (RAMP_STEPS - 1) as f32 + 0.5) as usize]
+                } else {
+                    self.theme.part
                 }
             }
         };

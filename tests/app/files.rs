@@ -33,9 +33,8 @@ fn a_broken_file_gives_words_and_leaves_everything_as_it_was() {
     bench.open(&broken);
     assert!(bench.says("The plan is broken at line 1"), "the message names the place");
     assert_eq!(bench.app().plan(), Some(&plan), "the open job stays");
-    while bench.has("Dismiss") {
-        bench.click_start("Dismiss");
-    }
+    assert!(bench.has("Path"), "the path can be put right where it was typed");
+    bench.click("Cancel");
     assert!(!bench.says("The plan is broken"));
 
     let no_mesh = bench.folder.path().join("empty.stl");
@@ -44,8 +43,11 @@ fn a_broken_file_gives_words_and_leaves_everything_as_it_was() {
     assert!(bench.app().notices().list().iter().any(|n| n.text.contains("empty.stl")), "{:?}", bench.app().notices());
     assert_eq!(bench.app().plan(), Some(&plan), "the open job stays");
 
+    while bench.has("Dismiss") {
+        bench.click_start("Dismiss");
+    }
     bench.open(&bench.folder.path().join("not there.ron"));
-    assert!(bench.app().notices().list().iter().any(|n| n.text.contains("not there.ron")));
+    assert!(bench.says("There is no such file") && bench.says("not there.ron") && bench.has("Path"));
 }
 
 #[test]
@@ -54,9 +56,128 @@ fn a_failed_save_keeps_the_work() {
     bench.go_to("Casting");
     bench.type_into("Good casts wanted", "7");
     bench.save_as(&bench.folder.path().join("no such folder").join("probe.ron"));
-    assert!(bench.says("could not be saved"));
+    assert!(bench.says("could not be saved (there is no such file or folder)"));
+    // No number of the system, no word of a file that is not there, and the path stands to be put right.
+    assert!(!bench.says("os error") && !bench.says("What stood there") && bench.has("Path"));
     assert!(bench.says("● not saved"));
     assert_eq!(bench.app().plan().expect("a plan").quantity.good, 7);
+}
+
+fn plate() -> mouldbench::mesh::Mesh {
+    mouldbench::mesh::solids::cuboid(glam::Vec3::ZERO, glam::Vec3::new(40.0, 20.0, 6.0))
+}
+
+fn on_top() -> mouldbench::plan::Spot {
+    mouldbench::plan::Spot { part: 0, position: glam::DVec3::new(20.0, 10.0, 6.0), normal: glam::DVec3::Z }
+}
+
+#[test]
+fn saving_in_another_folder_is_no_edit_and_undo_goes_on_behind_it() {
+    let mut bench = Bench::with_mesh("plate", &plate());
+    bench.harness.state_mut().place_vent(on_top());
+    bench.settle();
+    let (before, version) =
+        (bench.app().plan().cloned(), bench.app().document().map(mouldbench::app::document::Document::version));
+    let elsewhere = bench.folder.path().join("jobs");
+    std::fs::create_dir(&elsewhere).expect("a folder");
+    bench.save_as(&elsewhere.join("plate.ron"));
+    let document = bench.app().document().expect("the job");
+    assert_eq!((document.plan(), Some(document.version())), (before.as_ref().expect("a plan"), version));
+    assert_eq!(document.history.undo_name(), Some("Put vent 1"));
+    assert!(!document.history.is_unsaved());
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert!(bench.app().plan().is_some_and(|p| p.vents.is_empty()));
+    assert!(
+        bench.app().known().has_part() && bench.app().known().trouble.is_none(),
+        "{:?}",
+        bench.app().known().trouble
+    );
+    bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert_eq!(bench.app().plan(), before.as_ref());
+
+    // Each file names the mesh from where it lies.
+    let named = |at: &std::path::Path| file::read(at).expect("a plan").parts[0].mesh.clone();
+    let mesh = bench.folder.path().join("plate.stl");
+    assert_eq!(std::path::Path::new(&named(&elsewhere.join("plate.ron"))), mesh);
+    let beside = bench.folder.path().join("beside.ron");
+    bench.save_as(&beside);
+    assert_eq!(named(&beside), "plate.stl");
+    bench.open(&elsewhere.join("plate.ron"));
+    assert!(bench.app().known().has_part());
+}
+
+#[test]
+fn a_mesh_that_is_not_there_is_told_and_found_again() {
+    let mut bench = Bench::with_mesh("plate", &plate());
+    bench.harness.state_mut().place_vent(on_top());
+    bench.settle();
+    let plan = bench.folder.path().join("plate.ron");
+    bench.save_as(&plan);
+    bench.click("Menu");
+    bench.click_start("Close the job");
+    let (old, new) = (bench.folder.path().join("plate.stl"), bench.folder.path().join("moved.stl"));
+    std::fs::rename(&old, &new).expect("moved");
+    bench.open(&plan);
+    assert!(bench.has("The part is not there to be shown") && bench.says("there is no such file"));
+    assert!(!bench.says("os error") && !bench.says("Still looking") && !bench.says("Working…"));
+    for line in ["Part, stop: ", "Parting, untouched: ", "Vents, untouched: ", "Block, untouched: "] {
+        assert!(bench.says(line), "{line}");
+    }
+    bench.click("Find plate.stl…");
+    bench.type_text(&bench.folder.path().join("nowhere.stl").to_string_lossy());
+    bench.click("Take this file");
+    assert!(bench.says("There is no such file") && bench.has("Find the mesh file"));
+    bench.key(Modifiers::COMMAND, Key::A);
+    bench.type_into("Path", &new.to_string_lossy());
+    assert!(bench.app().known().has_part() && !bench.has("The part is not there to be shown"));
+    assert!(bench.says("● not saved") && !bench.says("has changed since the plan was made"));
+    let history = &bench.app().document().expect("the job").history;
+    assert_eq!(history.undo_name(), None, "where a file lies is nothing to be undone");
+    bench.key(Modifiers::COMMAND, Key::S);
+    assert_eq!(file::read(&plan).expect("a plan").parts[0].mesh, "moved.stl");
+
+    // Another mesh of that name is told from the one that the plan was made with.
+    std::fs::write(&new, stl_of(&mouldbench::mesh::solids::ball(glam::Vec3::ZERO, 20.0, 3))).expect("written");
+    bench.open(&plan);
+    assert!(bench.says("has changed since the plan was made"));
+}
+
+#[test]
+fn no_plan_is_saved_over_what_is_no_plan() {
+    let mut bench = Bench::with_mesh("plate", &plate());
+    assert!(!bench.ask_to_close(), "nothing was changed yet, so nothing is asked");
+    assert!(bench.says("nothing to save yet"));
+    let mesh = bench.folder.path().join("plate.stl");
+    let before = std::fs::read(&mesh).expect("the mesh");
+    bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    // What stands in the field is replaced by what is typed.
+    bench.type_text(&mesh.to_string_lossy());
+    bench.click("Save");
+    assert!(bench.says("no plan, and it is left as it is") && bench.has("Save the plan"));
+    assert_eq!(std::fs::read(&mesh).expect("the mesh"), before);
+    bench.type_into("Path", &bench.folder.path().join("plate.ron").to_string_lossy());
+    assert!(bench.says("✔ saved") && !bench.has("Save the plan"));
+    // A plan takes the place of a plan.
+    bench.save_as(&bench.folder.path().join("plate.ron"));
+    assert!(!bench.has("Save the plan"));
+    bench.go_to("Sheet");
+    bench.click("Write the setup sheet…");
+    bench.type_text(&mesh.to_string_lossy());
+    bench.click("Write");
+    assert!(bench.says("no PDF, and it is left as it is"));
+    assert_eq!(std::fs::read(&mesh).expect("the mesh"), before);
+}
+
+#[test]
+fn notices_move_nothing_and_go_with_what_they_tell() {
+    let mut bench = Bench::with_mesh("plate", &plate());
+    bench.go_to("Vents");
+    let view = bench.app().canvas().rect();
+    bench.click("Propose vents");
+    assert!(bench.has("Dismiss"));
+    assert_eq!(bench.app().canvas().rect(), view, "nothing shifts under the pointer");
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert!(!bench.has("Dismiss"), "what was undone is not told any more: {:?}", bench.app().notices());
 }
 
 #[test]

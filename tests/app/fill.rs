@@ -48,3 +48,63 @@ fn the_fill_is_followed_when_asked_for_and_goes_with_the_plan() {
     assert!(fill(&bench).is_none());
     assert!(!bench.has("Time shown") && !bench.has("The pour takes"));
 }
+
+#[test]
+fn half_a_picture_never_stands_for_the_whole() {
+    let mut bench = Bench::with_mesh("plate", &solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 20.0, 4.0)));
+    bench.go_to("Feed");
+    bench.click("Propose the feed");
+    bench.bring_up("Follow the fill");
+    bench.click("Follow the fill");
+    let cells = |bench: &Bench| bench.app().known().facts.as_ref().and_then(|f| f.fill.as_ref()).map(|f| f.cells);
+    let shown = |bench: &mut Bench| bench.harness.state_mut().fill_times().map(|(times, _)| times);
+    let usual = cells(&bench).expect("it is among the facts");
+    let picture = shown(&mut bench).expect("a picture");
+    // It goes on through a save, and the last good picture stays until there is a better one.
+    bench.bring_up("Follow it on finer cells");
+    bench.click_only("Follow it on finer cells");
+    let path = bench.folder.path().join("plate.ron");
+    assert!(bench.app().is_filling() && bench.harness.state_mut().save_to(&path));
+    while bench.app().is_filling() {
+        let now = shown(&mut bench).expect("a picture");
+        assert!(now.whole && (*now == *picture || cells(&bench) != Some(usual) || !bench.app().is_filling()));
+        bench.harness.run_steps(1);
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    bench.settle();
+    let finer = cells(&bench).expect("saving did not end it");
+    assert!(finer > usual && !bench.says("about 0 s"), "{finer} {usual}");
+    // Asked for once more, the fine one is shown; a coarse one does not take its place.
+    bench.bring_up("Follow the fill");
+    bench.click("Follow the fill");
+    assert_eq!(cells(&bench), Some(finer));
+    assert!(!bench.says("about 0 s"));
+
+    // An edit ends a fill on its way: its half picture goes.
+    bench.harness.state_mut().edit("Widen the gate", |p| p.feed.gates[0].diameter_mm += 0.5);
+    bench.settle();
+    assert!(cells(&bench).is_none() && !bench.has("Time shown"));
+    bench.bring_up("Follow the fill");
+    bench.click_only("Follow the fill");
+    let half = (0..2000).any(|_| {
+        bench.harness.run_steps(1);
+        std::thread::sleep(std::time::Duration::from_millis(2));
+        shown(&mut bench).is_some_and(|t| !t.whole)
+    });
+    assert!(half && bench.app().is_filling());
+    bench.harness.state_mut().edit("Widen the gate again", |p| p.feed.gates[0].diameter_mm += 0.5);
+    bench.settle();
+    assert!(!bench.has("Time shown") && !bench.has("The pour takes"));
+    // A hand that stops it keeps what was seen, and is told that it is not all.
+    bench.bring_up("Follow the fill");
+    bench.click_only("Follow the fill");
+    let half = (0..2000).any(|_| {
+        bench.harness.run_steps(1);
+        std::thread::sleep(std::time::Duration::from_millis(2));
+        shown(&mut bench).is_some_and(|t| !t.whole)
+    });
+    assert!(half && bench.app().is_filling());
+    bench.harness.state_mut().stop_work();
+    bench.settle();
+    assert!(bench.has("Time shown") && bench.says("what comes later was not followed"));
+}

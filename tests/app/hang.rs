@@ -56,7 +56,7 @@ fn a_click_on_the_map_hangs_the_part_that_way_and_is_undone_as_one() {
     let (at, _) = middle(&mut bench, 0);
     bench.harness.hover_at(at);
     bench.harness.run_steps(40);
-    assert!(bench.says("Near-level ceiling, mm²: ") && bench.says("Z+ up"), "hovering tells the numbers");
+    assert!(bench.says("Near-level ceiling, mm²: ") && bench.says("+Z up"), "hovering tells the numbers");
     let picture = bench.picture("hang_map");
     let colours: std::collections::HashSet<_> =
         (0..200).map(|i| picture.get_pixel((at.x - 60.0) as u32 + i % 100, (at.y - 30.0) as u32 + i / 4).0).collect();
@@ -71,9 +71,27 @@ fn a_candidate_is_taken_from_the_list() {
     assert!(bench.says("than as hung") || bench.says("Much the same"), "what each trades is said");
     bench.click_start("1: ");
     assert!(up(&bench).dot(best.as_dvec3()) > 0.999_999, "{} / {best}", up(&bench));
+    // The one that was taken is not told to differ from itself, and card, list and map write a direction alike.
+    assert!(bench.has("As it hangs now"));
+    let said = mouldbench::study::hang_search::words::direction(best);
+    assert!(bench.says(&format!("1: {said}")) && bench.says(&format!("Part’s {said}")), "{said}");
     bench.key(Modifiers::COMMAND, Key::Z);
     assert_eq!(up(&bench), DVec3::Z);
     assert!(bench.unnamed().is_empty(), "{:?}", bench.unnamed());
+}
+
+/// Findings stand above the long lists of the hang step, an opened one is scrolled into sight, and its place stays lit.
+#[test]
+fn findings_of_the_hang_are_near_the_top() {
+    let mut bench = Bench::with_mesh("plate", &solids::cuboid(Vec3::ZERO, Vec3::new(80.0, 50.0, 4.0)));
+    bench.clear_plan();
+    bench.go_to("Hang");
+    let findings = bench.harness.get_by_label("Findings").rect();
+    assert!(findings.top() < 700.0, "{findings:?}");
+    assert!(findings.top() < bench.harness.get_by_label("Measure ways up").rect().top());
+    bench.click_start("Note: Raise the ");
+    let opened = bench.harness.get_by_label("Prop the block so").rect();
+    assert!(opened.bottom() < 860.0, "what it offers is in sight: {opened:?}");
 }
 
 #[test]

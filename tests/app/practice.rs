@@ -53,6 +53,18 @@ fn an_exercise_hides_its_answers_until_it_is_poured_and_then_tells_them() {
     bench.click("Show your plan");
     assert_eq!(bench.app().plan().cloned(), mine);
 
+    // Undo leads to no answer: looking at the computed plan was no edit, and trying again hides it.
+    let history = |bench: &Bench| bench.app().document().and_then(|d| d.history.undo_name()).map(str::to_owned);
+    assert_eq!(history(&bench).as_deref(), Some("Put vent 1"));
+    assert!(!bench.says("findings are shown after the pour") && bench.has("Next: Cable bridge"));
+    bench.click("Try again");
+    assert!(bench.app().hides_answers() && bench.says("findings are shown after the pour"));
+    bench.key(Modifiers::COMMAND, Key::Z);
+    assert!(bench.app().plan().is_some_and(|p| p.vents.is_empty()) && bench.app().hides_answers());
+    bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert_eq!(bench.app().plan().cloned(), mine);
+    bench.click("Pour");
+
     // The plan is changed: answers go, and come with the next pour.
     bench.harness.state_mut().place_vent(spot([15.0, 20.0, 25.0], DVec3::Z));
     bench.settle();
@@ -61,8 +73,37 @@ fn an_exercise_hides_its_answers_until_it_is_poured_and_then_tells_them() {
     bench.click("Pour");
     let better = bench.app().practice().and_then(|p| p.marks()).expect("judged");
     assert!(better.score > marks.score && better.pockets.iter().all(|p| p.caught));
+    bench.click("Next: Cable bridge");
+    assert!(bench.says("Practice 2 of 3") && bench.app().hides_answers());
     bench.click("End practice");
     assert!(bench.has("Open the demo job"), "there was no job before");
+}
+
+#[test]
+fn a_part_of_ones_own_is_poured_and_compared() {
+    let mut bench = Bench::with_mesh("plate", &solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 20.0, 6.0)));
+    bench.harness.state_mut().perform(mouldbench::app::action::Action::PractiseHere);
+    bench.settle();
+    assert!(bench.says("Practice on this part") && !bench.says("Master") && !bench.has("Findings"));
+    let app = bench.harness.state_mut();
+    app.place_gate(spot([20.0, 10.0, 0.0], DVec3::NEG_Z));
+    app.place_vent(spot([20.0, 10.0, 6.0], DVec3::Z));
+    bench.settle();
+    bench.click("Pour");
+    let marks = bench.app().practice().and_then(|p| p.marks()).expect("judged");
+    // One flat top, vented in the middle: level all leaves, leaning a wedge stays.
+    assert!(marks.pockets.iter().all(|p| p.caught) && marks.yours.worst_mm3 > 100.0, "{marks:?}");
+    assert!(marks.score < 90 && marks.computed.points.is_some_and(|p| p > marks.score), "{marks:?}");
+    for said in ["Yours", "Computed", "Points", "Largest bubble, leaning"] {
+        assert!(bench.has(said), "{said}");
+    }
+    assert!(!bench.says("Next: "), "it is no exercise");
+    bench.click("Show the computed plan");
+    let shown = bench.app().plan().cloned();
+    // The computed plan is to be looked at; what is changed is one's own.
+    bench.harness.state_mut().edit("Take all vents out", |p| p.vents.clear());
+    bench.settle();
+    assert!(bench.app().plan().is_some_and(|p| Some(p) != shown.as_ref() && p.vents.len() == 1));
 }
 
 #[test]

@@ -23,13 +23,13 @@ pub fn run() {
         bench.set_folder(Some(folder.path()));
         let (plan, run) = (bare_plan("Part", "part.stl", "", Unit::Millimetre), Run::new());
         let setting = bench.setting(&plan).expect("set");
-        let body = bench.body(&plan, &setting, &run).expect("a body");
+        let subject = bench.hang_subject(&plan, &setting, &run).expect("a body");
         let begun = Instant::now();
         let mut first = None;
         let watch = |_: &_| {
             first.get_or_insert_with(|| begun.elapsed().as_secs_f64());
         };
-        let found = bench.hang_search(&plan, &setting, &body, &run, watch).expect("nobody cancels");
+        let found = bench.hang_search(&plan, &setting, &subject, &run, watch).expect("nobody cancels");
         let whole = begun.elapsed().as_secs_f64();
         println!(
             "{:9}   {:11.2}   {whole:5.1}   {}",

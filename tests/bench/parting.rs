@@ -52,7 +52,7 @@ pub fn run() {
         let all_s = clock.elapsed().as_secs_f64();
         std::hint::black_box(facts.energy_mm);
         let clock = Instant::now();
-        std::hint::black_box(propose_draw(&mesh, Vec3::Z, &run).expect("not cancelled"));
+        std::hint::black_box(propose_draw(&[&mesh], Vec3::Z, &run).expect("not cancelled"));
         let draw_s = clock.elapsed().as_secs_f64();
         println!(
             "{:>9} {:>8} {surface_s:8.2} {tree_s:5.2} {visibility_s:11.2} {cut_s:4.2} {all_s:26.2} {draw_s:5.2}",

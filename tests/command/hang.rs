@@ -33,7 +33,7 @@ fn ways_up_are_listed_with_every_criterion() {
     assert_eq!(number(&value, "/weights/high_point"), 1.0);
     let spoken = mouldbench(&["hang", &cone, "--unit", "mm"]);
     let text = String::from_utf8_lossy(&spoken.stdout).into_owned();
-    assert!(text.contains("as drawn: 1 high points") && text.contains("--up "), "{text}");
+    assert!(text.contains("as drawn: 1 high point,") && text.contains("--up "), "{text}");
 }
 
 #[test]
@@ -45,4 +45,45 @@ fn what_is_not_closed_is_measured_without_air_and_what_cannot_be_read_is_told() 
     let broken = mouldbench(&["hang", "/nowhere/at/all.stl", "--json"]);
     assert_eq!(broken.status.code(), Some(2));
     assert!(broken.stdout.is_empty() && said(&broken).contains("all.stl"));
+}
+
+/// Several meshes, and a plan of the same that holds copies and stands elsewhere, measure the same; two balls side by side have
+/// two high points and stand as tall as one.
+#[test]
+fn a_set_and_its_plan_measure_alike() {
+    let (dir, ball) = fresh("ball.stl");
+    let cone = dir.path().join("cone.stl").to_string_lossy().into_owned();
+    let plan = dir.path().join("set.ron").to_string_lossy().into_owned();
+    write_stl(&ball, &solids::ball(Vec3::new(500.0, 0.0, 0.0), 15.0, 3));
+    write_stl(&cone, &solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 24.0), 12.0, 0.5, 32));
+    let meshes = mouldbench(&["hang", &ball, &cone, "--unit", "mm", "--json"]);
+    assert!(meshes.status.success(), "{}", said(&meshes));
+    let bare = json(&meshes);
+    let drawn = &bare["as_drawn"];
+    assert_eq!(drawn["high_points"], 2);
+    assert!((number(drawn, "/height_mm") - 30.0).abs() < 0.01, "{drawn}");
+    let names: Vec<&str> = list(&bare, "/parts").iter().filter_map(|p| p["name"].as_str()).collect();
+    assert_eq!(names, ["ball", "cone"]);
+    let made = mouldbench(&[
+        "plan", &ball, &cone, "--copies", "2,1", "--unit", "mm", "--up", "0,0,1", "--draw", "0,1,0", "--out", &plan,
+    ]);
+    assert!(made.status.success(), "{}", said(&made));
+    let of_plan = mouldbench(&["hang", &plan, "--json"]);
+    assert!(of_plan.status.success(), "{}", said(&of_plan));
+    let of_plan = json(&of_plan);
+    assert_eq!(list(&of_plan, "/parts")[0]["in_the_block"], 2);
+    for key in ["directions", "candidates", "as_drawn", "weights"] {
+        assert_eq!(of_plan[key], bare[key], "{key}");
+    }
+    let spoken = mouldbench(&["hang", &plan]);
+    let text = String::from_utf8_lossy(&spoken.stdout).into_owned();
+    assert!(
+        text.contains("ball.stl, read in millimetres, 2 in the block")
+            && text.contains("as hung: 2 high points, 0 recesses"),
+        "{text}"
+    );
+    for wrong in [vec!["hang", &plan, &ball], vec!["hang", &plan, "--unit", "mm"]] {
+        let refused = mouldbench(&wrong);
+        assert_eq!(refused.status.code(), Some(2), "{wrong:?}");
+    }
 }

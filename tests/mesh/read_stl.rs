@@ -131,7 +131,7 @@ fn units_scale_mesh_and_centre() {
     let rescaled = read_ok(&bytes).rescaled(25.4);
     assert!(rescaled.centre.distance(inches.centre) < 1e-9);
     assert!(rescaled.mesh.positions.iter().zip(&inches.mesh.positions).all(|(a, b)| a.distance(*b) < 1e-4));
-    assert_eq!([1.7, 4.7, 120.0, 0.0].map(likely_mm_per_unit), [25.4, 1.0, 1.0, 1.0]);
+    assert_eq!([1.7, 4.7, 120.0, 0.0, 0.09, 0.45].map(likely_mm_per_unit), [25.4, 1.0, 1.0, 1.0, 1000.0, 25.4]);
     for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         assert!(matches!(read_bytes(&bytes, Path::new("a"), bad).expect_err("no unit").fault, Fault::BadUnit(_)));
     }

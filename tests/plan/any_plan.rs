@@ -239,7 +239,8 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
                 (feed, vents, inserts),
                 (shown, block, materials, good, log, notes),
             )| {
-                Plan {
+                let second_shot = second_shot(good, block.wall_mm);
+                let mut plan = Plan {
                     name,
                     revision,
                     revision_date: "2031-01-02".into(),
@@ -251,7 +252,7 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
                     feed,
                     vents,
                     inserts,
-                    second_shot: second_shot(good, block.wall_mm),
+                    second_shot: None,
                     shown,
                     block,
                     materials,
@@ -268,7 +269,13 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
                     issues: log.iter().map(|c| issue(c.shot, &c.remark)).collect(),
                     log,
                     notes,
+                };
+                // A two-shot job has one part a block.
+                if second_shot.is_some() {
+                    plan.remove_part(1);
+                    plan.second_shot = second_shot;
                 }
+                plan
             },
         )
 }

@@ -94,11 +94,12 @@ fn an_unknown_field_is_refused_rather_than_lost() {
 
 #[test]
 fn values_that_cannot_be_are_told() {
-    let cases: [(fn(&mut Plan), &str); 4] = [
+    let cases: [(fn(&mut Plan), &str); 5] = [
         (|p| p.parting.draw = glam::DVec3::ZERO, "draw"),
         (|p| p.vents.push(Vent { number: 3, diameter_mm: -1.0, ..vent_on(0) }), "vent 3"),
         (|p| p.vents.push(Vent { number: 4, diameter_mm: 1.0, ..vent_on(9) }), "part 9"),
         (|p| p.hang.rubber.up = glam::DVec3::splat(f64::NAN), "up"),
+        (set_of_two_shots, "2 parts and another shot"),
     ];
     for (spoil, word) in cases {
         let mut plan = small_plan();
@@ -108,6 +109,11 @@ fn values_that_cannot_be_are_told() {
             other => panic!("{word}: {other:?}"),
         }
     }
+}
+
+fn set_of_two_shots(plan: &mut Plan) {
+    plan.parts.push(plan.parts[0].clone());
+    plan.second_shot = Some(mouldbench::plan::SecondShot { mesh: "soft.stl".into(), ..Default::default() });
 }
 
 fn vent_on(part: usize) -> Vent {

@@ -257,6 +257,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
                 ],
             }],
             volume_mm3: 6200.0,
+            ..Default::default()
         },
         vents: found_vents,
         inserts: found_inserts,

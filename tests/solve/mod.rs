@@ -1,6 +1,7 @@
 //! General methods against textbooks, brute force, closed forms and general-purpose libraries.
 
 mod by_libraries;
+mod cell_field;
 mod cells;
 mod civil_date;
 mod conduction;

@@ -21,7 +21,7 @@ fn in_rubber(mesh: &Mesh, up: Vec3) -> RubberAir {
 fn basins(mesh: &Mesh, up: Vec3, gates: &[Mouth]) -> Vec<Pocket> {
     let body = body(mesh);
     let air = Air::new(&body.mesh, &body.tree, up, 0.0, &Run::new()).expect("nobody cancels");
-    second_basins(&body, &air.level, gates, 1.0, &Run::new()).expect("nobody cancels")
+    second_basins(&body, &air.level, gates, 1.0, &Run::new()).expect("nobody cancels").pockets
 }
 
 /// A plate 40 × 40 × 15 with a blind hole Ø6 × 10 in its underside; `sides` of the hole.
@@ -218,6 +218,19 @@ fn the_second_foot_of_an_inverted_u() {
     assert_eq!(basins(&u, Vec3::Z, &[side]).len(), 1);
     let top = vent(1, Vec3::new(8.0, 2.0, 16.0), Vec3::Z, 2.0);
     assert_eq!(basins(&u, Vec3::Z, &[top]).len(), 1);
+    // What of a triangle lies below the sill is dry where it lies in that leg, and nowhere else, until resin comes over it.
+    let whole = body(&u);
+    let air = Air::new(&whole.mesh, &whole.tree, Vec3::Z, 0.0, &Run::new()).expect("nobody cancels");
+    let dry = second_basins(&whole, &air.level, &[left], 1.0, &Run::new()).expect("nobody cancels");
+    for (t, until) in dry.dry_until.iter().enumerate() {
+        let corners = whole.mesh.corners(t);
+        let reaches_down = corners.iter().any(|p| p.z < 11.999);
+        let in_leg = corners.iter().filter(|p| p.z < 11.999).all(|p| p.x > 11.999);
+        let expected = if reaches_down && in_leg { 12.0 } else { f32::NEG_INFINITY };
+        assert!(*until == expected || (until - expected).abs() < 1e-4, "{corners:?} {until}");
+    }
+    assert!((dry.dry_at(11.9), dry.dry_at(12.1)) == (1, 0) && dry.wet_at(12.1).iter().all(|w| *w));
+    assert!(dry.wet_at(5.0).iter().any(|w| !*w) && dry.wet_at(5.0).iter().any(|w| *w));
     // Turned with up, the same.
     let mut dice = Dice(12);
     let turn = DQuat::from_axis_angle(dice.direction(), 1.9);

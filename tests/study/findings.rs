@@ -416,7 +416,12 @@ fn lines_that_run_out_into_an_open_edge_are_told() {
 fn doubtful_units_changed_meshes_and_many_casts() {
     let small = Job::new(&solids::cuboid(Vec3::ZERO, Vec3::new(4.0, 3.0, 2.0)));
     let findings = small.findings();
-    assert_eq!(find(&findings, "unit-doubtful").remedies, [Remedy::SwitchUnit(0)]);
+    assert_eq!(find(&findings, "unit-doubtful").remedies, [Remedy::SwitchUnit(0, Unit::Inch)]);
+    // 90 mm as a drawing in metres has them.
+    let metres = Job::new(&solids::cuboid(Vec3::ZERO, Vec3::new(0.09, 0.06, 0.025))).findings();
+    let finding = find(&metres, "unit-doubtful");
+    assert_eq!(finding.remedies, [Remedy::SwitchUnit(0, Unit::Metre)]);
+    assert!(finding.why.contains("Read in metres the part would be 90.0 mm long"), "{}", finding.why);
     assert!(vented_cone().with(|p| p.parts[0].digest = "00".repeat(32)).codes().contains(&"mesh-changed"));
     assert!(vented_cone().with(|p| p.quantity.good = 500).codes().contains(&"tools-several"));
     let codes = vented_cone().codes();

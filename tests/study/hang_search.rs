@@ -15,7 +15,7 @@ use mouldbench::solve::run::{Cancelled, Run};
 use mouldbench::study::air::{Air, high_points::high_points, walk};
 use mouldbench::study::body::Body;
 use mouldbench::study::hang_search::candidates::candidates;
-use mouldbench::study::hang_search::{Asked, Criteria, Criterion, HangSearch, Measurer, measure, search, words};
+use mouldbench::study::hang_search::{Asked, Criteria, Criterion, Each, HangSearch, Measurer, measure, search, words};
 use mouldbench::study::parting::surface::Surface;
 use mouldbench::study::parting::visibility::Visibility;
 use std::f64::consts::PI;
@@ -30,8 +30,13 @@ pub fn body(mesh: &Mesh) -> Body {
         mesh: Arc::new(mesh.clone()),
         trouble: None,
         displaced_mm3: Vec::new(),
-        between: Vec::new(),
     }
+}
+
+/// A part whose master is itself, alone in its block.
+fn alone(mesh: &Mesh) -> [Each; 1] {
+    let body = Arc::new(body(mesh));
+    [Each { master: body.clone(), body, inserts: Arc::default() }]
 }
 
 fn limits() -> Limits {
@@ -44,14 +49,14 @@ fn asked() -> Asked {
 
 /// One direction of a mesh, the level draw chosen among the axes of the part.
 fn measured(mesh: &Mesh, up: Vec3, axes: &[Vec3]) -> Criteria {
-    let (body, limits, asked) = (body(mesh), limits(), asked());
-    let draws = measure::undercuts(&body, axes, &Run::new()).expect("nobody cancels");
-    let measurer = Measurer::new(&body, &limits, &asked, draws, &Run::new()).expect("nobody cancels");
+    let (parts, limits, asked) = (alone(mesh), limits(), asked());
+    let draws = measure::undercuts(&parts, axes, &Run::new()).expect("nobody cancels");
+    let measurer = Measurer::new(&parts, &limits, &asked, draws, &Run::new()).expect("nobody cancels");
     measurer.one(up, &Run::new()).expect("nobody cancels").criteria
 }
 
 fn searched(mesh: &Mesh, asked: &Asked) -> HangSearch {
-    search(&body(mesh), &limits(), asked, Vec3::Z, &Run::new(), |_| ()).expect("nobody cancels")
+    search(&alone(mesh), &limits(), asked, Vec3::Z, &Run::new(), |_| ()).expect("nobody cancels")
 }
 
 /// A plate 100 × 60 × 2 standing level with a vent in its middle: leaning by the shop's 2° to eight sides, all above the
@@ -229,6 +234,7 @@ fn weights_choose() {
     let none = HangWeights {
         high_point: 0.0,
         air: 0.0,
+        rubber_air: 0.0,
         ceiling: 0.0,
         height: 0.0,
         block: 0.0,
@@ -319,7 +325,7 @@ fn directions_cover_the_sphere() {
 fn results_come_as_they_are_found_and_the_work_can_be_stopped() {
     let mesh = t_slot();
     let mut seen = Vec::new();
-    let whole = search(&body(&mesh), &limits(), &asked(), Vec3::Z, &Run::new(), |so_far| {
+    let whole = search(&alone(&mesh), &limits(), &asked(), Vec3::Z, &Run::new(), |so_far| {
         assert!(!so_far.complete);
         seen.push(so_far.scored.len());
     })
@@ -327,16 +333,16 @@ fn results_come_as_they_are_found_and_the_work_can_be_stopped() {
     assert!(seen.len() > 5 && seen[0] < whole.scored.len() / 5 && seen.windows(2).all(|w| w[0] < w[1]));
     let run = Run::new();
     let mut pictures = 0;
-    let stopped = search(&body(&mesh), &limits(), &asked(), Vec3::Z, &run, |_| {
+    let stopped = search(&alone(&mesh), &limits(), &asked(), Vec3::Z, &run, |_| {
         pictures += 1;
         run.cancel();
     });
     assert_eq!((stopped, pictures), (Err(Cancelled), 1));
     // Hung another way the rest stands, and the new way is measured as if it had been asked for at first.
-    let (body, limits) = (body(&mesh), limits());
+    let (parts, limits) = (alone(&mesh), limits());
     let turned = Vec3::new(0.6, 0.0, 0.8);
-    let again = whole.hung_as(&body, &limits, turned, &Run::new()).expect("nobody cancels");
-    let afresh = search(&body, &limits, &asked(), turned, &Run::new(), |_| ()).expect("nobody cancels");
+    let again = whole.hung_as(&parts, &limits, turned, &Run::new()).expect("nobody cancels");
+    let afresh = search(&parts, &limits, &asked(), turned, &Run::new(), |_| ()).expect("nobody cancels");
     assert_eq!(again, afresh);
 }
 
@@ -360,8 +366,8 @@ fn trade_offs_in_words() {
     let worse = Criteria { high_points: Some(5), ceiling_mm2: 120.0, ..hung };
     assert_eq!(words::trade_off(&worse, &hung), "One high point more, 120 mm² more near-level ceiling than as hung");
     assert_eq!(words::trade_off(&hung, &hung), "Much the same as it hangs now");
-    assert_eq!(words::direction(Vec3::Z), "Z+ up");
-    assert_eq!(words::direction(-Vec3::X), "X− up");
+    assert_eq!(words::direction(Vec3::Z), "+Z up");
+    assert_eq!(words::direction(-Vec3::X), "−X up");
     let tilted = Quat::from_rotation_y(20f32.to_radians()) * Vec3::Z;
-    assert_eq!(words::direction(tilted), "Z+ up, 20° towards X+");
+    assert_eq!(words::direction(tilted), "+Z up, 20° towards +X");
 }

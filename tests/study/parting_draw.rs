@@ -68,7 +68,7 @@ fn draw_follows_slot_and_hole() {
             [(t_slot(), Vec3::Y), (drilled_cube(40.0, 10.0, 64), Vec3::Z), (solids::torus(30.0, 10.0, 96, 48), Vec3::Z)]
         {
             let up = (turn * along).any_orthonormal_vector();
-            let found = propose_draw(&turned(&mesh, turn), up, &Run::new()).expect("not cancelled");
+            let found = propose_draw(&[&turned(&mesh, turn)], up, &Run::new()).expect("not cancelled");
             let best = found[0].draw;
             assert!((best.length() - 1.0).abs() < 1e-5);
             let off = best.dot(turn * along).abs().min(1.0).acos().to_degrees();
@@ -83,10 +83,10 @@ fn draw_follows_slot_and_hole() {
 #[test]
 fn level_draw_is_preferred() {
     let cube = solids::cuboid(Vec3::ZERO, Vec3::splat(20.0));
-    let found = propose_draw(&cube, Vec3::Z, &Run::new()).expect("not cancelled");
+    let found = propose_draw(&[&cube], Vec3::Z, &Run::new()).expect("not cancelled");
     assert!(found[0].draw.z.abs() < 0.05, "{}", found[0].draw);
     let plate = solids::cuboid(Vec3::ZERO, Vec3::new(80.0, 2.0, 60.0));
-    let found = propose_draw(&plate, Vec3::Z, &Run::new()).expect("not cancelled");
+    let found = propose_draw(&[&plate], Vec3::Z, &Run::new()).expect("not cancelled");
     assert!(found[0].draw.y.abs() > 0.98, "{}", found[0].draw);
 }
 
@@ -100,7 +100,7 @@ fn draw_does_not_hang_on_the_hang() {
         ("drilled", turned(&drilled_cube(40.0, 10.0, 64), turn)),
         ("torus", solids::torus(30.0, 10.0, 96, 48)),
     ] {
-        let draw = |up: Vec3| propose_draw(&mesh, up, &Run::new()).expect("not cancelled")[0].draw;
+        let draw = |up: Vec3| propose_draw(&[&mesh], up, &Run::new()).expect("not cancelled")[0].draw;
         let first = draw(Vec3::Z);
         // Upright, level and oblique to that draw, and some that are nothing in particular.
         let level = first.any_orthonormal_vector();
@@ -119,12 +119,12 @@ fn draw_does_not_hang_on_the_hang() {
 fn of_equal_draws_the_level_one_is_taken() {
     let cube = solids::cuboid(Vec3::splat(-10.0), Vec3::splat(10.0));
     for up in [Vec3::X, Vec3::Y, Vec3::Z] {
-        let found = propose_draw(&cube, up, &Run::new()).expect("not cancelled");
+        let found = propose_draw(&[&cube], up, &Run::new()).expect("not cancelled");
         assert!(found[0].draw.dot(up).abs() < 0.02, "hung {up}: {}", found[0].draw);
     }
     let ball = solids::ball(Vec3::new(40.0, -20.0, 10.0), 12.0, 4);
     for up in [Vec3::Z, Vec3::new(0.6, 0.0, 0.8), Vec3::new(0.3, 0.5, 0.8).normalize()] {
-        let found = propose_draw(&ball, up, &Run::new()).expect("not cancelled");
+        let found = propose_draw(&[&ball], up, &Run::new()).expect("not cancelled");
         let off_level = found[0].draw.dot(up).abs().asin().to_degrees();
         assert!(off_level < 8.0, "hung {up}: {} is {off_level}° off level", found[0].draw);
     }
@@ -134,11 +134,11 @@ fn of_equal_draws_the_level_one_is_taken() {
 #[test]
 fn proposals_are_steady() {
     let mesh = t_slot();
-    let one = propose_draw(&mesh, Vec3::Z, &Run::new()).expect("not cancelled");
-    assert_eq!(one, propose_draw(&mesh, Vec3::Z, &Run::new()).expect("not cancelled"));
-    let nothing = propose_draw(&Mesh::default(), Vec3::Z, &Run::new()).expect("not cancelled");
+    let one = propose_draw(&[&mesh], Vec3::Z, &Run::new()).expect("not cancelled");
+    assert_eq!(one, propose_draw(&[&mesh], Vec3::Z, &Run::new()).expect("not cancelled"));
+    let nothing = propose_draw(&[&Mesh::default()], Vec3::Z, &Run::new()).expect("not cancelled");
     assert!(nothing.iter().all(|p| p.score_mm == 0.0));
     let run = Run::new();
     run.cancel();
-    assert!(propose_draw(&mesh, Vec3::Z, &run).is_err());
+    assert!(propose_draw(&[&mesh], Vec3::Z, &run).is_err());
 }

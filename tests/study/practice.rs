@@ -8,8 +8,9 @@ use mouldbench::shop::{Limits, Shop};
 use mouldbench::solve::run::Run;
 use mouldbench::study::air::MouthOf;
 use mouldbench::study::bench::Bench;
+use mouldbench::study::findings::judge;
 use mouldbench::study::practice::exercises::{EXERCISES, meshes};
-use mouldbench::study::practice::{Marks, Side, air_and_flow, computed, judged};
+use mouldbench::study::practice::{Marks, Side, computed, judged};
 
 fn v(x: f32, y: f32, z: f32) -> Vec3 {
     Vec3::new(x, y, z)
@@ -104,8 +105,8 @@ fn gate(at: DVec3, normal: DVec3) -> Gate {
 }
 
 fn marks(bench: &Bench, plan: &Plan, beside: Side) -> Marks {
-    let facts = air_and_flow(bench, plan, &Run::new()).expect("facts");
-    judged(plan, &facts, beside, &bench.shop().limits)
+    let facts = bench.facts(plan, &Run::new()).expect("facts");
+    judged(plan, &facts, &judge(plan, bench.shop(), &facts), beside, &bench.shop().limits)
 }
 
 fn lost(marks: &Marks, words: &str) -> Vec<u32> {
@@ -121,9 +122,10 @@ fn missed_pockets_needless_vents_and_a_missing_gate_take_points() {
     let nothing = marks(&bench, &plan, beside.clone());
     assert_eq!(nothing.pockets.len(), 2);
     assert!(nothing.pockets.iter().all(|p| p.by.is_none() && !p.caught));
-    assert_eq!(lost(&nothing, "No vent in this pocket"), [30, 30]);
+    // More than a tenth of the part is missing, which is no cast: all 70, by volume, 12 cm³ beside 6.
+    assert_eq!(lost(&nothing, "No vent in this pocket"), [47, 23]);
     assert_eq!(lost(&nothing, "no resin comes in"), [20]);
-    assert_eq!(nothing.score, 20, "{:?}", nothing.lost);
+    assert_eq!(nothing.score, 10, "{:?}", nothing.lost);
 
     // The taller block vented, and a vent on the slab's side that catches nothing.
     plan.vents =
@@ -133,7 +135,7 @@ fn missed_pockets_needless_vents_and_a_missing_gate_take_points() {
     let caught: Vec<_> = some.pockets.iter().map(|p| (p.caught, p.by)).collect();
     assert_eq!(caught, [(true, Some(MouthOf::Vent(1))), (false, None)], "highest first");
     assert!((some.pockets[1].stays_mm3 - 6000.0).abs() < 1.0, "{:?}", some.pockets[1]);
-    assert_eq!(lost(&some, "6.0 cm³ of air stays"), [30]);
+    assert_eq!(lost(&some, "6.0 cm³ of air stays"), [70]);
     assert_eq!(some.needless, [2]);
     assert_eq!(lost(&some, "Vent 2 catches nothing"), [4]);
 
@@ -144,9 +146,9 @@ fn missed_pockets_needless_vents_and_a_missing_gate_take_points() {
     // By hand a wedge of 20·½·10²·tan 2° = 35 mm³, which leaves a bubble of 0.7 mm: under the shop's 1 mm, over 0.5.
     assert!(lost(&both, "leans by").is_empty(), "{:?}", both.lost);
     let strict = Limits { bubble_mm: 0.5, ..bench.shop().limits };
-    let facts = air_and_flow(&bench, &plan, &Run::new()).expect("facts");
-    let judged = judged(&plan, &facts, beside.clone(), &strict);
-    assert_eq!(lost(&judged, "leans by").len(), 1, "{:?}", judged.lost);
+    let facts = bench.facts(&plan, &Run::new()).expect("facts");
+    let strictly = judged(&plan, &facts, &judge(&plan, bench.shop(), &facts), beside.clone(), &strict);
+    assert_eq!(lost(&strictly, "leans by").len(), 1, "{:?}", strictly.lost);
     assert!(lost(&both, "No vent").is_empty());
 
     // A vent on a side of the tall block, 4 mm of air above it: 20 × 20 × (what is over its rim).
@@ -154,6 +156,77 @@ fn missed_pockets_needless_vents_and_a_missing_gate_take_points() {
     let low = marks(&bench, &plan, beside);
     assert_eq!(lost(&low, "Vent 1 sits below the top of its pocket: 1.6 cm³").len(), 1, "{:?}", low.lost);
     assert!((low.pockets[0].stays_mm3 - 400.0 * 4.0).abs() < 1.0, "{:?}", low.pockets[0]);
+    // 1.6 cm³ of 42, the slab and both blocks: 10, and 60 · 1.6 / 4.2. A quarter of the air costs far less.
+    assert_eq!(lost(&low, "Vent 1 sits below"), [33]);
+    assert!(low.score > some.score + 30, "{} {}", low.score, some.score);
+}
+
+/// What stays leaning is counted by its volume too, and what must not be poured costs points: exercise 3 as it is drawn,
+/// one vent in the middle of the level top.
+#[test]
+fn a_plan_that_leaves_a_great_deal_or_must_not_be_poured_is_no_good_one() {
+    let bench = bench();
+    let mut plan = EXERCISES[2].plan();
+    plan.vents = vec![vent(1, DVec3::new(35.0, 25.0, 16.0), DVec3::Z)];
+    // From above, low on the rim: the rod stands against the wall.
+    plan.feed.gates = vec![gate(DVec3::new(72.0, 25.0, 1.0), DVec3::X)];
+    let beside = Side { high_points: 1, flow_mm: Some(100.0), ..Side::default() };
+    let judged = marks(&bench, &plan, beside);
+    assert!(judged.yours.stays_mm3 < 5.0 && judged.yours.worst_mm3 > 1000.0, "{:?}", judged.yours);
+    assert!(judged.score < 60, "{} {:?}", judged.score, judged.lost);
+
+    // A stop costs what a stop costs, with the finding's own words: this vent ends in rubber.
+    let mut plan = EXERCISES[0].plan();
+    plan.vents = vec![vent(1, DVec3::new(45.0, 20.0, 40.0), DVec3::Z), vent(2, DVec3::new(15.0, 20.0, 25.0), DVec3::Z)];
+    plan.feed.gates = vec![gate(DVec3::new(30.0, 20.0, 0.0), DVec3::NEG_Z)];
+    let beside = Side { high_points: 2, flow_mm: Some(100.0), ..Side::default() };
+    let good = marks(&bench, &plan, beside.clone());
+    plan.vents.push(vent(3, DVec3::new(30.0, -9.0, 5.0), DVec3::NEG_Y));
+    let stopped = marks(&bench, &plan, beside);
+    assert!(lost(&stopped, "Vent 3").contains(&15), "{:?}", stopped.lost);
+    assert!(stopped.score + 15 <= good.score, "{} {}", stopped.score, good.score);
+    // Nothing is taken for what practice does not decide: where the block is cut.
+    assert!(good.lost.iter().chain(&stopped.lost).all(|l| !l.why.contains("cut")), "{:?}", good.lost);
+}
+
+/// Exercise 2 with its legs down, fed by one foot: the other leg is a basin of its own, which costs points and is told.
+#[test]
+fn a_second_basin_costs_points() {
+    let bench = bench();
+    let mut plan = EXERCISES[1].plan();
+    plan.vents = vec![vent(1, DVec3::new(40.0, 10.0, 60.0), DVec3::Z)];
+    let fed = |plan: &Plan, feet: &[f64]| {
+        let mut plan = plan.clone();
+        plan.feed.gates = feet.iter().map(|x| gate(DVec3::new(*x, 10.0, 0.0), DVec3::NEG_Z)).collect();
+        plan.feed.gates.iter_mut().enumerate().for_each(|(i, g)| g.number = i as u32 + 1);
+        marks(&bench, &plan, Side { high_points: 3, flow_mm: Some(100.0), ..Side::default() })
+    };
+    let (one, both) = (fed(&plan, &[6.0]), fed(&plan, &[6.0, 74.0]));
+    let sill = |m: &Marks| m.lost.iter().filter(|l| l.why.contains("sill")).count();
+    assert_eq!((sill(&one), sill(&both)), (1, 0), "{:?}\n{:?}", one.lost, both.lost);
+}
+
+/// What each lesson says, done: close to full marks, and as few high points as the computed plan has, whose marks are as good.
+#[test]
+fn what_the_lessons_say_and_what_is_computed_agree() {
+    let bench = bench();
+    let (s, c) = 8f64.to_radians().sin_cos();
+    // The battery step turned over and leaned; the cable bridge on its side and leaned; the lid on edge and leaned.
+    let ups = [DVec3::new(s * 0.6, s * 0.8, -c), DVec3::new(-s * c, -c * c, s), DVec3::new(0.17, -0.98, 0.02)];
+    for (exercise, up) in EXERCISES.iter().zip(ups) {
+        let mut plan = exercise.plan();
+        plan.hang = Hang { rubber: Attitude { up: up.normalize(), turn: 0.0 }, ..Hang::default() };
+        let mut said = Vec::new();
+        mouldbench::study::propose::propose_feed_into(&bench, &mut plan, &mut said, &Run::new()).expect("a feed");
+        mouldbench::study::propose::propose_vents_into(&bench, &mut plan, &mut said, &Run::new()).expect("vents");
+        let (_, computed) = computed(&bench, &exercise.plan(), &Run::new()).expect("a plan");
+        let done = marks(&bench, &plan, computed.clone());
+        println!("{}: {} {:?}", exercise.title, done.score, done.lost);
+        println!("computed {:?}", computed);
+        assert!(done.score >= 85, "{}: {} {:?}", exercise.title, done.score, done.lost);
+        assert_eq!(done.yours.high_points, computed.high_points, "{}", exercise.title);
+        assert!(computed.points.is_some_and(|p| p + 15 >= done.score), "{}: {computed:?}", exercise.title);
+    }
 }
 
 #[test]
@@ -202,11 +275,12 @@ fn the_computed_plan_of_each_exercise_is_a_good_one() {
         let (plan, side) = computed(&bench, &exercise.plan(), &Run::new()).expect("a plan");
         let marks = marks(&bench, &plan, side.clone());
         assert_eq!(marks.yours, side, "{}", exercise.title);
+        assert_eq!(side.points, Some(marks.score));
         assert!(marks.score >= 90, "{}: {} {:?}", exercise.title, marks.score, marks.lost);
         // As drawn, without a vent, it is a poor one.
         let mut poor = exercise.plan();
         poor.feed.gates = plan.feed.gates.clone();
-        let poor = judged(&poor, &air_and_flow(&bench, &poor, &Run::new()).expect("facts"), side, &bench.shop().limits);
+        let poor = self::marks(&bench, &poor, side);
         assert!(poor.score <= 45, "{}: {} {:?}", exercise.title, poor.score, poor.lost);
     }
 }

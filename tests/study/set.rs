@@ -1,8 +1,9 @@
 //! Several parts in one block: two copies equal twice one, rows, runners that join them, and rubber between them.
 
 use glam::{DQuat, DVec3, Quat, Vec3};
+use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, solids, write_stl};
-use mouldbench::plan::{Gate, Plan, Pose, Spot, Unit};
+use mouldbench::plan::{Gate, Insert, InsertKind, Part, Plan, Pose, Spot, Unit};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::apart::between;
@@ -15,15 +16,15 @@ use std::f64::consts::PI;
 use std::path::Path;
 use std::sync::Arc;
 
-struct Job {
-    folder: tempfile::TempDir,
-    bench: Bench,
-    plan: Plan,
+pub struct Job {
+    pub folder: tempfile::TempDir,
+    pub bench: Bench,
+    pub plan: Plan,
 }
 
 impl Job {
     /// Meshes by name, drawn about `away`, in one plan.
-    fn of(meshes: &[(&str, Mesh)], away: DVec3) -> Job {
+    pub fn of(meshes: &[(&str, Mesh)], away: DVec3) -> Job {
         let folder = tempfile::tempdir().expect("a folder");
         let bench = Bench::new(Shop::bundled().clone(), []);
         bench.set_folder(Some(folder.path()));
@@ -124,7 +125,7 @@ fn different_parts_add_up_to_their_closed_forms() {
     assert!(undercut_mm2(&report) < 0.01 * report.part.area_mm2);
     let bodies: Vec<LoopKind> = report.parting.loops.iter().map(|l| l.kind).collect();
     assert_eq!(bodies, [LoopKind::Parting; 3]);
-    assert_eq!(facts.body.expect("a body").between.len(), 3);
+    assert_eq!(facts.between.len(), 3);
     let names: Vec<&str> = report.parts.iter().map(|p| p.name.as_str()).collect();
     assert_eq!(names, ["ball 1", "box", "ball 2"]);
     let yields: Vec<(&str, u32)> = report.casts.yields.iter().map(|y| (y.kind.as_str(), y.a_shot)).collect();
@@ -228,7 +229,8 @@ fn a_set_laid_out_anew_keeps_its_gates_and_stands_the_same() {
 }
 
 fn of(meshes: &[Mesh]) -> Vec<mouldbench::study::apart::Between> {
-    between(&meshes.iter().cloned().map(Arc::new).collect::<Vec<_>>(), &Run::new()).expect("measured")
+    let trees: Vec<Tree> = meshes.iter().map(Tree::of).collect();
+    between(&meshes.iter().cloned().map(Arc::new).collect::<Vec<_>>(), &trees, &Run::new()).expect("measured")
 }
 
 fn moved(mesh: &Mesh, turn: Quat, by: Vec3) -> Mesh {
@@ -349,4 +351,94 @@ fn the_way_from_the_cup_counts_who_drinks_through_each_stretch() {
     let facts = Facts::only(setting);
     let rods = mouldbench::study::hanging::rods(&job.plan, &facts);
     assert_eq!(rods.iter().map(|r| r.what.as_str()).collect::<Vec<_>>(), ["gate 4"]);
+}
+
+/// A rod of `long` mm along X, square of 4 mm, of twelve triangles.
+fn rod(long: f32) -> Mesh {
+    solids::cuboid(Vec3::new(-0.5 * long, -2.0, -2.0), Vec3::new(0.5 * long, 2.0, 2.0))
+}
+
+/// A long rod turned in the plan, and a cube off its middle inside the box round the rod. The cube's corners are nearer to the
+/// middle of the rod's walls than the rod's own corners are, so vertices would tell the wrong part; every place of either
+/// surface belongs to the part that it is on.
+#[test]
+fn a_place_belongs_to_the_part_whose_surface_it_is_on() {
+    let cube = solids::cuboid(Vec3::splat(-3.0), Vec3::splat(3.0));
+    let mut job = Job::of(&[("rod", rod(160.0)), ("cube", cube)], DVec3::new(900.0, 0.0, -400.0));
+    let turn = DQuat::from_axis_angle(DVec3::new(0.1, 0.2, 1.0).normalize(), 0.8);
+    let about = DVec3::new(900.0, 0.0, -400.0);
+    job.plan.turn_part(0, turn, about);
+    job.plan.parts[1].pose.translation_mm = turn * DVec3::new(25.0, 9.0, 0.0);
+    let setting = job.bench.setting(&job.plan).expect("read");
+    let [rod, cube] = [&setting.placed.bounds[0], &setting.placed.bounds[1]];
+    assert!(rod.min.cmple(cube.min).all() && rod.max.cmpge(cube.max).all(), "one box holds the other");
+    for (i, mesh) in setting.placed.meshes.iter().enumerate() {
+        for t in 0..mesh.triangles.len() {
+            let [a, b, c] = mesh.corners(t);
+            for (u, v) in [(0.3, 0.3), (0.5, 0.48), (0.1, 0.8)] {
+                assert_eq!(setting.part_at(a + (b - a) * u + (c - a) * v), i, "triangle {t} of part {i}");
+            }
+        }
+    }
+}
+
+/// What stands between the parts is measured when a part is moved, not when an insert is; the way past an insert is measured
+/// when the insert is moved, and not for every judgement.
+#[test]
+fn an_insert_that_is_moved_leaves_the_parts_where_they_are() {
+    let mut job = Job::of(&[("hat", hat(15.0, 20.0)), ("ball", solids::ball(Vec3::ZERO, 11.0, 3))], DVec3::ZERO);
+    job.plan.parts[1].pose = pose(0.0, DVec3::new(40.0, 0.0, 8.0));
+    let at = Spot { part: 0, position: DVec3::new(0.0, 0.0, 20.0), normal: DVec3::Z };
+    let kind = InsertKind::Pin { diameter_mm: 3.0, length_mm: 9.0 };
+    job.plan.inserts.push(Insert { kind, at, ..super::set_hung::pin() });
+    let (before, _, _) = job.look();
+    assert_eq!((before.between.len(), before.passages.len()), (1, 1));
+    let expected = 40.0 - 15.0 - 11.0;
+    assert!(before.between[0].distance_mm > expected - 0.5, "{:?}", before.between);
+    job.plan.notes = "nothing of the geometry".into();
+    let (same, _, _) = job.look();
+    assert!(Arc::ptr_eq(&before.passages, &same.passages) && Arc::ptr_eq(&before.between, &same.between));
+    job.plan.inserts[0].at.position.x = 1.5;
+    let (moved, _, _) = job.look();
+    assert!(Arc::ptr_eq(&before.between, &moved.between) && !Arc::ptr_eq(&before.passages, &moved.passages));
+    assert!(
+        moved.passages[0].expect("resin round it").gap_mm < before.passages[0].expect("resin round it").gap_mm - 1.0
+    );
+    job.plan.parts[1].pose = pose(0.0, DVec3::new(50.0, 0.0, 8.0));
+    let (apart, _, _) = job.look();
+    assert!((apart.between[0].distance_mm - before.between[0].distance_mm - 10.0).abs() < 0.5);
+}
+
+/// A second mesh is read in the unit of the first, unless no part is of such a size; one that the plan holds already in its own.
+#[test]
+fn a_second_mesh_is_read_in_the_unit_of_the_first() {
+    let meshes = [
+        ("bar", rod(60.0)),
+        ("peg", rod(5.0)),
+        ("stud", solids::cuboid(Vec3::ZERO, Vec3::new(0.4, 0.4, 1.4))),
+        ("beam", rod(900.0)),
+    ];
+    let mut job = Job::of(&meshes, DVec3::ZERO);
+    let all = std::mem::take(&mut job.plan.parts);
+    let read = |job: &Job, name: &str| {
+        let (loaded, said) = job.bench.load_beside(name, &job.plan).expect("read");
+        (loaded.unit, said)
+    };
+    job.plan.parts = vec![all[0].clone()];
+    assert_eq!(read(&job, "peg.stl"), (Unit::Millimetre, "peg.stl is read in millimetres, as bar is".to_owned()));
+    // 1.4 mm is no part; 1.4 inches are.
+    let (unit, said) = read(&job, "stud.stl");
+    assert!(unit == Unit::Inch && said.ends_with("so it is read in inches"), "{said}");
+    job.plan.parts[0].unit = Unit::Inch;
+    assert_eq!(read(&job, "peg.stl").0, Unit::Inch, "as the plan's first, not as its size alone suggests");
+    assert_eq!(read(&job, "bar.stl").0, Unit::Inch);
+    // 900 inches would be nearly 23 m.
+    let (unit, said) = read(&job, "beam.stl");
+    assert!(
+        unit == Unit::Millimetre && said.starts_with("In inches, as bar is read, beam.stl would be 22860.0 mm"),
+        "{said}"
+    );
+    // What a person said of the same mesh holds for one more of it.
+    job.plan.parts.push(Part { unit: Unit::Millimetre, ..all[1].clone() });
+    assert_eq!(read(&job, "peg.stl").0, Unit::Millimetre);
 }

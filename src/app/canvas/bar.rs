@@ -9,8 +9,9 @@ use egui::Ui;
 
 /// Draws the row.
 pub fn show(app: &mut App, ui: &mut Ui) {
-    egui::Panel::top("view bar").exact_size(34.0).show(ui, |ui| {
-        ui.horizontal_centered(|ui| {
+    // In a narrow view what finds no room goes to the next row.
+    egui::Panel::top("view bar").min_size(34.0).show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
             let now = app.canvas().colouring_of(app.step());
             let label = ui.label("Colour");
             let combo = egui::ComboBox::from_id_salt("colouring").width(112.0).selected_text(now.label());

@@ -2,7 +2,7 @@
 
 use super::Situation;
 use super::sight::Colouring;
-use super::{extent, scenery};
+use super::{extent, fill_marks, scenery};
 use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
 use crate::study::report::LoopKind;
@@ -29,13 +29,15 @@ pub struct Seen<'a> {
     pub scene: Option<&'a Scene>,
     /// The range of wall thickness on the ramp.
     pub walls: Option<Scale>,
+    /// True where the legend stands in the upper left corner.
+    pub at_left: bool,
 }
 
-/// Draws the legend in the upper right corner of the view.
-pub fn show(ui: &egui::Ui, rect: Rect, now: &Situation<'_>, sight: &Seen<'_>) {
+/// Draws the legend in an upper corner of the view, and says what room it took.
+pub fn show(ui: &egui::Ui, rect: Rect, now: &Situation<'_>, sight: &Seen<'_>) -> Option<Rect> {
     let entries = entries(now, sight);
     if entries.is_empty() {
-        return;
+        return None;
     }
     let look = look(ui);
     let font = FontId::proportional(11.5);
@@ -48,9 +50,12 @@ pub fn show(ui: &egui::Ui, rect: Rect, now: &Situation<'_>, sight: &Seen<'_>) {
         entries.iter().map(|e| ui.painter().layout_no_wrap(words(e), font.clone(), look.ink)).collect();
     let wide = galleys.iter().map(|g| g.size().x).fold(0.0, f32::max).max(150.0) + 46.0;
     let tall: f32 = entries.iter().map(height).sum::<f32>() + 10.0;
-    let place = Align2::RIGHT_TOP.anchor_size(rect.right_top() + vec2(-10.0, 10.0), vec2(wide, tall));
+    let place = match sight.at_left {
+        true => Align2::LEFT_TOP.anchor_size(rect.left_top() + vec2(10.0, 10.0), vec2(wide, tall)),
+        false => Align2::RIGHT_TOP.anchor_size(rect.right_top() + vec2(-10.0, 10.0), vec2(wide, tall)),
+    };
     if !rect.contains_rect(place) {
-        return;
+        return None;
     }
     // It is told to those who do not see it, and takes no click or drag from the view.
     let told = ui.interact(place, ui.scope_id().with("legend"), egui::Sense::hover());
@@ -117,6 +122,7 @@ pub fn show(ui: &egui::Ui, rect: Rect, now: &Situation<'_>, sight: &Seen<'_>) {
         painter.galley(pos2(x, mid - galley.size().y * 0.5), galley, look.ink);
         y += height(entry);
     }
+    Some(place)
 }
 
 fn height(entry: &Entry) -> f32 {
@@ -129,7 +135,7 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
     let (Some(facts), Some(scene)) = (now.known.facts.as_deref(), scene) else { return entries };
     let ramp = |words| {
         scene.surfaces.iter().find_map(|s| match &s.paint {
-            Paint::PerVertex { scale, .. } => Some(Entry::Ramp(*scale, words)),
+            Paint::PerVertex { scale, .. } | Paint::InCells { scale, .. } => Some(Entry::Ramp(*scale, words)),
             _ => None,
         })
     };
@@ -140,7 +146,20 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
         }
         Colouring::Walls => entries.extend(seen.walls.map(|scale| Entry::Ramp(scale, "Wall thickness, mm"))),
         Colouring::Flow => entries.extend(ramp("From the gate along the flow, mm")),
-        Colouring::Fill => entries.extend(ramp("Resin comes after, s")),
+        Colouring::Fill => {
+            entries.extend(ramp("Resin comes after, s"));
+            if let Some(fill) = &facts.fill {
+                if !fill.knit.is_empty() {
+                    entries.push(Entry::Line(true, "Knit line, where fronts meet"));
+                }
+                if fill_marks::closed(fill).next().is_some() {
+                    entries.push(Entry::Patch(palette::TRAPPED_AIR, "Gas that resin closes round"));
+                }
+                if !fill.last.is_empty() {
+                    entries.push(Entry::Patch(palette::LINE_DARK, "Last to fill"));
+                }
+            }
+        }
         Colouring::Height => entries.extend(ramp("Height above the lowest point, mm")),
         _ => {}
     }

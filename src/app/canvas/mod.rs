@@ -5,6 +5,7 @@
 
 pub mod bar;
 pub mod extent;
+mod fill_marks;
 pub mod grab;
 pub mod legend;
 pub mod painter;
@@ -41,6 +42,10 @@ const FLIGHT_S: f64 = 0.35;
 const FIT_MARGIN: f64 = 0.05;
 /// How near the cursor must be to a line's thing, points.
 const REACH_PT: f32 = 6.0;
+/// How near to a place the eye must come for it to be seen, and how far the cut that frees it stands off it, as shares of
+/// the part's diagonal (set here).
+const SEEN_SHARE: f32 = 0.01;
+const CUT_OFF_SHARE: f64 = 0.002;
 
 /// Where the view is cut through.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -120,6 +125,10 @@ pub struct Canvas {
     pub see_through: bool,
     /// The cut.
     pub cut: Option<Cut>,
+    /// A place that shall be seen, once the view has come to it, and whether the cut is there for it.
+    reveal: Option<Vec3>,
+    cut_for_place: bool,
+    legend_at_left: bool,
     /// Cursor on the part, in the box.
     pub cursor_in_box: Option<DVec3>,
     rect: Rect,
@@ -146,6 +155,9 @@ impl Canvas {
             colouring: None,
             see_through: false,
             cut: None,
+            reveal: None,
+            cut_for_place: false,
+            legend_at_left: false,
             cursor_in_box: None,
             rect: Rect::NOTHING,
             pixels_per_point: 1.0,
@@ -162,13 +174,62 @@ impl Canvas {
         self.hold = None;
         self.flight = None;
         self.cut = None;
+        self.reveal = None;
+        self.cut_for_place = false;
         self.see_through = false;
         self.colouring = None;
     }
 
+    /// Sees to it that a place of `work` is seen once the view has come to rest: where the part hides it, it is cut.
+    pub fn reveal(&mut self, place: Vec3) {
+        self.end_reveal();
+        self.reveal = Some(place);
+    }
+
+    /// Takes a cut away that was made for a place; one that a hand made stays.
+    pub fn end_reveal(&mut self) {
+        self.reveal = None;
+        if std::mem::take(&mut self.cut_for_place) {
+            self.cut = None;
+        }
+    }
+
+    /// Cuts through the place that shall be seen, where the picture at rest shows that the part hides it.
+    fn reveal_place(&mut self, ui: &egui::Ui, now: &Situation<'_>, upright_from_work: &DAffine3) {
+        let rests = self.flight.is_none() && !self.painter.is_busy() && !self.wants_more();
+        let Some(place) = self.reveal.filter(|_| rests && self.cut.is_none()) else { return };
+        self.reveal = None;
+        let bounds = extent::bounds_upright(now.known, now.step);
+        if self.sees(place, (bounds.diagonal() * SEEN_SHARE) as f64) {
+            return;
+        }
+        let back = self.camera.backward();
+        let axis = (0..3).max_by(|&a, &b| back[a].abs().total_cmp(&back[b].abs())).unwrap_or(1);
+        let toward = back[axis].signum() * CUT_OFF_SHARE * bounds.diagonal() as f64;
+        let (low, high) = (bounds.min[axis] as f64, bounds.max[axis] as f64);
+        let at = upright_from_work.transform_point3(place.as_dvec3())[axis] + toward;
+        if high > low && (low..=high).contains(&at) {
+            self.cut = Some(Cut { axis, flipped: back[axis] < 0.0, at: (at - low) / (high - low) });
+            self.cut_for_place = true;
+            ui.ctx().request_repaint();
+        }
+    }
+
+    /// True where something that a step shows lies outside the view as it is.
+    pub fn loses_sight(&self, known: &Known, step: Step) -> bool {
+        let inside = |p: &DVec3| {
+            let at = self.camera.project(*p).map(|p| p.pixel / self.camera.size_px);
+            at.is_some_and(|at| at.cmpge(DVec2::ZERO).all() && at.cmple(DVec2::ONE).all())
+        };
+        self.hold.is_none() && !extent::seen_upright(known, step).iter().all(inside)
+    }
+
     /// True while a picture is on its way or the view moves by itself.
     pub fn is_busy(&self) -> bool {
-        self.painter.is_busy() || self.flight.is_some() || self.wants_more()
+        self.painter.is_busy()
+            || self.flight.is_some()
+            || self.wants_more()
+            || self.reveal.is_some() && self.cut.is_none()
     }
 
     /// True where the last picture asked for is not the one that should be there in the end.
@@ -209,6 +270,7 @@ impl Canvas {
     /// Cuts the view through the middle, square to the axis of the upright frame that looks most at the eye; or heals
     /// it.
     pub fn toggle_cut(&mut self) {
+        (self.reveal, self.cut_for_place) = (None, false);
         self.cut = match self.cut {
             Some(_) => None,
             None => {
@@ -281,6 +343,7 @@ impl Canvas {
         let time = ui.input(|i| i.time);
         let Some(setting) = now.known.setting() else {
             self.painted = None;
+            self.paint(ui, rect, now.behind);
             return Vec::new();
         };
         let upright_from_work = extent::upright_from_work(setting, now.step);
@@ -312,15 +375,38 @@ impl Canvas {
             self.moved_at = time;
         }
         self.refresh(ui, now, &upright_from_work, time);
+        self.reveal_place(ui, now, &upright_from_work);
         self.paint(ui, rect, now.behind);
         preview::show(self, ui, &response, now);
         let seen = legend::Seen {
             colouring: self.colouring_of(now.step),
             scene: self.painted.as_ref().map(|p| &*p.scene),
             walls: self.painted.as_ref().and_then(|p| p.walls),
+            at_left: self.legend_at_left,
         };
-        legend::show(ui, rect, now, &seen);
+        if let Some(taken) = legend::show(ui, rect, now, &seen) {
+            self.make_room_beside_legend(ui, now, taken);
+        }
         gestures
+    }
+
+    /// Puts the legend into the other corner where it covers something and would cover nothing there; not while the view
+    /// moves.
+    fn make_room_beside_legend(&mut self, ui: &egui::Ui, now: &Situation<'_>, taken: Rect) {
+        if self.hold.is_some() || self.flight.is_some() {
+            return;
+        }
+        let on_screen = |p: &DVec3| {
+            let pixel = self.camera.project(*p)?.pixel;
+            Some(self.rect.min + egui::vec2(pixel.x as f32, pixel.y as f32) / self.pixels_per_point)
+        };
+        let seen: Vec<Pos2> = extent::seen_upright(now.known, now.step).iter().filter_map(on_screen).collect();
+        let covers = |room: Rect| seen.iter().any(|p| room.contains(*p));
+        let aside = self.rect.left() + self.rect.right() - taken.left() - taken.right();
+        if covers(taken) && !covers(taken.translate(egui::vec2(aside, 0.0))) {
+            self.legend_at_left = !self.legend_at_left;
+            ui.ctx().request_repaint();
+        }
     }
 
     /// How the part is coloured at a step.

@@ -1,4 +1,6 @@
 //! The thread that draws pictures of the part, so that the window never waits for one.
+//!
+//! It has a pool of its own: in one that it shared with slow facts a picture would wait until a union of meshes is over.
 
 use super::scenery::Scenery;
 use super::sight::Sight;
@@ -65,17 +67,24 @@ impl Painter {
         let (requests, done, spent) = (painter.requests.clone(), painter.done.clone(), painter.spent.clone());
         let busy = painter.busy.clone();
         let work = move || {
+            // Without a pool of its own it draws all the same, in the shared one.
+            let pool = rayon::ThreadPoolBuilder::new().thread_name(|i| format!("painter {i}")).build().ok();
             let mut renderer = Renderer::new();
             let mut scenery = Scenery::default();
             let mut made: Option<(u64, Arc<Scene>)> = None;
             while let Some(request) = requests.wait() {
                 let begun = Instant::now();
-                let scene = match &made {
-                    Some((number, scene)) if *number == request.sight_number => scene.clone(),
-                    _ => Arc::new(scenery.scene(&request.sight)),
+                let same = made.take().filter(|(number, _)| *number == request.sight_number).map(|(_, scene)| scene);
+                let mut draw = || {
+                    let scene = same.clone().unwrap_or_else(|| Arc::new(scenery.scene(&request.sight)));
+                    renderer.render(&scene, &request.camera, request.quality);
+                    scene
+                };
+                let scene = match &pool {
+                    Some(pool) => pool.install(draw),
+                    None => draw(),
                 };
                 made = Some((request.sight_number, scene.clone()));
-                renderer.render(&scene, &request.camera, request.quality);
                 let next = spent.take().unwrap_or_else(Picture::empty);
                 let picture = std::mem::replace(&mut renderer.picture, next);
                 let size = [picture.width, picture.height];

@@ -89,9 +89,10 @@ pub struct Scenery {
     undercuts: Kept<usize, Flags>,
     walls: Kept<usize, (Labels, Scale)>,
     heights: Kept<(u64, [u32; 3]), (Arc<Vec<f32>>, Scale)>,
-    flow: Kept<usize, (Arc<Vec<f32>>, Scale)>,
+    flow: Kept<usize, f32>,
     caps: Kept<usize, Vec<(Arc<Mesh>, f64)>>,
     caught: Kept<usize, Vec<(Flags, f64)>>,
+    wet: Kept<(usize, usize), Flags>,
     inserts: Kept<usize, Vec<Arc<Mesh>>>,
     strokes: Kept<(usize, Vec<crate::plan::ShownSurface>), Option<Flags>>,
 }
@@ -154,6 +155,7 @@ impl Scenery {
             halves_apart(opened, &mut scene);
         }
         self.flow_path(sight, facts, &mut scene);
+        super::fill_marks::draw(sight, facts, &mut scene);
         if let Some(place) = sight.lit {
             let r = facts.setting.block.size_mm.max_element() as f32 * LIT_SHARE;
             let colour = palette::VERMILION;
@@ -229,21 +231,19 @@ impl Scenery {
                     let (labels, _) = self.walls.get(same(walls), || wall_labels(&walls.of_triangle_mm));
                     Paint::PerTriangle { labels, colours: ramp_colours(theme.part) }
                 }),
-                Colouring::Flow => facts.flow.as_ref().map(|flow| {
-                    let (values, scale) = self.flow.get(same(flow), || {
-                        let high = flow.vertex_mm.iter().copied().filter(|v| v.is_finite()).fold(0.0, f32::max);
-                        (Arc::new(flow.vertex_mm.clone()), Scale { low: 0.0, high: high.max(1.0) })
+                Colouring::Flow => facts.flow.as_ref().and_then(|flow| {
+                    let field = flow.field.clone()?;
+                    let high = self.flow.get(same(flow), || {
+                        field.values().iter().copied().filter(|v| v.is_finite()).fold(0.0, f32::max).max(1.0)
                     });
-                    Paint::PerVertex { values, scale }
+                    Some(Paint::InCells { field, until: f32::MAX, scale: Scale { low: 0.0, high } })
                 }),
-                Colouring::Fill => sight.fill.as_ref().filter(|f| f.0.seconds.len() == body.mesh.positions.len()).map(
-                    |(times, until_s)| {
-                        // Where resin has not come yet the part keeps its own colour.
-                        let shown = times.seconds.iter().map(|&s| if s <= *until_s { s } else { f32::NAN });
-                        let scale = Scale { low: 0.0, high: times.longest_s };
-                        Paint::PerVertex { values: Arc::new(shown.collect()), scale }
-                    },
-                ),
+                // Where resin has not come yet the part keeps its own colour.
+                Colouring::Fill => sight.fill.as_ref().map(|(times, until_s)| Paint::InCells {
+                    field: times.seconds.clone(),
+                    until: *until_s,
+                    scale: Scale { low: 0.0, high: times.longest_s },
+                }),
                 Colouring::Height => {
                     let up = facts.setting.frames.cast_up();
                     let (values, scale) = self.heights.get((body.id, up.to_array().map(f32::to_bits)), || {
@@ -260,8 +260,13 @@ impl Scenery {
             let mut surface = Surface::new(body.mesh.clone(), paint.unwrap_or(plain));
             if let (Some(level), Some(air)) = (sight.level, &facts.air) {
                 let up = facts.setting.frames.cast_up().as_dvec3();
+                // A basin without a gate is dry until resin comes over its sill.
+                let basins = facts.standing.basins.as_ref().filter(|b| b.dry_at(level) > 0);
+                let wet = basins.map(|basins| {
+                    self.wet.get((same(basins), basins.dry_at(level)), || Arc::new(basins.wet_at(level)))
+                });
                 surface.marks.push(Mark {
-                    triangles: None,
+                    triangles: wet,
                     beyond: Some(Plane { point: up * level, normal: -up }),
                     pattern: Pattern::Fill,
                     colour: palette::RESIN,
@@ -332,6 +337,11 @@ impl Scenery {
                         radius_from_mm: rod.radius_mm,
                         radius_to_mm: rod.radius_mm,
                     };
+                    scene.solids.push(Solid { pick, ..Solid::new(shape, colour) });
+                }
+                // Round where it bends, as a rod is: two ends that only meet would leave a notch.
+                for [one, next] in channel.rods.array_windows() {
+                    let shape = Shape::Ball { centre: next.from, radius_mm: one.radius_mm.min(next.radius_mm) };
                     scene.solids.push(Solid { pick, ..Solid::new(shape, colour) });
                 }
                 scene.tags.push(tag(channel.mouth(), kind, channel.number, colour, thing, sight.chosen));

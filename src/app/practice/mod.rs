@@ -14,15 +14,11 @@ use crate::solve::run::Run;
 use crate::study::bench::Bench;
 use crate::study::findings::Step;
 use crate::study::practice::exercises::{EXERCISES, Exercise};
-use crate::study::practice::{Marks, Side, computed, judged};
+use crate::study::practice::{Marks, Side, computed, is_about, judged};
 use std::sync::Arc;
 
 /// The steps that practice is about.
 pub const STEPS: [Step; 3] = [Step::Hang, Step::Feed, Step::Vents];
-
-/// Edits that swap the plans beside each other.
-const SHOW_COMPUTED: &str = "Show the computed plan";
-const SHOW_YOURS: &str = "Show your plan";
 
 /// How far it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,8 +48,8 @@ pub struct Practice {
     answer: Option<Answer>,
     run: Run,
     marks: Option<Arc<Marks>>,
-    /// The plan that was judged.
-    judged: Option<Plan>,
+    /// The apprentice's plan with its history, while the computed one is looked at.
+    mine: Option<Document>,
 }
 
 impl Practice {
@@ -73,7 +69,7 @@ impl Practice {
             answer: None,
             run: Run::new(),
             marks: None,
-            judged: None,
+            mine: None,
         };
         let (answers, run, plan) = (practice.answers.clone(), practice.run.clone(), document.shared());
         let folder = document.folder();
@@ -98,6 +94,11 @@ impl Practice {
         self.marks.clone().filter(|_| matches!(self.stage, Stage::Judged { .. }))
     }
 
+    /// The number of the exercise that comes next; none after the last, and where the part is the job's own.
+    pub fn next_exercise(&self) -> Option<usize> {
+        self.exercise.map(|i| i + 1).filter(|i| *i < EXERCISES.len())
+    }
+
     /// The exercise; none where the part is the job's own.
     pub fn exercise(&self) -> Option<&'static Exercise> {
         self.exercise.map(|i| &EXERCISES[i])
@@ -119,8 +120,8 @@ impl Practice {
     }
 
     /// True where the computed plan is the one that is shown.
-    pub fn shows_computed(&self, plan: &Plan) -> bool {
-        matches!(&self.answer, Some(Ok((computed, _))) if computed == plan)
+    pub fn shows_computed(&self) -> bool {
+        self.mine.is_some()
     }
 }
 
@@ -208,22 +209,31 @@ impl App {
         }
     }
 
-    /// Shows the computed plan, or that of the apprentice.
+    /// Shows the computed plan, or that of the apprentice with its history. Neither is an edit: undo leads to no answer.
     pub fn show_in_practice(&mut self, computed: bool) {
         let (Some(practice), Some(document)) = (&mut self.practice, &mut self.document) else { return };
-        let wanted = match (&practice.answer, &practice.judged) {
-            (Some(Ok((plan, _))), _) if computed => plan.clone(),
-            (_, Some(plan)) if !computed => plan.clone(),
-            _ => return,
-        };
-        document.edit(if computed { SHOW_COMPUTED } else { SHOW_YOURS }, |p| *p = wanted);
+        let next = document.version() + 1;
+        match (&practice.answer, practice.mine.take()) {
+            (Some(Ok((plan, _))), None) if computed => {
+                let shown = Document::for_practice(plan.clone(), document.folder()).counted_from(next);
+                practice.mine = Some(std::mem::replace(document, shown));
+            }
+            (_, Some(mine)) if !computed => *document = mine.counted_from(next),
+            (_, mine) => {
+                practice.mine = mine;
+                return;
+            }
+        }
         practice.stage = Stage::Judged { version: document.version() };
+        self.line_drag = None;
         self.forget_what_is_gone();
     }
 
     /// What may be seen of what is known.
     pub(super) fn seen(&mut self, known: Arc<Known>) -> Arc<Known> {
         let Some(practice) = &mut self.practice else { return known };
+        let mut known = known;
+        Arc::make_mut(&mut known).findings.retain(is_about);
         practice.full = known.clone();
         if practice.hides_answers() { Arc::new(known.without_answers()) } else { known }
     }
@@ -235,13 +245,20 @@ impl App {
         if let Some(answer) = practice.answers.take() {
             practice.answer = Some(answer);
         }
+        if let (Stage::Judged { version }, true) = (practice.stage, practice.shows_computed())
+            && version != document.version()
+        {
+            self.show_in_practice(false);
+            self.notices.trouble("The computed plan is there to be looked at. Here is yours again, to be changed");
+            return;
+        }
         match practice.stage {
             Stage::Pouring if !self.level.playing => {
                 let known = &practice.full;
                 let here = known.version == document.version() && known.complete;
                 if let (true, Some(facts), Some(Ok((_, side)))) = (here, &known.facts, &practice.answer) {
-                    practice.marks = Some(Arc::new(judged(document.plan(), facts, side.clone(), limits)));
-                    practice.judged = Some(document.plan().clone());
+                    practice.marks =
+                        Some(Arc::new(judged(document.plan(), facts, &known.findings, side.clone(), limits)));
                     practice.stage = Stage::Judged { version: document.version() };
                 } else if practice.trouble().is_some() || (here && known.facts.is_none()) {
                     practice.stage = Stage::Planning;

@@ -1,6 +1,6 @@
 //! Where resin comes in: gates, runners and the cup.
 
-use super::{placed, tools};
+use super::{feed_figures, placed, tools};
 use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields::{self, short, volume};
@@ -59,6 +59,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         one(app, ui, number);
     }
     cup(app, ui);
+    feed_figures::show(app, ui);
     facts(app, ui);
     if !app.hides_answers() {
         fill(app, ui);
@@ -159,7 +160,9 @@ fn facts(app: &mut App, ui: &mut Ui) {
     if let Some(reach) = app.known().report.as_ref().and_then(|r| r.flow.reach_mm) {
         fields::fact(ui, "Resin reaches", format!("{} mm", short(reach)));
     }
-    fields::fact(ui, "Resin in the feed", volume(facts.setting.channels.feed_mm3()));
+    if let Some(report) = &app.known().report {
+        fields::fact(ui, "Resin in the feed", volume(report.feed.volume_mm3));
+    }
     if ui.button("Show where the path ends").clicked() {
         app.fly_to(longest.last(), None);
     }
@@ -176,11 +179,17 @@ fn fill(app: &mut App, ui: &mut Ui) {
     if button.on_disabled_hover_text(FILLING).clicked() {
         app.follow_the_fill();
     }
+    let filling = app.is_filling();
     if let Some((times, share)) = app.fill_times() {
         let label = ui.label("Time shown");
         let longest = times.longest_s as f64;
         let slider = egui::Slider::new(share, 0.0..=1.0).custom_formatter(move |v, _| format!("{:.1} s", v * longest));
         ui.add(slider).labelled_by(label.id);
+        if !times.whole && !filling {
+            let words =
+                format!("Stopped {:.1} s after the pour began: what comes later was not followed", times.longest_s);
+            fields::hint(ui, &words);
+        }
     }
     let Some(report) = app.known().report.as_ref().and_then(|r| r.fill.clone()) else { return };
     let time = |s: Option<f64>| s.map_or("never ends".to_owned(), |s| format!("{s:.0} s"));

@@ -4,7 +4,7 @@ use super::{closer, parting, parting_lines, shut_offs};
 use crate::app::App;
 use crate::app::theme::{Look, look, strong};
 use crate::app::thing::Thing;
-use crate::plan::{Made, PieceOf};
+use crate::plan::{GateKind, Made, PieceOf};
 use crate::study::findings::{Finding, Remedy, Step};
 use crate::study::report::Severity;
 use egui::{Color32, Pos2, Sense, Stroke, Ui, pos2, vec2};
@@ -64,6 +64,7 @@ pub fn of_step(app: &mut App, ui: &mut Ui) {
     if findings.is_empty() {
         let words = match app.known().complete {
             true if app.known().has_part() => "Nothing to object to here",
+            _ if app.part_is_missing() => "Nothing can be looked into until the part is there",
             _ => "Still looking…",
         };
         crate::app::fields::hint(ui, words);
@@ -89,13 +90,17 @@ fn one(app: &mut App, ui: &mut Ui, index: usize, finding: &Finding) {
     }
     paint_sign(painter, pos2(rect.left() + 14.0, rect.top() + 15.0), finding.severity, look);
     painter.galley(pos2(rect.left() + 28.0, rect.top() + 6.0), galley, look.ink);
-    if response.hovered() {
+    // The place of an opened finding stays lit; one that is pointed at comes before it.
+    if response.hovered() || (open && !app.is_lit()) {
         app.light(finding.place);
     }
     if response.clicked() {
         app.open_finding(if open { None } else { Some(key) });
+        if !open {
+            response.scroll_to_me(Some(egui::Align::TOP));
+        }
         if let Some(place) = finding.place.filter(|_| !open) {
-            app.fly_to(place, None);
+            app.show_place(place);
         }
     }
     if open {
@@ -114,7 +119,7 @@ fn one(app: &mut App, ui: &mut Ui, index: usize, finding: &Finding) {
                 if let Some(place) = finding.place
                     && ui.button("Show the place").clicked()
                 {
-                    app.fly_to(place, None);
+                    app.show_place(place);
                 }
             });
         });
@@ -127,6 +132,15 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
     match remedy {
         Remedy::AddVent(spot) => app.place_vent(*spot),
         Remedy::AddGate(spot) => app.place_gate(*spot),
+        Remedy::LeadRound(number) => app.set_gate_kind(*number, GateKind::Side),
+        Remedy::NarrowGate(number, mm) => {
+            let (number, mm) = (*number, *mm);
+            app.edit(&remedy.label(), |p| {
+                if let Some(gate) = p.feed.gates.iter_mut().find(|g| g.number == number) {
+                    gate.diameter_mm = mm;
+                }
+            });
+        }
         Remedy::MoveVent(number, spot) => {
             let (number, spot) = (*number, *spot);
             app.edit(&format!("Move vent {number} to the peak"), |p| {
@@ -155,13 +169,6 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
         Remedy::RemoveVent(number) => {
             let number = *number;
             app.edit(&format!("Take vent {number} out"), |p| p.vents.retain(|v| v.number != number));
-        }
-        Remedy::HangWith(attitude) => {
-            let attitude = *attitude;
-            app.edit("Hang it another way up", |p| {
-                p.hang.rubber = attitude;
-                p.hang.cast = None;
-            });
         }
         Remedy::PropBlock(attitude) => {
             let attitude = *attitude;
@@ -207,16 +214,9 @@ pub fn apply(app: &mut App, remedy: &Remedy) {
                 }
             });
         }
-        Remedy::SwitchUnit(part) => {
-            let part = *part;
-            app.edit("Switch the unit", |p| {
-                p.change_kind(part, |part| {
-                    part.unit = match part.unit {
-                        crate::plan::Unit::Millimetre => crate::plan::Unit::Inch,
-                        crate::plan::Unit::Inch => crate::plan::Unit::Millimetre,
-                    };
-                });
-            });
+        Remedy::SwitchUnit(part, unit) => {
+            let (part, unit) = (*part, *unit);
+            app.edit("Switch the unit", |p| p.change_kind(part, |q| q.unit = unit));
         }
     }
 }
@@ -234,10 +234,14 @@ pub fn elsewhere(app: &mut App, ui: &mut Ui) {
         })
         .collect();
     ui.add_space(4.0);
-    if app.practice().is_some() {
+    if app.hides_answers() {
         crate::app::fields::hint(ui, "Practice: findings are shown after the pour");
     } else if steps.is_empty() {
-        let words = if app.known().complete { "Nothing open elsewhere" } else { "Still looking elsewhere…" };
+        let words = match app.known().complete {
+            _ if app.part_is_missing() => "The part is not there, so nothing was looked into",
+            true => "Nothing open elsewhere",
+            false => "Still looking elsewhere…",
+        };
         crate::app::fields::hint(ui, words);
     } else {
         ui.label(strong("Open elsewhere"));

@@ -18,7 +18,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     ui.label("Up along");
     ui.horizontal_wrapped(|ui| {
         if let Some((name, up)) = fields::directions(ui, hang.rubber.up) {
-            app.edit(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up, turn: 0.0 });
+            app.hang_anew(&format!("Hang {name} up"), |p| p.hang.rubber = Attitude { up, turn: 0.0 });
         }
     });
     if !app.hides_answers()
@@ -37,8 +37,15 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         let tip = hang.rubber.up.angle_between(cast.up).to_degrees();
         fields::fact(ui, "Tipped by", format!("{}°", fields::short(tip)));
     }
+}
+
+/// What stands below the findings: ways up to choose from, and the master.
+pub fn below(app: &mut App, ui: &mut Ui) {
     super::hang_ways::show(app, ui);
-    super::master::show(app, ui);
+    // How the master is made and held is nothing that practice is about.
+    if app.practice().is_none() {
+        super::master::show(app, ui);
+    }
 }
 
 /// An attitude as two angles of lean from its nearest axis would hide what it is; it is shown as the direction that is

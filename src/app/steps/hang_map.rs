@@ -21,6 +21,9 @@ const NONE: u16 = u16::MAX;
 /// Room round the discs for the names of the axes, points.
 const MARGIN: f32 = 18.0;
 
+/// Said under the ramp.
+const LESS: &str = "less is better";
+
 /// What a coloured map was made from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Painted {
@@ -117,7 +120,6 @@ pub fn show(app: &mut App, ui: &mut Ui, ways: &std::sync::Arc<Ways>, candidates:
         let tint = if holds { Color32::WHITE } else { Color32::from_white_alpha(90) };
         painter.image(texture, place, part, tint);
         painter.circle_stroke(middle(disc), radius, Stroke::new(1.5, look.ink));
-        axes(painter, middle(disc), radius, disc, look.ink);
     }
     let at = |up: Vec3| {
         let (disc, p) = place_of(up);
@@ -127,7 +129,12 @@ pub fn show(app: &mut App, ui: &mut Ui, ways: &std::sync::Arc<Ways>, candidates:
     for (n, i) in candidates.iter().enumerate() {
         sign(painter, at(search.scored[*i].up), Some(n + 1));
     }
-    ramp(ui, scale, shown);
+    // The names stand over the signs: one at the rim would hide them.
+    for disc in 0..2 {
+        axes(ui.painter(), middle(disc), radius, disc, look.ink);
+    }
+    let most = figures.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
+    ramp(ui, scale, shown, most);
     let under = |p: Pos2| {
         (0..2).find_map(|disc| {
             let off = (p - middle(disc)) / radius;
@@ -189,10 +196,10 @@ fn texture(
 fn axes(painter: &egui::Painter, middle: Pos2, radius: f32, disc: usize, ink: Color32) {
     let font = FontId::proportional(11.5);
     let rim = [
-        (vec2(1.0, 0.0), Align2::LEFT_CENTER, "X+"),
-        (vec2(-1.0, 0.0), Align2::RIGHT_CENTER, "X−"),
-        (vec2(0.0, -1.0), Align2::CENTER_BOTTOM, "Y+"),
-        (vec2(0.0, 1.0), Align2::CENTER_TOP, "Y−"),
+        (vec2(1.0, 0.0), Align2::LEFT_CENTER, "+X"),
+        (vec2(-1.0, 0.0), Align2::RIGHT_CENTER, "−X"),
+        (vec2(0.0, -1.0), Align2::CENTER_BOTTOM, "+Y"),
+        (vec2(0.0, 1.0), Align2::CENTER_TOP, "−Y"),
     ];
     for (to, align, name) in rim {
         // Between the discs there is room for one name.
@@ -202,7 +209,7 @@ fn axes(painter: &egui::Painter, middle: Pos2, radius: f32, disc: usize, ink: Co
         painter.line_segment([middle + to * radius, middle + to * (radius + 4.0)], Stroke::new(1.0, ink));
         painter.text(middle + to * (radius + 5.0), align, name, font.clone(), ink);
     }
-    let name = if disc == 0 { "Z+" } else { "Z−" };
+    let name = if disc == 0 { "+Z" } else { "−Z" };
     let galley = painter.layout_no_wrap(name.to_owned(), font, ink);
     let place = middle + vec2(-radius * 0.98, -radius - MARGIN * 0.6);
     painter.galley(place, galley, ink);
@@ -224,7 +231,7 @@ fn sign(painter: &egui::Painter, at: Pos2, number: Option<usize>) {
 }
 
 /// The ramp with its ends and what lies between.
-fn ramp(ui: &mut Ui, scale: Scale, shown: Option<Criterion>) {
+fn ramp(ui: &mut Ui, scale: Scale, shown: Option<Criterion>, most: f64) {
     let look = look(ui);
     if !(scale.low.is_finite() && scale.high.is_finite()) {
         ui.label(egui::RichText::new(format!("{}: not counted", label(shown))).color(look.quiet));
@@ -240,13 +247,20 @@ fn ramp(ui: &mut Ui, scale: Scale, shown: Option<Criterion>) {
         painter.rect_filled(piece, 0.0, on_screen(palette::ramp(i as f32 / (n - 1) as f32)));
     }
     let font = FontId::proportional(11.5);
-    let (low, high) = (short(scale.low as f64), format!("{} and more", short(scale.high as f64)));
+    let (low, mut high) = (short(scale.low as f64), short(scale.high as f64));
+    if most as f32 > scale.high {
+        high += " and more";
+    }
+    let wide = |words: &str| painter.layout_no_wrap(words.to_owned(), font.clone(), look.ink).size().x;
+    let (aside, better) = (wide(&low).max(wide(&high)), wide(LESS));
     for (words, align, share) in [(low, Align2::LEFT_TOP, 0.0), (high, Align2::RIGHT_TOP, 1.0)] {
         let at = pos2(bar.left() + bar.width() * share, bar.bottom() + 2.0);
         painter.text(at, align, words, font.clone(), look.ink);
     }
-    let middle = pos2(bar.center().x, bar.bottom() + 2.0);
-    painter.text(middle, Align2::CENTER_TOP, "less is better", font, look.quiet);
+    if 2.0 * aside + better + 16.0 < bar.width() {
+        let middle = pos2(bar.center().x, bar.bottom() + 2.0);
+        painter.text(middle, Align2::CENTER_TOP, LESS, font, look.quiet);
+    }
 }
 
 #[cfg(test)]

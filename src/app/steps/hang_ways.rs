@@ -49,7 +49,12 @@ fn list(app: &mut App, ui: &mut Ui, ways: &Arc<Ways>, chosen: &[usize], weights:
     let search = &ways.search;
     let hung = &search.hung;
     let total = |c: &crate::study::hang_search::Criteria| short(search.total(c, weights));
-    fields::fact(ui, "As hung (ring)", format!("{}, {} in all", words::direction(hung.up), total(&hung.criteria)));
+    let quiet = look(ui).quiet;
+    ui.label(egui::RichText::new("As hung (ring), and what it counts in all").color(quiet));
+    ui.horizontal(|ui| {
+        ui.label(words::direction(hung.up));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(total(&hung.criteria)));
+    });
     for (n, i) in chosen.iter().enumerate() {
         let way = search.scored[*i];
         let name = format!("{}: {}", n + 1, words::direction(way.up));
@@ -63,8 +68,10 @@ fn list(app: &mut App, ui: &mut Ui, ways: &Arc<Ways>, chosen: &[usize], weights:
         if response.on_disabled_hover_text("Measure again first").clicked() {
             app.hang_as(&way);
         }
-        let quiet = look(ui).quiet;
-        let said = words::trade_off(&way.criteria, &hung.criteria);
+        let said = match is_hung {
+            true => "As it hangs now".to_owned(),
+            false => words::trade_off(&way.criteria, &hung.criteria),
+        };
         ui.add(egui::Label::new(egui::RichText::new(said).color(quiet)).wrap());
     }
 }
@@ -72,10 +79,12 @@ fn list(app: &mut App, ui: &mut Ui, ways: &Arc<Ways>, chosen: &[usize], weights:
 /// What each criterion counts.
 fn weigh(app: &mut App, ui: &mut Ui, weights: &HangWeights) {
     egui::CollapsingHeader::new("What counts how much").show(ui, |ui| {
-        fields::hint(ui, "In high points: how many more you would put up with to be rid of it");
+        let hint = "How many more high points you would put up with to be rid of it. Point at a number to see of what";
+        fields::hint(ui, hint);
         for criterion in Criterion::ALL {
             let mut value = criterion.weight(weights);
-            let response = fields::number(ui, criterion.weighed(), &mut value, "", 0.0..=1000.0, 0.05);
+            let response = fields::number(ui, criterion.weighed(), &mut value, "points", 0.0..=1000.0, 0.05);
+            let response = response.on_hover_text(criterion.weighed_in_full());
             app.after(&response, "Weigh the ways up", |p| *criterion.weight_of(&mut p.hang.weights) = value);
         }
         let usual = *weights == HangWeights::default();

@@ -5,21 +5,14 @@ use crate::app::App;
 use crate::app::fields::{self, short};
 use crate::app::theme::look;
 use crate::plan::Half;
-use crate::study::bench_numbers::BenchNumbers;
+use crate::study::findings::Remedy;
 use crate::study::findings::core_locked::choices;
-use crate::study::findings::{Look, Remedy};
 use egui::Ui;
 
 /// The list; nothing where nothing is locked.
 pub fn show(app: &mut App, ui: &mut Ui) {
     let Some(facts) = app.known().facts.clone() else { return };
     let (Some(parting), Some(release), Some(plan)) = (&facts.parting, &facts.release, app.plan()) else { return };
-    // The numbers are dear, and asked for in every frame.
-    if parting.locked.is_empty() {
-        return;
-    }
-    let numbers = BenchNumbers::of(plan, app.shop(), &facts);
-    let look_at = Look { plan, shop: app.shop(), facts: &facts, numbers: &numbers };
     let mut holes = Vec::new();
     for (core, lock) in parting.locked.iter().zip(&release.locks) {
         let half = if core.half == Half::One { "half 1" } else { "half 2" };
@@ -27,7 +20,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
             let pieces = opened.pieces.iter().filter_map(|&i| release.pieces.get(i)).map(|p| p.name.clone());
             let cuts = opened.cuts.iter().filter_map(|&i| release.cuts.get(i)).map(|c| c.name.clone());
             let by: Vec<String> = pieces.chain(cuts).collect();
-            let offered = if by.is_empty() { choices(&look_at, tunnel) } else { Vec::new() };
+            let offered = if by.is_empty() { choices(plan, &facts.setting, tunnel) } else { Vec::new() };
             holes.push((half, tunnel.clone(), by, offered));
         }
     }

@@ -6,6 +6,7 @@ mod closer;
 mod days;
 mod fault;
 mod feed;
+mod feed_figures;
 pub mod findings;
 mod hang;
 pub mod hang_map;
@@ -57,6 +58,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
                 Step::Sheet => sheet::show(app, ui),
             }
             findings::of_step(app, ui);
+            if app.step() == Step::Hang {
+                hang::below(app, ui);
+            }
             ui.add_space(12.0);
         });
     });

@@ -32,10 +32,6 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if app.plan().is_some_and(|p| !p.parts.is_empty()) && !app.hides_answers() {
         super::set::whole(app, ui);
     }
-    if let Some(trouble) = app.known().trouble.clone().filter(|_| !app.known().has_part()) {
-        ui.add_space(6.0);
-        ui.add(egui::Label::new(egui::RichText::new(trouble).color(crate::app::theme::look(ui).stop)).wrap());
-    }
     if !app.hides_answers() {
         super::two_shot::of_part(app, ui);
     }
@@ -48,9 +44,8 @@ fn one_part(app: &mut App, ui: &mut Ui, i: usize) {
     let mut name = part.name.clone();
     let response = fields::text(ui, "Part name", &mut name, "Part");
     app.after(&response, "Rename the part", |p| p.change_kind(i, |q| q.name = name.clone()));
-    fields::fact(ui, "Mesh file", part.mesh.clone());
-    let unit_label = |u: Unit| if u == Unit::Inch { "Inches".into() } else { "Millimetres".into() };
-    let unit = fields::choice(ui, "File is in", part.unit, &[Unit::Millimetre, Unit::Inch], unit_label);
+    fields::file(ui, "Mesh file", &part.mesh);
+    let unit = fields::choice(ui, "File is in", part.unit, &Unit::ALL, fields::unit_name);
     if let Some(unit) = unit {
         app.edit("Change the unit", |p| p.change_kind(i, |q| q.unit = unit));
     }

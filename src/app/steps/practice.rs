@@ -4,6 +4,7 @@ use crate::app::App;
 use crate::app::fields::{self, short, volume};
 use crate::app::practice::STEPS;
 use crate::app::theme::{look, strong};
+use crate::study::practice::exercises::EXERCISES;
 use crate::study::practice::{Marks, Side};
 use egui::{RichText, Ui};
 
@@ -63,7 +64,7 @@ fn why_not(app: &App, trouble: Option<&str>) -> Option<&'static str> {
 fn judged(app: &mut App, ui: &mut Ui, marks: &Marks, lesson: Option<&str>) {
     ui.label(RichText::new(format!("{} of 100 points", marks.score)).heading());
     if marks.lost.is_empty() {
-        fields::hint(ui, "Nothing to take off: all air leaves, no vent is wasted, and the resin comes in well");
+        fields::hint(ui, "Nothing to object to: all air leaves, no vent is wasted, and the resin comes in well");
     }
     for lost in &marks.lost {
         let words = format!("−{}  {}", lost.points, lost.why);
@@ -78,8 +79,11 @@ fn judged(app: &mut App, ui: &mut Ui, marks: &Marks, lesson: Option<&str>) {
     let caught = marks.pockets.iter().filter(|p| p.caught).count();
     fields::fact(ui, "Pockets caught", format!("{caught} of {}", marks.pockets.len()));
     beside(ui, &marks.yours, &marks.computed);
-    let plan = app.plan().cloned();
-    let computed = plan.is_some_and(|plan| app.practice().is_some_and(|p| p.shows_computed(&plan)));
+    if marks.computed.points.is_some_and(|p| marks.score > p) {
+        fields::hint(ui, "Better than the computed plan");
+    }
+    let computed = app.practice().is_some_and(|p| p.shows_computed());
+    let next = app.practice().and_then(|p| p.next_exercise());
     ui.horizontal_wrapped(|ui| {
         let label = if computed { "Show your plan" } else { "Show the computed plan" };
         if ui.button(label).clicked() {
@@ -87,6 +91,12 @@ fn judged(app: &mut App, ui: &mut Ui, marks: &Marks, lesson: Option<&str>) {
         }
         if ui.button("Try again").on_hover_text("Your plan as it was, with the answers hidden").clicked() {
             app.try_again();
+        }
+        if let Some(next) = next {
+            let label = format!("Next: {}", EXERCISES[next].title);
+            if ui.button(label).on_hover_text(EXERCISES[next].about).clicked() {
+                app.practise(next);
+            }
         }
     });
     if let Some(lesson) = lesson {
@@ -97,12 +107,14 @@ fn judged(app: &mut App, ui: &mut Ui, marks: &Marks, lesson: Option<&str>) {
 /// Both plans in numbers.
 fn beside(ui: &mut Ui, yours: &Side, computed: &Side) {
     let way = |s: &Side| s.flow_mm.map_or("–".to_owned(), |mm| format!("{} mm", short(mm)));
-    let rows: [(&str, [String; 2]); 6] = [
+    let points = |s: &Side| s.points.map_or("–".to_owned(), |p| p.to_string());
+    let rows: [(&str, [String; 2]); 7] = [
+        ("Points", [yours, computed].map(points)),
         ("High points", [yours, computed].map(|s| s.high_points.to_string())),
         ("Vents", [yours, computed].map(|s| s.vents.to_string())),
         ("Air that stays, level", [yours, computed].map(|s| volume(s.stays_mm3))),
         ("Air that stays, leaning", [yours, computed].map(|s| volume(s.worst_mm3))),
-        ("Largest bubble", [yours, computed].map(|s| format!("Ø{} mm", short(s.bubble_mm)))),
+        ("Largest bubble, leaning", [yours, computed].map(|s| format!("Ø{} mm", short(s.bubble_mm)))),
         ("Longest way of the resin", [yours, computed].map(way)),
     ];
     egui::Grid::new("practice").num_columns(3).spacing([10.0, 3.0]).show(ui, |ui| {

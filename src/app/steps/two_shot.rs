@@ -63,9 +63,8 @@ fn other(app: &mut App, ui: &mut Ui, second: &SecondShot) {
     let mut name = second.name.clone();
     let response = fields::text(ui, "Other part", &mut name, "Name of the other part");
     app.after(&response, "Rename the other part", |p| change(p, |s| s.name = name));
-    fields::fact(ui, "Its mesh file", second.mesh.clone());
-    let units = |u: Unit| if u == Unit::Inch { "Inches" } else { "Millimetres" }.to_owned();
-    if let Some(unit) = fields::choice(ui, "Its file is in", second.unit, &[Unit::Millimetre, Unit::Inch], units) {
+    fields::file(ui, "Its mesh file", &second.mesh);
+    if let Some(unit) = fields::choice(ui, "Its file is in", second.unit, &Unit::ALL, fields::unit_name) {
         app.edit("Change the unit of the other part", |p| change(p, |s| s.unit = unit));
     }
     ui.horizontal(|ui| {

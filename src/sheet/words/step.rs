@@ -93,6 +93,14 @@ pub fn close_with(closing: &str, newtons: &str) -> String {
 pub fn feed_rod(gate: &str, part: &str, runner: &str) -> String {
     format!("{gate}: fix its rod, {part} mm at the part, {runner} mm runner")
 }
+/// The way that the feed takes; the detail says why.
+pub fn feed_way(way: &str) -> String {
+    format!("Check that resin comes {way}")
+}
+/// What must stand in the cup before the chamber is let up.
+pub fn leave_in_cup(depth: &str, draws: &str) -> String {
+    format!("Leave {depth} of resin in the cup: letting up draws {draws}")
+}
 /// Vent rod.
 pub fn vent_rod(vent: &str) -> String {
     format!("{vent}: fix its rod at the high point")
@@ -359,6 +367,13 @@ pub fn last_places(filled: bool) -> &'static str {
 /// Where they are.
 pub fn places(places: &str) -> String {
     format!("{places} mm from left wall, front wall and floor")
+}
+/// Knit lines.
+pub const KNIT: &str = "Knit lines, weaker than the rest: where fronts meet";
+/// How many, and where the longest is.
+pub fn knit_detail(count: usize, longest_mm: f64, place: &str) -> String {
+    let longest = format!("{longest_mm:.0} mm long at {place} mm from left wall, front wall and floor");
+    if count == 1 { longest } else { format!("{count}, the longest {longest}") }
 }
 /// Gas that resin closes round.
 pub fn closed_round(volume: &str) -> String {

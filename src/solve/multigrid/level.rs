@@ -1,17 +1,14 @@
-//! One level of cells with their links, and the step to the next.
+//! The pattern of one level: cells with their links, and the step to the next.
 
 use crate::solve::cells::{Cells, NONE};
 use rayon::prelude::*;
 use std::ops::Range;
 
-/// Rows that one thread takes at a time.
-const CHUNK: usize = 4096;
-
 /// The pattern of one level. Rows of red cells come first; a link only joins a red row and a black one.
 #[derive(Clone, Debug, Default)]
 pub struct Level {
     /// Number of red rows.
-    reds: usize,
+    pub reds: usize,
     /// Links of row i are `start[i]..start[i + 1]`.
     start: Vec<u32>,
     /// The row that a link leads to.
@@ -19,30 +16,13 @@ pub struct Level {
     /// Place of every row, in blocks of this level.
     places: Vec<[u16; 3]>,
     /// Row of the next level that a row belongs to.
-    parent: Vec<u32>,
+    pub parent: Vec<u32>,
     /// Link of the next level that a link belongs to; `NONE` inside a row of it.
-    parent_link: Vec<u32>,
+    pub parent_link: Vec<u32>,
     /// The cell of each row; on the finest level only.
-    cells: Vec<u32>,
+    pub cells: Vec<u32>,
     /// Neighbour of the cell, 0 to 5, that a link leads to; on the finest level only.
-    side: Vec<u8>,
-}
-
-/// What stands on one level.
-#[derive(Clone, Debug, Default)]
-pub struct Values {
-    /// Weight of each link.
-    pub weight: Vec<f32>,
-    /// Weight of each row's link to potential 0.
-    pub held: Vec<f32>,
-    /// 1 over the sum of both; 0 where a row takes no part.
-    inverse: Vec<f32>,
-    /// Right side of the correction.
-    pub right: Vec<f32>,
-    /// The correction.
-    pub x: Vec<f32>,
-    /// What is left on red rows.
-    left: Vec<f32>,
+    pub side: Vec<u8>,
 }
 
 fn is_red(place: [u16; 3]) -> bool {
@@ -59,21 +39,6 @@ fn by_colour(places: &[[u16; 3]]) -> (Vec<u32>, usize) {
         *next - 1
     };
     (places.iter().map(number).collect(), reds)
-}
-
-impl Values {
-    /// Nothing, for a level.
-    pub fn of(level: &Level) -> Values {
-        let (n, links) = (level.len(), level.to.len());
-        Values {
-            weight: vec![0.0; links],
-            held: vec![0.0; n],
-            inverse: vec![0.0; n],
-            right: vec![0.0; n],
-            x: vec![0.0; n],
-            left: vec![0.0; n],
-        }
-    }
 }
 
 impl Level {
@@ -100,13 +65,19 @@ impl Level {
         (level, row_of)
     }
 
-    fn len(&self) -> usize {
+    /// Number of rows.
+    pub fn len(&self) -> usize {
         self.places.len()
     }
 
     /// True where some rows are linked.
     pub fn has_links(&self) -> bool {
         !self.to.is_empty()
+    }
+
+    /// Number of links, each counted from both ends.
+    pub fn links_in_all(&self) -> usize {
+        self.to.len()
     }
 
     /// The links of a row.
@@ -184,23 +155,6 @@ impl Level {
         next
     }
 
-    /// Takes weights over from cells.
-    pub fn set_finest(
-        &self,
-        values: &mut Values,
-        weight: &(impl Fn(u32) -> [f32; 6] + Sync),
-        held: &(impl Fn(u32) -> f32 + Sync),
-    ) {
-        values.held.par_iter_mut().zip(&self.cells).for_each(|(h, &cell)| *h = held(cell));
-        for (row, &cell) in self.cells.iter().enumerate() {
-            let of_cell = weight(cell);
-            for e in self.links(row) {
-                values.weight[e] = of_cell[self.side[e] as usize];
-            }
-        }
-        self.finish(values);
-    }
-
     /// What cells say of their six neighbours, link by link.
     pub fn entries(&self, row_of: &[u32], of_cell: &[[f64; 6]]) -> Vec<f64> {
         debug_assert_eq!(row_of.len(), of_cell.len());
@@ -211,119 +165,5 @@ impl Level {
             }
         }
         entries
-    }
-
-    /// Adds the weights of this level up to those of the next, halved.
-    pub fn gather(&self, fine: &Values, coarse: &mut Values) {
-        coarse.weight.fill(0.0);
-        coarse.held.fill(0.0);
-        for (e, &to) in self.parent_link.iter().enumerate() {
-            if to != NONE {
-                coarse.weight[to as usize] += 0.5 * fine.weight[e];
-            }
-        }
-        for (row, &to) in self.parent.iter().enumerate() {
-            coarse.held[to as usize] += 0.5 * fine.held[row];
-        }
-    }
-
-    /// Sums each row up.
-    pub fn finish(&self, values: &mut Values) {
-        let (weight, held) = (&values.weight, &values.held);
-        values.inverse.par_iter_mut().enumerate().for_each(|(row, inverse)| {
-            let sum = weight[self.links(row)].iter().fold(held[row], |a, b| a + b);
-            *inverse = if sum > 0.0 { 1.0 / sum } else { 0.0 };
-        });
-    }
-
-    /// The rows of one colour solved for themselves, from those of the other. With `from_nothing` those are 0.
-    fn smooth(&self, values: &mut Values, red: bool, from_nothing: bool) {
-        let (reds, blacks) = values.x.split_at_mut(self.reds);
-        let (own, other, first, before) =
-            if red { (reds, &*blacks, 0, self.reds) } else { (blacks, &*reds, self.reds, 0) };
-        let (weight, right, inverse) = (&values.weight, &values.right, &values.inverse);
-        let part = |(c, own): (usize, &mut [f32])| {
-            for (i, x) in own.iter_mut().enumerate() {
-                let row = first + c * CHUNK + i;
-                // Rows that take no part are many where a front has just begun to move.
-                if inverse[row] == 0.0 {
-                    *x = 0.0;
-                    continue;
-                }
-                let mut sum = right[row];
-                if !from_nothing {
-                    for e in self.links(row) {
-                        sum += weight[e] * other[self.to[e] as usize - before];
-                    }
-                }
-                *x = sum * inverse[row];
-            }
-        };
-        if own.len() > CHUNK {
-            own.par_chunks_mut(CHUNK).enumerate().for_each(part);
-        } else {
-            own.chunks_mut(CHUNK).enumerate().for_each(part);
-        }
-    }
-
-    /// What is left on red rows after black ones were solved, added up on the next level; nothing is left on black ones.
-    fn hand_down(&self, fine: &mut Values, coarse: &mut Values) {
-        let (weight, right, x, inverse) = (&fine.weight, &fine.right, &fine.x, &fine.inverse);
-        let part = |(c, left): (usize, &mut [f32])| {
-            for (i, left) in left.iter_mut().enumerate() {
-                let row = c * CHUNK + i;
-                if inverse[row] == 0.0 {
-                    *left = 0.0;
-                    continue;
-                }
-                let mut sum = right[row];
-                for e in self.links(row) {
-                    sum += weight[e] * x[self.to[e] as usize];
-                }
-                *left = sum - x[row] / inverse[row];
-            }
-        };
-        let left = &mut fine.left[..self.reds];
-        if left.len() > CHUNK {
-            left.par_chunks_mut(CHUNK).enumerate().for_each(part);
-        } else {
-            left.chunks_mut(CHUNK).enumerate().for_each(part);
-        }
-        coarse.right.fill(0.0);
-        for (left, &to) in fine.left[..self.reds].iter().zip(&self.parent) {
-            coarse.right[to as usize] += left;
-        }
-    }
-
-    /// Adds the correction of the next level.
-    fn take_up(&self, fine: &mut Values, coarse: &Values) {
-        let part = |(c, x): (usize, &mut [f32])| {
-            for (i, x) in x.iter_mut().enumerate() {
-                let row = c * CHUNK + i;
-                if fine.inverse[row] > 0.0 {
-                    *x += coarse.x[self.parent[row] as usize];
-                }
-            }
-        };
-        if fine.x.len() > CHUNK {
-            fine.x.par_chunks_mut(CHUNK).enumerate().for_each(part);
-        } else {
-            fine.x.chunks_mut(CHUNK).enumerate().for_each(part);
-        }
-    }
-}
-
-/// One cycle from the first level down and up left: corrections `x` for the right sides `right`.
-pub fn cycle(levels: &[Level], values: &mut [Values]) {
-    let level = &levels[0];
-    let Some((fine, rest)) = values.split_first_mut() else { return };
-    level.smooth(fine, true, true);
-    level.smooth(fine, false, false);
-    if let Some(coarse) = rest.first_mut() {
-        level.hand_down(fine, coarse);
-        cycle(&levels[1..], rest);
-        level.take_up(fine, &rest[0]);
-        level.smooth(fine, false, false);
-        level.smooth(fine, true, false);
     }
 }

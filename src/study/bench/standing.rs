@@ -7,9 +7,8 @@ use crate::study::air::{Air, Mouth};
 use crate::study::air_facts::{AirFacts, AirTrees};
 use crate::study::body::Body;
 use crate::study::ceilings::Ceilings;
-use crate::study::closed_off::{self, Pocket, RubberAir};
+use crate::study::closed_off::{self, Basins, RubberAir};
 use crate::study::gate_falls::{GateFall, gate_falls};
-use crate::study::hang_search::{self, HangSearch};
 use crate::study::propose::vent_rules::{VentRules, gates_of};
 use crate::study::slot::Slot;
 use crate::study::wedge::{self, Wedge};
@@ -26,8 +25,6 @@ type RubberAirKey = (u64, Vec3);
 type BasinsKey = (u64, Vec<Mouth>);
 /// What the wedge depends on: the trees, the master, and what is asked.
 type WedgeKey = (u64, u64, wedge::Asked);
-/// What the search for a hang depends on: body, and what is asked.
-type HangKey = (u64, hang_search::Asked);
 
 /// The cached ones.
 #[derive(Debug, Default)]
@@ -35,11 +32,9 @@ pub(super) struct Standing {
     ceilings: Slot<CeilingsKey, Ceilings>,
     runs: Slot<RunsKey, Vec<Option<f64>>>,
     rubber_air: Slot<RubberAirKey, RubberAir>,
-    basins: Slot<BasinsKey, Vec<Pocket>>,
+    basins: Slot<BasinsKey, Basins>,
     falls: Slot<BasinsKey, Vec<GateFall>>,
     wedge: Slot<WedgeKey, Option<Wedge>>,
-    hangs: Slot<HangKey, HangSearch>,
-    hung: Slot<(HangKey, Vec3), HangSearch>,
 }
 
 /// The facts of one plan; what is not there is still being computed.
@@ -52,7 +47,7 @@ pub struct StandingFacts {
     /// Air that liquid rubber shuts in.
     pub rubber_air: Option<Arc<RubberAir>>,
     /// Basins without a gate; none of them where the plan has no gate.
-    pub basins: Option<Arc<Vec<Pocket>>>,
+    pub basins: Option<Arc<Basins>>,
     /// How far resin falls from each gate.
     pub falls: Option<Arc<Vec<GateFall>>>,
     /// The wedge that helps, if one does.
@@ -176,19 +171,13 @@ impl Bench {
     ///
     /// # Errors
     /// [`Cancelled`](crate::solve::run::Cancelled).
-    pub fn basins(
-        &self,
-        plan: &Plan,
-        setting: &Setting,
-        body: &Body,
-        run: &Run,
-    ) -> Result<Arc<Vec<Pocket>>, StudyError> {
+    pub fn basins(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Basins>, StudyError> {
         let trees = self.air_trees(setting, body, run)?;
         let key = Bench::basins_key(plan, setting, &trees);
         let gates = key.1.clone();
         self.standing.basins.get_or(key, || {
             if gates.is_empty() {
-                return Ok(Vec::new());
+                return Ok(Basins::default());
             }
             let least_mm3 = closed_off::least_basin_mm3(body, &self.shop.limits);
             Ok(closed_off::second_basins(body, &trees.air.level, &gates, least_mm3, run)?)
@@ -249,41 +238,5 @@ impl Bench {
             let proposed = |air: &Air| Ok(rules.proposed(air, &gates, run)?.mouths.len());
             Ok(wedge::wedge(body, &trees.air.level, &asked, limits, &proposed, run)?)
         })
-    }
-
-    /// What a search for a hang is asked; a search that was asked the same of the same body holds still.
-    pub fn hang_asked(plan: &Plan, setting: &Setting) -> hang_search::Asked {
-        let mut block = plan.block;
-        if plan.master.stuck_to_floor {
-            block.below_mm = Some(0.0);
-        }
-        hang_search::Asked {
-            draw: plan.parting.draw,
-            shown: plan.shown.iter().flat_map(|s| &s.stroke).map(|s| setting.frames.normal_in_work(s)).collect(),
-            block,
-        }
-    }
-
-    /// Many ways up, measured; seconds. Nothing else waits for it. `watch` is shown what is known on the way.
-    ///
-    /// # Errors
-    /// [`Cancelled`](crate::solve::run::Cancelled).
-    pub fn hang_search(
-        &self,
-        plan: &Plan,
-        setting: &Setting,
-        body: &Body,
-        run: &Run,
-        watch: impl FnMut(&HangSearch),
-    ) -> Result<Arc<HangSearch>, StudyError> {
-        let key = (body.id, Bench::hang_asked(plan, setting));
-        let (limits, hung) = (&self.shop.limits, plan.hang.rubber.up.normalize_or(glam::DVec3::Z).as_vec3());
-        let found = self.standing.hangs.get_or(key.clone(), || {
-            Ok::<_, StudyError>(hang_search::search(body, limits, &key.1, hung, run, watch)?)
-        })?;
-        if found.hung.up == hung {
-            return Ok(found);
-        }
-        self.standing.hung.get_or((key, hung), || Ok(found.hung_as(body, limits, hung, run)?))
     }
 }

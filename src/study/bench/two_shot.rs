@@ -161,7 +161,6 @@ impl Bench {
                 mesh: Arc::new(mesh),
                 trouble,
                 displaced_mm3: body.displaced_mm3.clone(),
-                between: body.between.clone(),
             })
         })
     }

@@ -1,5 +1,6 @@
 //! The halves as files: what they are called and how they are written.
 
+use crate::mesh::io_words::said;
 use crate::mesh::measure::Measures;
 use crate::mesh::{Mesh, write_stl};
 use crate::plan::file::write_whole;
@@ -14,7 +15,7 @@ pub const NAMES: [&str; 2] = ["half-1.stl", "half-2.stl"];
 #[derive(Debug, thiserror::Error)]
 pub enum HalfFileError {
     /// The folder cannot be made.
-    #[error("The folder could not be made ({cause}). Choose another place: {}", folder.display())]
+    #[error("The folder could not be made ({}). Choose another place: {}", said(cause), folder.display())]
     Folder {
         /// Where.
         folder: PathBuf,
@@ -22,7 +23,7 @@ pub enum HalfFileError {
         cause: std::io::Error,
     },
     /// A file cannot be written.
-    #[error("The half could not be written ({cause}). Choose another place: {}", path.display())]
+    #[error("The half could not be written ({}). Choose another place: {}", said(cause), path.display())]
     File {
         /// Where.
         path: PathBuf,

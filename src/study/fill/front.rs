@@ -66,8 +66,8 @@ pub struct Front {
     pub shown_at: Vec<Option<f64>>,
     /// ∫dt/μ now.
     pub now: f64,
-    /// Share of the drive that was lost in the channels of the inlets when resin last came in, 0 to 1.
-    pub lost_in_channels: f64,
+    /// What drove resin in so far.
+    pub spent: Spent,
     /// Resin that came in through the inlets less what went out through outlets, mm³.
     pub poured_mm3: f64,
     volume: f64,
@@ -80,6 +80,8 @@ pub struct Front {
     inflow: f64,
     scratch: Scratch,
     steps: usize,
+    /// ∫dt/μ since when no gas could leave any more; nothing while some can.
+    shut_at: Option<f64>,
     /// The step at which it was last looked whether the front rests, and what was full then.
     quiet: (usize, f64),
     /// ∫dt/μ and what was full then, after every step.
@@ -99,6 +101,39 @@ struct Scratch {
     /// Number of the pool that a full cell belongs to, and of one beside a cell that is not full.
     pool: Vec<u32>,
     sweep: Sweep,
+}
+
+/// Sums over ∫dt/μ of what drove resin in, and of where it went.
+///
+/// The power that resin is driven with is its inflow times the drop from the level that feeds it to the front; what the
+/// channels of the inlets take of it is inflow² times their resistance. Over a fill the share of the time that the channels
+/// are to blame for is the mean of that share, since time is volume times resistance over drop.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Spent {
+    /// ∫dt/μ while resin came in, 1/Pa.
+    over: f64,
+    /// The share of the power that channels took, times that.
+    in_channels: f64,
+    /// The drop, times that.
+    drop_pa: f64,
+}
+
+impl Spent {
+    pub(super) fn add(&mut self, time: f64, in_channels: f64, drop_pa: f64) {
+        self.over += time;
+        self.in_channels += time * in_channels;
+        self.drop_pa += time * drop_pa;
+    }
+
+    /// Share of the time that the channels of the inlets are to blame for, 0 to 1.
+    pub fn share_of_channels(&self) -> f64 {
+        if self.over > 0.0 { self.in_channels / self.over } else { 0.0 }
+    }
+
+    /// Mean drop from the levels of the inlets to the front, Pa.
+    pub fn mean_drop_pa(&self) -> f64 {
+        if self.over > 0.0 { self.drop_pa / self.over } else { 0.0 }
+    }
 }
 
 /// Why the front came to rest.
@@ -144,7 +179,7 @@ impl Front {
             drunk_mm: vec![0.0; outlets],
             shown_at: vec![None; outlets],
             now: 0.0,
-            lost_in_channels: 0.0,
+            spent: Spent::default(),
             poured_mm3: 0.0,
             volume,
             share_a_step: 1.0 / STEPS,
@@ -153,6 +188,7 @@ impl Front {
             inflow: 0.0,
             scratch: Scratch::default(),
             steps: 0,
+            shut_at: None,
             quiet: (0, 0.0),
             passed: Vec::new(),
             creep,
@@ -196,23 +232,26 @@ impl Front {
         &self.regions
     }
 
+    /// The region of every cell that is not full; [`NONE`] for full ones.
+    pub fn region_of(&self) -> &[u32] {
+        &self.region_of
+    }
+
     /// True where no gas is left that could leave: what is empty, resin has closed round.
     pub fn is_shut(&self) -> bool {
         self.regions.iter().all(|r| r.crumb || !r.open)
     }
 
-    /// ∫dt/μ when the fill was over that came to `end`. Gas that is closed in comes to rest only slowly: there it is not when
-    /// the front was found to rest, but when all the resin but a step's had come in.
-    pub fn ended_at(&self, end: End) -> f64 {
-        let Some(&(_, last)) = self.passed.last() else { return self.now };
-        if end == End::Full || !self.is_shut() {
-            return self.now;
-        }
+    /// ∫dt/μ when the fill was over. Gas that is closed in comes to rest only slowly: from when no gas could leave any more,
+    /// it is over when all the resin but a step's had come in, not when the last gas was found to be at rest.
+    pub fn ended_at(&self) -> f64 {
+        let (Some(shut), Some(&(_, last))) = (self.shut_at, self.passed.last()) else { return self.now };
         let enough = last - self.share_a_step * self.volume;
         let i = self.passed.iter().position(|p| p.1 >= enough).unwrap_or(0);
         let (before, after) = (if i > 0 { self.passed[i - 1] } else { (0.0, 0.0) }, self.passed[i]);
         let part = (enough - before.1) / (after.1 - before.1);
-        before.0 + (after.0 - before.0) * if part.is_finite() { part.clamp(0.0, 1.0) } else { 1.0 }
+        let came_in = before.0 + (after.0 - before.0) * if part.is_finite() { part.clamp(0.0, 1.0) } else { 1.0 };
+        came_in.max(shut).min(self.now)
     }
 
     /// Lets the front go on up to another ∫dt/μ.
@@ -234,6 +273,11 @@ impl Front {
         loop {
             run.check()?;
             self.find_regions();
+            if !self.is_shut() {
+                self.shut_at = None;
+            } else if self.shut_at.is_none() {
+                self.shut_at = Some(self.now);
+            }
             if self.regions.iter().all(|r| r.crumb) {
                 self.take_crumbs();
                 return Ok(End::Full);

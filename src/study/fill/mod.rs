@@ -14,8 +14,9 @@ pub mod verdict;
 pub mod viscosity;
 
 use crate::mesh::Mesh;
-use crate::mesh::measure::{Measures, vertex_normals};
+use crate::mesh::measure::Measures;
 use crate::mesh::tree::Tree;
+use crate::solve::cell_field::CellField;
 use crate::solve::cells::{Cells, CellsError};
 use crate::solve::creep::Creep;
 use crate::solve::run::Run;
@@ -27,7 +28,6 @@ use fineness::Fineness;
 use front::{End, Front};
 use glam::Vec3;
 use places::{Knit, Last};
-use rayon::prelude::*;
 use verdict::Verdict;
 use viscosity::Pace;
 
@@ -103,8 +103,8 @@ pub struct Fill {
     pub cup: Pace,
     /// The mix at the temperature of the mould.
     pub mould: Pace,
-    /// ∫dt/μ at which resin comes to each vertex of the body, 1/Pa; infinite where it never does.
-    pub vertex_at: Vec<f32>,
+    /// ∫dt/μ when every cell was full, 1/Pa; infinite where resin does not come.
+    pub filled_at: CellField,
     /// The last places to fill, the very last one first.
     pub last: Vec<Last>,
     /// Where fronts meet, longest first.
@@ -115,6 +115,8 @@ pub struct Fill {
     pub shown_at: Vec<Option<f64>>,
     /// What it comes to.
     pub verdict: Verdict,
+    /// Smallest bubble after let-up that is a fault, diameter in mm.
+    pub bubble_limit_mm: f64,
 }
 
 impl Fill {
@@ -142,8 +144,8 @@ impl Fill {
 /// A picture of a fill under way.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Picture {
-    /// As [`Fill::vertex_at`], so far.
-    pub vertex_at: Vec<f32>,
+    /// As [`Fill::filled_at`], so far.
+    pub filled_at: CellField,
     /// ∫dt/μ now, 1/Pa.
     pub now: f64,
     /// The mix at the temperature of the cup.
@@ -187,12 +189,9 @@ pub fn fill(
     run.progress(0.02);
     let creep = Creep::with_sides(cells, &sides, volume, run)?;
     run.progress(0.05);
-    let normals = vertex_normals(mesh);
-    let near = nearest_cells(mesh, &normals, &creep.cells);
-    let at_vertices = |front: &Front| -> Vec<f32> {
-        near.par_iter().map(|n| n.iter().map(|c| front.filled_at[*c as usize]).fold(f32::INFINITY, f32::min)).collect()
-    };
-    let drive = Drive { until: pour.cup.until().max(pour.mould.until()), ..pour.drive.clone() };
+    let so_far = |front: &Front| CellField::new(front.creep().cells.clone(), front.filled_at.clone());
+    // It ends with the first of the two: where the mix sets at either temperature, the fill is not sure to be whole.
+    let drive = Drive { until: pour.cup.until().min(pour.mould.until()), ..pour.drive.clone() };
     let weight_pa_mm = drive.weight_pa_mm;
     let mut front = Front::new(creep, drive);
     let mut steps = 0;
@@ -200,7 +199,7 @@ pub fn fill(
         let share = front.filled_mm3() / volume;
         run.progress(0.05 + 0.9 * share as f32);
         if steps % STEPS_A_PICTURE == 0 {
-            watch(Picture { vertex_at: at_vertices(front), now: front.now, cup: pour.cup, filled_share: share });
+            watch(Picture { filled_at: so_far(front), now: front.now, cup: pour.cup, filled_share: share });
         }
         steps += 1;
     })?;
@@ -212,7 +211,7 @@ pub fn fill(
     };
     let knit = places::knit_lines(&front, run)?;
     let verdict = verdict::judge(&front, end, pour, &closed, filled_share, weight_pa_mm);
-    let end_at = front.ended_at(end);
+    let end_at = front.ended_at();
     if front.is_shut() {
         front.fill_outlets(run)?;
     }
@@ -226,29 +225,14 @@ pub fn fill(
         end_at,
         cup: pour.cup,
         mould: pour.mould,
-        vertex_at: at_vertices(&front),
+        filled_at: so_far(&front),
         last,
         knit,
         closed,
         shown_at: front.shown_at.clone(),
         verdict,
+        bubble_limit_mm: pour.bubble_mm,
     })
-}
-
-/// The cells next to every vertex, which tell when resin comes there.
-fn nearest_cells(mesh: &Mesh, normals: &[Vec3], cells: &Cells) -> Vec<Vec<u32>> {
-    let edge = cells.cell_mm() as f32;
-    mesh.positions
-        .par_iter()
-        .zip(normals)
-        .map(|(&p, &n)| {
-            let inside = p - n * (0.5 * edge);
-            let mut near: Vec<(f32, u32)> =
-                cells.round(cells.place_of(inside), 1).map(|c| (cells.centre(c).distance(inside), c)).collect();
-            near.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-            near.into_iter().take(1).map(|n| n.1).collect()
-        })
-        .collect()
 }
 
 /// What resin closed round, followed to the end of the pour and then squeezed by the open air (Boyle).

@@ -7,8 +7,15 @@ use std::f64::consts::PI;
 
 /// A fill should be over by this share of the pot life: a third to a half, common practice, no source.
 pub const IN_TIME_SHARE: f64 = 0.5;
-/// Most that a cup is worth raising to, as a multiple of the head there is.
-const MOST_HEAD: f64 = 2.5;
+/// Most that a cup is worth raising, mm: chamber and box end there; set here.
+const MOST_RAISED_MM: f64 = 150.0;
+/// Least head that the last place should have, mm: set here.
+const LEAST_HEAD_MM: f64 = 10.0;
+/// Most that gate and runner are worth widening, as a multiple, and least that is worth a new rod: set here.
+const MOST_WIDER: f64 = 1.7;
+const LEAST_WIDER: f64 = 1.1;
+/// What is asked for over what is needed, since a lever is reckoned and not followed: set here.
+const SURE: f64 = 1.15;
 /// Share of the cavity that may stay open to a vent and still count as full: crumbs in corners.
 const LEFT_OPEN: f64 = 2e-3;
 
@@ -65,7 +72,7 @@ pub fn judge(
     filled_share: f64,
     weight_pa_mm: f64,
 ) -> Verdict {
-    let share = |pace: &super::viscosity::Pace| pace.seconds(front.ended_at(end)) / pace.pot_life_s;
+    let share = |pace: &super::viscosity::Pace| pace.seconds(front.ended_at()) / pace.pot_life_s;
     let pot_life_share = share(&pour.cup).max(share(&pour.mould));
     let open: f64 = front.regions().iter().filter(|r| r.open && !r.crumb).map(|r| r.void_mm3).fold(0.0, |a, b| a + b);
     let short = end == End::Still && open > LEFT_OPEN * front.volume_mm3();
@@ -79,20 +86,25 @@ pub fn judge(
     let lever = match outcome {
         Outcome::Fills => None,
         Outcome::ClosedRound => gas.map(|g| Lever::Vent(g.position)),
-        Outcome::Short | Outcome::Late => Some(what_drives(front, pour, filled_share, pot_life_share, weight_pa_mm)),
+        Outcome::Short | Outcome::Late => Some(what_drives(front, pour, filled_share, weight_pa_mm)),
     };
     Verdict { outcome, pot_life_share, lever }
 }
 
 /// The lever for a fill that takes too long.
-fn what_drives(front: &Front, pour: &Pour, filled_share: f64, pot_life_share: f64, weight_pa_mm: f64) -> Lever {
-    // Time goes as the square of the way, so a front that got half-way has had a quarter of what it needs.
-    let needed = if filled_share < 0.999 { filled_share.max(0.05).powi(-2) } else { 1.0 };
-    let times = needed * (pot_life_share.min(1.0) / IN_TIME_SHARE).max(1.0);
-    if front.lost_in_channels > 0.5 {
-        // Resistance goes as the fourth power of the diameter.
-        return Lever::WiderRunner(times.powf(0.25).max(1.1));
-    }
+///
+/// Time is ∫ resistance over drop, by volume. What the channels take of it grows with the volume, what the cavity takes with
+/// its square where the way grows with it; channels as wide again by w take w⁻⁴ of theirs (Hagen and Poiseuille), and a
+/// drop that is greater takes that much less time.
+fn what_drives(front: &Front, pour: &Pour, filled_share: f64, weight_pa_mm: f64) -> Lever {
+    let (channels, full) = (front.spent.share_of_channels(), filled_share.max(0.05));
+    let took = front.ended_at();
+    let needed = if full < 0.999 { took * (channels / full + (1.0 - channels) / (full * full)) } else { took };
+    let in_time = |p: &super::viscosity::Pace| p.after(IN_TIME_SHARE * p.pot_life_s);
+    let times = (SURE * needed / in_time(&pour.cup).min(in_time(&pour.mould))).max(1.0);
+    let left = (1.0 / times - (1.0 - channels)) / channels.max(1e-12);
+    let wider = if left > 0.0 { left.powf(-0.25).max(LEAST_WIDER) } else { f64::INFINITY };
+
     let top = pour.drive.inlets.iter().map(|i| i.level_mm).fold(f64::NEG_INFINITY, f64::max);
     let empty = super::places::empty_places(front).first().map(|l| l.position);
     let last = empty.or_else(|| {
@@ -100,9 +112,13 @@ fn what_drives(front: &Front, pour: &Pour, filled_share: f64, pot_life_share: f6
     });
     let last = last.unwrap_or_default();
     let head = top - last.as_dvec3().dot(pour.drive.up.as_dvec3());
-    if times < MOST_HEAD && head > 0.0 && weight_pa_mm > 0.0 {
-        Lever::RaiseCup(head * (times - 1.0))
-    } else {
-        Lever::Gate(last)
+    let drop_mm = front.spent.mean_drop_pa() / weight_pa_mm.max(1e-12);
+    // A cup that stands too low for the last place must come over it first.
+    let raise = drop_mm * (times - 1.0) + (LEAST_HEAD_MM - head).max(0.0);
+    let raises = weight_pa_mm > 0.0 && raise <= MOST_RAISED_MM;
+    match () {
+        () if wider <= MOST_WIDER && (channels > 0.5 || !raises) => Lever::WiderRunner(wider),
+        () if raises => Lever::RaiseCup(raise.max(1.0)),
+        () => Lever::Gate(last),
     }
 }

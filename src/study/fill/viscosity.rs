@@ -37,8 +37,13 @@ impl Pace {
         if share < 1.0 { -self.tau_s * (-share).ln_1p() } else { f64::INFINITY }
     }
 
+    /// ∫dt/μ after so many seconds, 1/Pa.
+    pub fn after(&self, seconds: f64) -> f64 {
+        -self.tau_s / self.viscosity_pa_s * (-seconds / self.tau_s).exp_m1()
+    }
+
     /// ∫dt/μ at the end of the pot life, 1/Pa.
     pub fn until(&self) -> f64 {
-        -self.tau_s / self.viscosity_pa_s * (-self.pot_life_s / self.tau_s).exp_m1()
+        self.after(self.pot_life_s)
     }
 }

@@ -34,8 +34,8 @@ pub fn check(look: &Look) -> Vec<Finding> {
               rubber, and every cast has a lump or a plug there"
             .to_owned(),
         remedy:
-            "Turn the master so that the recess opens upwards, brush or inject rubber into it first, fill it and drill \
-                 the casts, or lead the air off by a vent rod"
+            "Turn the master so that the recess opens upwards, brush or inject rubber into it before the pour, or fill \
+                 it with clay and drill the casts. A solid rod in it only takes room away; it lets no air off"
                 .to_owned(),
         place: Some(r.position),
         remedies: Vec::new(),

@@ -31,5 +31,5 @@ pub fn check(look: &Look) -> Vec<Finding> {
         place: Some(basin.position),
         remedies: vec![Remedy::AddGate(spot_on_part(&look.facts.setting, body, basin.position))],
     };
-    basins.iter().map(found).collect()
+    basins.pockets.iter().map(found).collect()
 }

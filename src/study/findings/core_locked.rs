@@ -2,7 +2,8 @@
 
 use super::words::{length, place};
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::plan::{Half, PieceOf};
+use crate::plan::{Half, PieceOf, Plan};
+use crate::study::bench::Setting;
 use crate::study::parting::locked::{LockedCore, Tunnel};
 use crate::study::release::Release;
 use crate::study::release::locks::{Lock, Opened};
@@ -42,7 +43,7 @@ fn locked(look: &Look, core: &LockedCore, lock: &Lock) -> Finding {
         1 => format!("A core of {half} goes through {through} and is locked{short}"),
         n => format!("Cores of {half} go through the part in {n} places and are locked, one through {through}{short}"),
     };
-    let mut remedies = closed.map_or(Vec::new(), |(tunnel, _)| choices(look, tunnel));
+    let mut remedies = closed.map_or(Vec::new(), |(tunnel, _)| choices(look.plan, &look.facts.setting, tunnel));
     remedies.push(Remedy::ProposeDraw);
     Finding {
         severity: Severity::Stop,
@@ -69,10 +70,9 @@ fn shallow(look: &Look, opened: &Opened) -> Option<String> {
 }
 
 /// What the plan can hold against a locked hole.
-pub fn choices(look: &Look, tunnel: &Tunnel) -> Vec<Remedy> {
-    let setting = &look.facts.setting;
+pub fn choices(plan: &Plan, setting: &Setting, tunnel: &Tunnel) -> Vec<Remedy> {
     let (frames, part) = (&setting.frames, setting.part_at(tunnel.middle));
-    let planned = &look.plan.parting;
+    let planned = &plan.parting;
     let of = |of: PieceOf| planned.loose_pieces.iter().filter(|p| p.of == of).count() + 1;
     let core = proposed_core(tunnel, frames, part, PieceOf::Metal, format!("Core {}", of(PieceOf::Metal)));
     let piece = proposed_core(tunnel, frames, part, PieceOf::Rubber, format!("Loose piece {}", of(PieceOf::Rubber)));

@@ -1,6 +1,6 @@
 //! What a judgement is.
 
-use crate::plan::{Attitude, LoosePiece, PieceOf, ReliefCut, Spot};
+use crate::plan::{Attitude, LoosePiece, PieceOf, ReliefCut, Spot, Unit};
 pub use crate::study::report::Severity;
 use glam::Vec3;
 
@@ -93,8 +93,10 @@ pub enum Remedy {
     RemoveVent(u32),
     /// Put a gate here.
     AddGate(Spot),
-    /// Hang it this way up for rubber and casting.
-    HangWith(Attitude),
+    /// Lead the runner of the gate with this number off the part, and up beside it.
+    LeadRound(u32),
+    /// Make the gate with this number so wide, millimetres.
+    NarrowGate(u32, f64),
     /// Stand the closed block so while resin is poured.
     PropBlock(Attitude),
     /// Make a whole set of vents anew.
@@ -120,7 +122,7 @@ pub enum Remedy {
     /// Seek the line instead of parting by a plane.
     SeekLine,
     /// Read the mesh as inches, or as millimetres again.
-    SwitchUnit(usize),
+    SwitchUnit(usize, Unit),
     /// Take the file of this part, with this digest, as the one that is meant, for every copy of it.
     AcceptMesh(usize, String),
     /// The same of the other shot's part.
@@ -139,7 +141,8 @@ impl Remedy {
             Remedy::GrooveVent(n, _) => format!("Cut vent {n} as a groove"),
             Remedy::RemoveVent(n) => format!("Take vent {n} out"),
             Remedy::AddGate(_) => "Put a gate here".into(),
-            Remedy::HangWith(_) => "Hang it this way".into(),
+            Remedy::LeadRound(n) => format!("Lead gate {n} round the part"),
+            Remedy::NarrowGate(n, mm) => format!("Make gate {n} Ø{mm:.1} mm"),
             Remedy::PropBlock(_) => "Prop the block so".into(),
             Remedy::ProposeVents => "Propose vents".into(),
             Remedy::ProposeFeed => "Propose a gate".into(),
@@ -153,7 +156,7 @@ impl Remedy {
             Remedy::RemovePin(i) => format!("Take pin {} out", i + 1),
             Remedy::RemoveMark(i) => format!("Take mark {} out", i + 1),
             Remedy::SeekLine => "Seek the line again".into(),
-            Remedy::SwitchUnit(_) => "Switch the unit".into(),
+            Remedy::SwitchUnit(_, unit) => format!("Read it in {}", unit.name()),
             Remedy::AcceptMesh(..) | Remedy::AcceptOtherMesh(_) => "Accept the new mesh".into(),
             Remedy::ScaleMaster(f) => format!("Make the master {:.2} %", f * 100.0),
         }

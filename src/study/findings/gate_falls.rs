@@ -4,10 +4,7 @@ use super::words::length;
 use super::{Finding, Look, Severity, Step};
 use crate::study::fill::Pour;
 use crate::study::fill::fineness::Fineness;
-use crate::study::gate_falls::{GateFall, film_mm};
-
-/// Falls under this are no matter, millimetres: set here.
-const LEAST_FALL_MM: f64 = 5.0;
+use crate::study::gate_falls::{GateFall, LEAST_FALL_MM, film_mm};
 
 /// One note for each gate that stands well above the place where its resin gathers.
 pub fn check(look: &Look) -> Vec<Finding> {

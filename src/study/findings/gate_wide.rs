@@ -1,40 +1,67 @@
-//! Gates that are wider than the wall on which they stand.
+//! Gates that are too wide for the wall on which they stand, or hang over its edge.
 
 use super::words::length;
-use super::{Finding, Look, Severity, Step};
-use crate::study::vent_fit::wall_mm;
+use super::{Finding, Look, Remedy, Severity, Step};
+use crate::study::mouth_wall::{self, OVER_EDGE};
+use crate::study::propose::widths::{GATE_MM, GATE_OVER_WALL};
 
-/// A gate is at most as wide as its wall is thick: common practice, no source.
-const SHARE: f64 = 1.0;
-/// No difference to a gate, millimetres.
-const NO_DIFFERENCE_MM: f64 = 0.05;
-
-/// One warning for each gate wider than the narrowest wall at its mouth.
+/// One warning for each.
 pub fn check(look: &Look) -> Vec<Finding> {
-    let (Some(body), Some(walls)) = (&look.facts.body, &look.facts.walls) else { return Vec::new() };
+    let Some(body) = &look.facts.body else { return Vec::new() };
+    let frames = &look.facts.setting.frames;
     let mut findings = Vec::new();
     for gate in &look.plan.feed.gates {
-        let at = look.facts.setting.frames.spot_in_work(&gate.at);
-        let wall = wall_mm(body, walls, at);
-        if gate.diameter_mm <= SHARE * wall + NO_DIFFERENCE_MM {
+        let (at, normal) = (frames.spot_in_work(&gate.at), frames.normal_in_work(&gate.at));
+        let near = body.tree.nearest(at).map_or(f64::INFINITY, |n| f64::from(n.distance));
+        if near > gate.diameter_mm / 2.0 {
+            // Off the part there is no wall; that is told elsewhere.
             continue;
         }
+        let wall = mouth_wall::wall_mm(body, at, normal, gate.diameter_mm);
+        let over = mouth_wall::over_edge(body, at, normal, gate.diameter_mm);
+        let widest = GATE_OVER_WALL * wall;
+        let hangs = over > OVER_EDGE;
+        // A twentieth of a millimetre is no difference to a rod.
+        if !hangs && gate.diameter_mm <= widest + 0.05 {
+            continue;
+        }
+        let on_wall = if wall.is_finite() { format!(" on a wall of {}", length(wall)) } else { String::new() };
+        let message = if hangs {
+            format!(
+                "Gate {}, Ø{:.1} mm{on_wall}, hangs over an edge with {:.0} % of its mouth",
+                gate.number,
+                gate.diameter_mm,
+                100.0 * over
+            )
+        } else {
+            format!(
+                "Gate {}, Ø{:.1} mm, stands{on_wall}; the limit is {:.0} % of it",
+                gate.number,
+                gate.diameter_mm,
+                100.0 * GATE_OVER_WALL
+            )
+        };
+        // The widest by half millimetres that does neither.
+        let fits = |mm: &f64| {
+            *mm <= widest + 0.05 && *mm < gate.diameter_mm && mouth_wall::over_edge(body, at, normal, *mm) <= OVER_EDGE
+        };
+        let narrower = (GATE_MM.start().floor() as u32 * 2..=40).rev().map(|k| f64::from(k) / 2.0).find(fits);
         findings.push(Finding {
             severity: Severity::Warn,
             code: "gate-wide",
             step: Step::Feed,
-            message: format!(
-                "Gate {}, Ø{:.1} mm, stands on a wall of {}; the limit is the wall itself",
-                gate.number,
-                gate.diameter_mm,
-                length(wall)
-            ),
-            why: "It is cut off every cast; wider than its wall it hangs over the edge, its scar is as wide as the wall, and \
-                  cutting it breaks the rim"
-                .to_owned(),
-            remedy: format!("Make it at most {} wide, or move it to a thicker place", length(SHARE * wall)),
+            message,
+            why:
+                "What hangs over is a lump to be carved off every cast, and a gate much thicker than its wall leaves a \
+                  sink or breaks a piece out of the edge when it is cut off"
+                    .to_owned(),
+            remedy: match narrower {
+                Some(mm) => format!("Make it Ø{mm:.1} mm"),
+                None => "Move it to a wider place; on a thin edge several narrow gates do less harm than a wide one"
+                    .to_owned(),
+            },
             place: Some(at),
-            remedies: Vec::new(),
+            remedies: narrower.map(|mm| Remedy::NarrowGate(gate.number, mm)).into_iter().collect(),
         });
     }
     findings

@@ -10,7 +10,7 @@ const RISKY_SHARE: f64 = 0.7;
 /// One finding for each insert that narrows the cavity too much for too long.
 pub fn check(look: &Look) -> Vec<Finding> {
     let limit = look.shop.limits.thinnest_wall_mm;
-    let passages = look.numbers.passages.iter().zip(&look.plan.inserts);
+    let passages = look.facts.passages.iter().zip(&look.plan.inserts);
     passages
         .filter_map(|(passage, insert)| {
             let passage = passage.as_ref()?;

@@ -18,13 +18,16 @@ mod cast_light;
 mod cavity_not_united;
 mod ceiling_level;
 mod channel_off_cut;
+mod channels_close;
 pub mod core_locked;
+mod cup_small;
 mod cure_trial;
 mod cut_missing;
 mod cut_thin;
 mod enclosed_void;
 mod fill_poor;
 mod flow_far;
+mod gate_blade;
 mod gate_falls;
 mod gate_missing;
 mod gate_off_part;
@@ -38,6 +41,7 @@ mod insert_outside;
 mod insert_thin_resin;
 mod keys_no_room;
 mod knife_short;
+mod level_too_thin;
 mod line_on_shown;
 mod line_open;
 mod loose_piece_held;
@@ -139,8 +143,11 @@ const RULES: &[Rule] = &[
     gate_off_part::check,
     gate_on_shown::check,
     gate_wide::check,
+    gate_blade::check,
+    cup_small::check,
     part_unreached::check,
     basin_second::check,
+    level_too_thin::check,
     gate_falls::check,
     flow_far::check,
     fill_poor::check,
@@ -152,6 +159,7 @@ const RULES: &[Rule] = &[
     insert_gap::check,
     rubber_slender::check,
     rubber_thin::check,
+    channels_close::check,
     cure_trial::check,
     master_sealed::check,
     master_held::check,

@@ -9,9 +9,8 @@ const TOUCH_MM: f64 = 0.01;
 /// A Stop for each two that run into each other or touch, a Warn for each two with less rubber between them than the shop's
 /// least.
 pub fn check(look: &Look) -> Vec<Finding> {
-    let Some(body) = &look.facts.body else { return Vec::new() };
     let limit = look.shop.limits.least_rubber_mm;
-    let near = body.between.iter().filter(|b| b.distance_mm < limit - TOUCH_MM);
+    let near = look.facts.between.iter().filter(|b| b.distance_mm < limit - TOUCH_MM);
     near.map(|between| {
         let [a, b] = between.parts.map(|i| look.plan.part_title(i));
         let touches = between.distance_mm < TOUCH_MM;

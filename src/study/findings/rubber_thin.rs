@@ -1,8 +1,8 @@
 //! Too little rubber between two things in the block.
 
 use super::words::length;
-use super::{Finding, Look, Severity, Step};
-use crate::study::rod_clearance::{BESIDE_ROD_MM, closest};
+use super::{Finding, Look, Remedy, Severity, Step};
+use crate::study::rod_clearance::{BESIDE_ROD_MM, pass};
 use glam::Vec3;
 
 /// Findings for walls set too thin by hand and for runners and vents that pass the part too close.
@@ -23,36 +23,36 @@ pub fn check(look: &Look) -> Vec<Finding> {
         }
     }
     let channels = &look.facts.setting.channels;
-    for (channel, what, step) in channels
-        .vents
-        .iter()
-        .map(|c| (c, "Vent", Step::Vents))
-        .chain(channels.gates.iter().map(|c| (c, "The runner of gate", Step::Feed)))
-    {
-        if let Some((mm, at)) = look.facts.master.as_ref().and_then(|master| closest(master, channel)) {
-            let through = mm <= 0.0;
-            if mm < BESIDE_ROD_MM {
-                let message = if through {
-                    format!("{what} {} runs through the part", channel.number)
-                } else {
-                    format!(
-                        "{what} {} passes the part at {}; less than {} tears",
-                        channel.number,
-                        length(mm),
-                        length(BESIDE_ROD_MM)
-                    )
-                };
-                let severity = if through { Severity::Stop } else { Severity::Warn };
-                let remedy = match (through, step) {
-                    (true, Step::Vents) => {
-                        "Move it to where nothing stands above it, or hang the part another way; near the parting line a \
-                         groove in the parting face can lead round the part"
-                    }
-                    _ => "Move it, or lead it round the part",
-                };
-                findings.push(finding(severity, step, message, remedy, Some(at)));
-            }
-        }
+    let Some(master) = &look.facts.master else { return findings };
+    let vents = channels.vents.iter().map(|c| (c, "Vent", Step::Vents));
+    for (channel, what, step) in vents.chain(channels.gates.iter().map(|c| (c, "The runner of gate", Step::Feed))) {
+        let Some(pass) = pass(master, channel).filter(|p| p.rubber_mm < BESIDE_ROD_MM) else { continue };
+        let number = channel.number;
+        let message = if pass.inside_mm > 0.0 {
+            format!("{what} {number} runs through the part on {}", length(pass.inside_mm))
+        } else if pass.cut_mm > 0.0 {
+            format!("{what} {number} cuts {} into the part on {}", length(-pass.rubber_mm), length(pass.cut_mm))
+        } else {
+            format!(
+                "{what} {number} passes the part at {} on {}; less than {} tears",
+                length(pass.rubber_mm.max(0.0)),
+                length(pass.near_mm),
+                length(BESIDE_ROD_MM)
+            )
+        };
+        let severity = if pass.rubber_mm <= 0.0 { Severity::Stop } else { Severity::Warn };
+        let (remedy, remedies) = match step {
+            Step::Feed => (
+                "Lead it off the part first and up beside it, feed it from the side, or move the gate",
+                vec![Remedy::LeadRound(number), Remedy::ProposeFeed],
+            ),
+            _ => (
+                "Move it to where a rod stands free above it, or hang the part another way; near the parting line a groove in the \
+                  parting face can lead round the part",
+                vec![Remedy::ProposeVents, Remedy::RemoveVent(number)],
+            ),
+        };
+        findings.push(Finding { remedies, ..finding(severity, step, message, remedy, Some(pass.at)) });
     }
     findings
 }

@@ -24,6 +24,10 @@ pub struct Criteria {
     pub undercut_level_mm2: f64,
     /// Surface that neither half sees for a draw straight up, mm².
     pub undercut_upright_mm2: f64,
+    /// Recesses of the master that keep air while rubber is poured; none where it is not closed.
+    pub rubber_recesses: Option<usize>,
+    /// That air, mm³.
+    pub rubber_air_mm3: Option<f64>,
     /// How far the shown surface that faces up most does so, as the sine of its slope: 1 straight up, 0 upright or
     /// facing down.
     pub shown_up: f64,
@@ -56,6 +60,8 @@ pub enum Criterion {
     HighPoints,
     /// Air that stays in the leaning block.
     Air,
+    /// Air that rubber shuts in.
+    RubberAir,
     /// Near-level ceilings.
     Ceiling,
     /// Height of the part.
@@ -72,9 +78,10 @@ pub enum Criterion {
 
 impl Criterion {
     /// Every criterion.
-    pub const ALL: [Criterion; 8] = [
+    pub const ALL: [Criterion; 9] = [
         Criterion::HighPoints,
         Criterion::Air,
+        Criterion::RubberAir,
         Criterion::Ceiling,
         Criterion::Height,
         Criterion::Block,
@@ -88,6 +95,7 @@ impl Criterion {
         match self {
             Criterion::HighPoints => "High points",
             Criterion::Air => "Air left leaning, mm³",
+            Criterion::RubberAir => "Air shut in by rubber, mm³",
             Criterion::Ceiling => "Near-level ceiling, mm²",
             Criterion::Height => "Height, mm",
             Criterion::Block => "Block, litres",
@@ -102,6 +110,7 @@ impl Criterion {
         match self {
             Criterion::HighPoints => "high_point",
             Criterion::Air => "air",
+            Criterion::RubberAir => "rubber_air",
             Criterion::Ceiling => "ceiling",
             Criterion::Height => "height",
             Criterion::Block => "block",
@@ -114,14 +123,40 @@ impl Criterion {
     /// What its weight stands for, in words.
     pub fn weighed(self) -> &'static str {
         match self {
-            Criterion::HighPoints => "One high point",
-            Criterion::Air => "Air for a faulty bubble",
-            Criterion::Ceiling => "Upper side all level",
-            Criterion::Height => "Tall as its diagonal",
-            Criterion::Block => "Block of a cube of that",
-            Criterion::UndercutLevel => "All undercut, level draw",
-            Criterion::UndercutUpright => "All undercut, upright",
-            Criterion::Shown => "Shown face straight up",
+            Criterion::HighPoints => "Each high point",
+            Criterion::Air => "Bubble at the limit",
+            Criterion::RubberAir => "Each recess with air in rubber",
+            Criterion::Ceiling => "Top wholly level",
+            Criterion::Height => "Standing its tallest",
+            Criterion::Block => "Largest block",
+            Criterion::UndercutLevel => "All hidden, level draw",
+            Criterion::UndercutUpright => "All hidden, draw up",
+            Criterion::Shown => "Shown face up",
+        }
+    }
+
+    /// What its weight stands for, in a sentence.
+    pub fn weighed_in_full(self) -> &'static str {
+        match self {
+            Criterion::HighPoints => "Each high point: a vent, and a stalk to trim",
+            Criterion::Air => {
+                "Air that leaves the smallest faulty bubble when the block leans; twice the bubble counts twice"
+            }
+            Criterion::RubberAir => {
+                "Each recess that keeps air while rubber is poured: brushed full first, or a lump on every cast"
+            }
+            Criterion::Ceiling => "All that faces up is near level, so that bubbles stick; half of it counts half",
+            Criterion::Height => "The part stands as tall as its diagonal; half as tall counts half",
+            Criterion::Block => {
+                "The block is that round a cube with the part's diagonal as its side; half of it counts half"
+            }
+            Criterion::UndercutLevel => {
+                "No half sees any of the surface when they are drawn off level; a tenth of it counts a tenth"
+            }
+            Criterion::UndercutUpright => {
+                "No half sees any of the surface when they are drawn off upwards; a tenth of it counts a tenth"
+            }
+            Criterion::Shown => "A shown surface faces straight up, where bubbles gather",
         }
     }
 
@@ -130,6 +165,7 @@ impl Criterion {
         match self {
             Criterion::HighPoints => of.high_points.map(|n| n as f64),
             Criterion::Air => of.air_mm3,
+            Criterion::RubberAir => of.rubber_air_mm3,
             Criterion::Ceiling => Some(of.ceiling_mm2),
             Criterion::Height => Some(of.height_mm),
             Criterion::Block => Some(of.block_mm3() / 1e6),
@@ -145,6 +181,8 @@ impl Criterion {
         match self {
             Criterion::HighPoints => of.high_points.map(|n| n as f64),
             Criterion::Air => of.bubble_mm.map(|b| share(b, norms.bubble_mm)),
+            // Each must be brushed in or filled by hand, however large it is.
+            Criterion::RubberAir => of.rubber_recesses.map(|n| n as f64),
             Criterion::Ceiling => Some(share(of.ceiling_mm2, of.upper_mm2)),
             Criterion::Height => Some(share(of.height_mm, norms.diagonal_mm)),
             Criterion::Block => Some(share(of.block_mm3(), norms.block_mm3)),
@@ -164,6 +202,7 @@ impl Criterion {
         match self {
             Criterion::HighPoints => &mut weights.high_point,
             Criterion::Air => &mut weights.air,
+            Criterion::RubberAir => &mut weights.rubber_air,
             Criterion::Ceiling => &mut weights.ceiling,
             Criterion::Height => &mut weights.height,
             Criterion::Block => &mut weights.block,

@@ -16,12 +16,12 @@ const SAME_DEG: f32 = 2.0;
 /// Flat sides whose normals differ by less are one: cosine of about one degree.
 const ONE_SIDE: f32 = 0.9998;
 
-/// Axes whose two ends are measured: those of the part, those square to its largest flat sides, and an equal-area spiral
-/// over the half sphere (Swinbank & Purser 2006).
-pub fn axes(mesh: &Mesh, count: usize) -> Vec<Vec3> {
+/// Axes whose two ends are measured: those of the part, those square to the largest flat sides of each of `meshes`, and an
+/// equal-area spiral over the half sphere (Swinbank & Purser 2006).
+pub fn axes(meshes: &[&Mesh], count: usize) -> Vec<Vec3> {
     let mut all = vec![Vec3::Z, Vec3::X, Vec3::Y];
     let same = |all: &[Vec3], d: Vec3| all.iter().any(|a| a.dot(d).abs() > ONE_SIDE);
-    for side in large_sides(mesh) {
+    for side in meshes.iter().flat_map(|m| large_sides(m)) {
         if !same(&all, side) {
             all.push(side);
         }

@@ -2,6 +2,7 @@
 
 use super::Scored;
 use super::criteria::{Criteria, Norms};
+use super::subject::Each;
 use crate::mesh::Bounds;
 use crate::plan::{Attitude, BlockPlan};
 use crate::shop::Limits;
@@ -12,7 +13,7 @@ use crate::solve::surface_tree::SurfaceTree;
 use crate::study::air::high_points::{HighPoint, high_points};
 use crate::study::air::{AirTree, LEAN_DIRECTIONS, bubble, lean_directions};
 use crate::study::block::Block;
-use crate::study::body::Body;
+use crate::study::closed_off::Outside;
 use crate::study::parting::draw::{Rasters, raster_views};
 use crate::study::propose::turn_to_draw;
 use glam::{DVec3, Vec3};
@@ -40,20 +41,31 @@ pub struct Asked {
 ///
 /// # Errors
 /// [`Cancelled`].
-pub fn undercuts(body: &Body, axes: &[Vec3], run: &Run) -> Result<Vec<(Vec3, f64)>, Cancelled> {
-    let views = raster_views(&body.mesh, axes, run)?;
-    Ok(axes.iter().copied().zip(views.iter().map(|v| v.hidden_from_both_mm2)).collect())
+pub fn undercuts(parts: &[Each], axes: &[Vec3], run: &Run) -> Result<Vec<(Vec3, f64)>, Cancelled> {
+    let mut draws: Vec<(Vec3, f64)> = axes.iter().map(|a| (*a, 0.0)).collect();
+    for part in parts {
+        for (draw, view) in draws.iter_mut().zip(raster_views(&part.master.mesh, axes, run)?) {
+            draw.1 += view.hidden_from_both_mm2;
+        }
+    }
+    Ok(draws)
 }
 
-/// Measures directions of one body.
+/// Measures directions of the different parts of one block.
 pub struct Measurer<'a> {
-    body: &'a Body,
+    parts: Vec<Ready<'a>>,
     limits: &'a Limits,
     asked: &'a Asked,
-    rasters: Rasters<'a>,
     /// Undercut of a draw along each axis, from which the level ones of every way up are chosen.
     draws: Vec<(Vec3, f64)>,
+}
+
+/// A part made ready.
+struct Ready<'a> {
+    part: &'a Each,
+    rasters: Rasters<'a>,
     surface: Result<Arc<ClosedSurface>, String>,
+    outside: Outside,
 }
 
 impl<'a> Measurer<'a> {
@@ -62,38 +74,52 @@ impl<'a> Measurer<'a> {
     /// # Errors
     /// [`Cancelled`].
     pub fn new(
-        body: &'a Body,
+        parts: &'a [Each],
         limits: &'a Limits,
         asked: &'a Asked,
         draws: Vec<(Vec3, f64)>,
         run: &Run,
     ) -> Result<Measurer<'a>, Cancelled> {
-        let surface = match &body.trouble {
-            Some(why) => Err(why.clone()),
-            None => match ClosedSurface::new(body.mesh.clone(), body.tree.clone(), run) {
-                Ok(surface) => Ok(Arc::new(surface)),
-                Err(NotClosed::Cancelled(c)) => return Err(c),
-                Err(why) => Err(why.to_string()),
-            },
+        let ready = |part: &'a Each| {
+            let body = &part.body;
+            let surface = match &body.trouble {
+                Some(why) => Err(why.clone()),
+                None => match ClosedSurface::new(body.mesh.clone(), body.tree.clone(), run) {
+                    Ok(surface) => Ok(Arc::new(surface)),
+                    Err(NotClosed::Cancelled(c)) => return Err(c),
+                    Err(why) => Err(why.to_string()),
+                },
+            };
+            let outside = Outside::of(&part.master, &part.inserts, run)?;
+            Ok(Ready { part, rasters: Rasters::new(&part.master.mesh), surface, outside })
         };
-        Ok(Measurer { body, limits, asked, rasters: Rasters::new(&body.mesh), draws, surface })
+        let parts = parts.iter().map(ready).collect::<Result<_, Cancelled>>()?;
+        Ok(Measurer { parts, limits, asked, draws })
     }
 
     /// What figures are divided by.
     pub fn norms(&self) -> Norms {
-        let side = self.body.bounds.diagonal() as f64;
-        let block = Block::round(DVec3::ZERO, DVec3::splat(side), &self.asked.block, self.limits);
+        let masters = || self.parts.iter().map(|p| &p.part.master);
+        let side = masters().map(|m| m.bounds.diagonal() as f64).fold(0.0, f64::max);
+        let size = self.row(masters().map(|_| DVec3::splat(side)));
         Norms {
             bubble_mm: self.limits.bubble_mm,
             diagonal_mm: side,
-            block_mm3: block.volume_mm3(),
-            area_mm2: self.body.measures.area_mm2,
+            block_mm3: Block::round(DVec3::ZERO, size, &self.asked.block, self.limits).volume_mm3(),
+            area_mm2: masters().map(|m| m.measures.area_mm2).sum(),
         }
+    }
+
+    /// Size of parts of these sizes beside each other along the box's X, the shop's least rubber between them.
+    fn row(&self, sizes: impl Iterator<Item = DVec3>) -> DVec3 {
+        sizes
+            .reduce(|row, next| row.max(next).with_x(row.x + self.limits.least_rubber_mm + next.x))
+            .unwrap_or(DVec3::ZERO)
     }
 
     /// Why air is not counted.
     pub fn no_air(&self) -> Option<String> {
-        self.surface.as_ref().err().cloned()
+        self.parts.iter().find_map(|p| p.surface.as_ref().err().cloned())
     }
 
     /// One direction.
@@ -101,7 +127,7 @@ impl<'a> Measurer<'a> {
     /// # Errors
     /// [`Cancelled`].
     pub fn one(&self, up: Vec3, run: &Run) -> Result<Scored, Cancelled> {
-        let upright = self.known(up).unwrap_or_else(|| self.rasters.view(up).hidden_from_both_mm2);
+        let upright = self.known(up).unwrap_or_else(|| self.hidden_mm2(up));
         self.scored(up, [self.level_draw_mm2(up), upright], run)
     }
 
@@ -113,6 +139,11 @@ impl<'a> Measurer<'a> {
         let one = self.one(axis, run)?;
         let undercuts = [one.criteria.undercut_level_mm2, one.criteria.undercut_upright_mm2];
         Ok([one, self.scored(-axis, undercuts, run)?])
+    }
+
+    /// Undercut of a draw along `draw`, mm².
+    fn hidden_mm2(&self, draw: Vec3) -> f64 {
+        self.parts.iter().map(|p| p.rasters.view(draw).hidden_from_both_mm2).sum()
     }
 
     fn known(&self, up: Vec3) -> Option<f64> {
@@ -134,37 +165,39 @@ impl<'a> Measurer<'a> {
         nearly.sort_by(|a, b| a.1.total_cmp(&b.1));
         for (axis, _) in nearly.iter().take(MADE_LEVEL) {
             let level = (*axis - up * axis.dot(up)).normalize_or(up.any_orthonormal_vector());
-            best = best.min(self.rasters.view(level).hidden_from_both_mm2);
+            best = best.min(self.hidden_mm2(level));
         }
-        if best.is_finite() { best } else { self.rasters.view(up.any_orthonormal_vector()).hidden_from_both_mm2 }
+        if best.is_finite() { best } else { self.hidden_mm2(up.any_orthonormal_vector()) }
     }
 
     fn scored(&self, up: Vec3, [level_mm2, upright_mm2]: [f64; 2], run: &Run) -> Result<Scored, Cancelled> {
         run.check()?;
-        let air = match &self.surface {
-            Ok(surface) => self.air(surface, up, run)?,
-            Err(_) => None,
-        };
-        let mesh = &self.body.mesh;
+        let air = self.air(up, run)?;
+        let recesses = self.rubber_recesses(up, run)?;
         let level = (self.limits.near_level_deg.to_radians().cos()) as f32;
         let (mut ceiling, mut upper) = (0.0f64, 0.0f64);
-        for t in 0..mesh.triangles.len() {
-            let n = mesh.double_area_normal(t);
-            let rise = n.dot(up);
-            if rise > 0.0 {
-                upper += rise as f64 * 0.5;
-                let area = n.length();
-                if rise >= level * area {
-                    ceiling += area as f64 * 0.5;
+        for mesh in self.parts.iter().map(|p| &p.part.body.mesh) {
+            for t in 0..mesh.triangles.len() {
+                let n = mesh.double_area_normal(t);
+                let rise = n.dot(up);
+                if rise > 0.0 {
+                    upper += rise as f64 * 0.5;
+                    let area = n.length();
+                    if rise >= level * area {
+                        ceiling += area as f64 * 0.5;
+                    }
                 }
             }
         }
         let upright = Attitude { up: up.as_dvec3().normalize(), turn: 0.0 };
         let turn = turn_to_draw(&upright, self.asked.draw);
         let to_box = Attitude { turn, ..upright }.upright_from_set().as_quat();
-        let bounds = mesh.positions.iter().fold(Bounds::EMPTY, |b, p| b.with(to_box * *p));
-        let bounds = if bounds.is_empty() { Bounds { min: Vec3::ZERO, max: Vec3::ZERO } } else { bounds };
-        let block = Block::round(bounds.min.as_dvec3(), bounds.max.as_dvec3(), &self.asked.block, self.limits);
+        let standing = |p: &Ready| {
+            let bounds = p.part.master.mesh.positions.iter().fold(Bounds::EMPTY, |b, p| b.with(to_box * *p));
+            if bounds.is_empty() { DVec3::ZERO } else { bounds.max.as_dvec3() - bounds.min.as_dvec3() }
+        };
+        let size = self.row(self.parts.iter().map(standing));
+        let block = Block::round(DVec3::ZERO, size, &self.asked.block, self.limits);
         let bubble_mm = air.map(|a| bubble::bubble_mm(a.1, self.limits.chamber_pa));
         Ok(Scored {
             up,
@@ -175,27 +208,49 @@ impl<'a> Measurer<'a> {
                 bubble_mm,
                 ceiling_mm2: ceiling,
                 upper_mm2: upper,
-                height_mm: bounds.size().z as f64,
+                height_mm: size.z,
                 block_mm: block.size_mm.to_array(),
                 undercut_level_mm2: level_mm2,
                 undercut_upright_mm2: upright_mm2,
+                rubber_recesses: recesses.map(|r| r.0),
+                rubber_air_mm3: recesses.map(|r| r.1),
                 shown_up: self.asked.shown.iter().map(|n| n.dot(up).max(0.0) as f64).fold(0.0, f64::max),
             },
         })
     }
 
-    /// High points, and the air that stays leaning.
-    fn air(&self, surface: &Arc<ClosedSurface>, up: Vec3, run: &Run) -> Result<Option<(usize, f64)>, Cancelled> {
-        match SurfaceTree::new(surface, up.as_dvec3(), run) {
-            Ok(tree) => {
-                let tree = AirTree::Exact(tree);
-                let points = high_points(&tree, self.limits.air_pocket_mm3);
-                let AirTree::Exact(tree) = &tree else { return Ok(None) };
-                Ok(Some((points.len(), leaning_mm3(tree, &points, self.limits.lean_deg))))
+    /// Recesses that keep air while rubber is poured, and all that air, mm³; none where a master is not closed.
+    fn rubber_recesses(&self, up: Vec3, run: &Run) -> Result<Option<(usize, f64)>, Cancelled> {
+        let (mut count, mut air_mm3) = (0, 0.0);
+        for part in &self.parts {
+            let Some(recesses) = part.outside.recesses(up, run)? else { return Ok(None) };
+            for recess in recesses.iter().filter(|r| r.volume_mm3 >= self.limits.air_pocket_mm3) {
+                count += 1;
+                air_mm3 += recess.volume_mm3;
             }
-            Err(NotClosed::Cancelled(c)) => Err(c),
-            Err(_) => Ok(None),
         }
+        Ok(Some((count, air_mm3)))
+    }
+
+    /// High points, and the air that stays leaning; none where a part is not closed.
+    fn air(&self, up: Vec3, run: &Run) -> Result<Option<(usize, f64)>, Cancelled> {
+        let (mut count, mut stays) = (0, [0.0f64; LEAN_DIRECTIONS]);
+        for part in &self.parts {
+            let Ok(surface) = &part.surface else { return Ok(None) };
+            let tree = match SurfaceTree::new(surface, up.as_dvec3(), run) {
+                Ok(tree) => AirTree::Exact(tree),
+                Err(NotClosed::Cancelled(c)) => return Err(c),
+                Err(_) => return Ok(None),
+            };
+            let points = high_points(&tree, self.limits.air_pocket_mm3);
+            count += points.len();
+            // The block leans to one side with all of its parts.
+            if let AirTree::Exact(tree) = &tree {
+                let own = leaning_to_each_side_mm3(tree, &points, self.limits.lean_deg);
+                stays.iter_mut().zip(own).for_each(|(stays, own)| *stays += own);
+            }
+        }
+        Ok(Some((count, stays.into_iter().fold(0.0, f64::max))))
     }
 }
 
@@ -206,16 +261,21 @@ impl<'a> Measurer<'a> {
 /// is counted too; what a lean shuts in under a ledge further down is not, that is what near-level ceilings are measured
 /// for. It needs the level tree alone, not one for each lean, so that hundreds of ways up can be compared.
 pub fn leaning_mm3(tree: &SurfaceTree, points: &[HighPoint], lean_deg: f64) -> f64 {
+    leaning_to_each_side_mm3(tree, points, lean_deg).into_iter().fold(0.0, f64::max)
+}
+
+/// The same for each side that the block leans to.
+fn leaning_to_each_side_mm3(tree: &SurfaceTree, points: &[HighPoint], lean_deg: f64) -> [f64; LEAN_DIRECTIONS] {
+    let mut stays = [0.0f64; LEAN_DIRECTIONS];
     if lean_deg <= 0.0 {
-        return 0.0;
+        return stays;
     }
     let leans: [DVec3; LEAN_DIRECTIONS] = match lean_directions(tree.up.as_vec3(), lean_deg, LEAN_DIRECTIONS).try_into()
     {
         Ok(leans) => leans,
-        Err(_) => return 0.0,
+        Err(_) => return stays,
     };
     let (sin, cos) = lean_deg.to_radians().sin_cos();
-    let mut stays = [0.0f64; LEAN_DIRECTIONS];
     for point in points {
         let vent = point.position.as_dvec3();
         let mut pocket = [0.0f64; LEAN_DIRECTIONS];
@@ -240,5 +300,5 @@ pub fn leaning_mm3(tree: &SurfaceTree, points: &[HighPoint], lean_deg: f64) -> f
             *stays += pocket.clamp(0.0, point.pocket_mm3);
         }
     }
-    stays.into_iter().fold(0.0, f64::max)
+    stays
 }

@@ -1,5 +1,6 @@
 //! Which way up: many directions measured by every criterion, so that a person can weigh them.
 //!
+//! - [`subject`] is what is measured: every different part of the block by itself
 //! - [`search`] measures: join trees for air, depth rasters for undercuts, sums over triangles for the rest
 //! - [`HangSearch`] holds what was measured; its total with any weights is a sum over the kept figures, no new search
 //! - [`candidates`] picks a few that lie well apart and trade different things; [`words`] says what they trade
@@ -11,12 +12,14 @@ pub mod candidates;
 pub mod criteria;
 mod directions;
 pub mod measure;
+pub mod subject;
 pub mod words;
 
 pub use criteria::{Criteria, Criterion, Norms};
 pub use measure::{Asked, Measurer};
+pub use subject::Each;
 
-use super::body::Body;
+use crate::mesh::Mesh;
 use crate::plan::HangWeights;
 use crate::shop::Limits;
 use crate::solve::run::{Cancelled, Run};
@@ -50,8 +53,6 @@ pub struct Scored {
 pub struct HangSearch {
     /// What it was asked of.
     pub asked: Asked,
-    /// The body that it was asked of, by its id.
-    pub body: u64,
     /// How the part hangs in the plan.
     pub hung: Scored,
     /// Every direction that was looked at.
@@ -93,8 +94,8 @@ impl HangSearch {
     ///
     /// # Errors
     /// [`Cancelled`].
-    pub fn hung_as(&self, body: &Body, limits: &Limits, up: Vec3, run: &Run) -> Result<HangSearch, Cancelled> {
-        let measurer = Measurer::new(body, limits, &self.asked, self.draws.clone(), run)?;
+    pub fn hung_as(&self, parts: &[Each], limits: &Limits, up: Vec3, run: &Run) -> Result<HangSearch, Cancelled> {
+        let measurer = Measurer::new(parts, limits, &self.asked, self.draws.clone(), run)?;
         Ok(HangSearch { hung: measurer.one(up, run)?, ..self.clone() })
     }
 }
@@ -105,21 +106,23 @@ impl HangSearch {
 /// # Errors
 /// [`Cancelled`].
 pub fn search(
-    body: &Body,
+    parts: &[Each],
     limits: &Limits,
     asked: &Asked,
     hung: Vec3,
     run: &Run,
     mut watch: impl FnMut(&HangSearch),
 ) -> Result<HangSearch, Cancelled> {
-    let count = (SWEPT / body.mesh.triangles.len().max(1)).clamp(*DIRECTIONS.start(), *DIRECTIONS.end());
-    let axes = directions::axes(&body.mesh, count / 2);
-    let draws = measure::undercuts(body, &axes, run)?;
-    let measurer = Measurer::new(body, limits, asked, draws.clone(), run)?;
+    let bodies = parts.iter().filter(|p| p.body.id != p.master.id).map(|p| &p.body);
+    let meshes: Vec<&Mesh> = parts.iter().map(|p| &p.master).chain(bodies).map(|b| &*b.mesh).collect();
+    let triangles: usize = meshes.iter().map(|m| m.triangles.len()).sum();
+    let count = (SWEPT / triangles.max(1)).clamp(*DIRECTIONS.start(), *DIRECTIONS.end());
+    let axes = directions::axes(&meshes, count / 2);
+    let draws = measure::undercuts(parts, &axes, run)?;
+    let measurer = Measurer::new(parts, limits, asked, draws.clone(), run)?;
     run.progress(0.15);
     let mut found = HangSearch {
         asked: asked.clone(),
-        body: body.id,
         hung: measurer.one(hung, run)?,
         scored: Vec::new(),
         draws,

@@ -1,7 +1,7 @@
 //! What a way up trades, in plain words.
 
 use super::{Criteria, Scored};
-use crate::study::findings::words::{counted, upper_first, volume};
+use crate::study::findings::words::{area, counted, upper_first, volume};
 use glam::Vec3;
 
 /// Differences smaller than these are not told: millimetres of height, share of a block, of an area, of the slope of a
@@ -28,14 +28,22 @@ pub fn trade_off(way: &Criteria, hung: &Criteria) -> String {
     {
         tell(a < b, format!("{} {} air left when it leans", volume((a - b).abs()), less(a < b)));
     }
-    let mut area = |a: f64, b: f64, of: &str| {
+    if let (Some(a), Some(b)) = (way.rubber_recesses, hung.rubber_recesses)
+        && a != b
+    {
+        let n = a.abs_diff(b);
+        let recesses = if n == 1 { "recess" } else { "recesses" };
+        let fewer = if a < b { "fewer" } else { "more" };
+        tell(a < b, format!("{} {fewer} {recesses} with air in the rubber", counted(n)));
+    }
+    let mut surface = |a: f64, b: f64, of: &str| {
         if (a - b).abs() >= TOLD_MM2 && (a - b).abs() > TOLD_SHARE * a.max(b) {
-            tell(a < b, format!("{:.0} mm² {} {of}", (a - b).abs(), less(a < b)));
+            tell(a < b, format!("{} {} {of}", area((a - b).abs()), less(a < b)));
         }
     };
-    area(way.ceiling_mm2, hung.ceiling_mm2, "near-level ceiling");
-    area(way.undercut_level_mm2, hung.undercut_level_mm2, "undercut for a level draw");
-    area(way.undercut_upright_mm2, hung.undercut_upright_mm2, "undercut for an upright draw");
+    surface(way.ceiling_mm2, hung.ceiling_mm2, "near-level ceiling");
+    surface(way.undercut_level_mm2, hung.undercut_level_mm2, "undercut for a level draw");
+    surface(way.undercut_upright_mm2, hung.undercut_upright_mm2, "undercut for an upright draw");
     let taller = way.height_mm - hung.height_mm;
     if taller.abs() >= TOLD_MM {
         tell(taller < 0.0, format!("{:.0} mm {}", taller.abs(), if taller > 0.0 { "taller" } else { "lower" }));
@@ -66,23 +74,31 @@ pub fn reason(way: &Scored) -> String {
         Some(1) => "one high point".to_owned(),
         Some(n) => format!("{n} high points"),
     };
+    let recesses = match c.rubber_recesses.unwrap_or(0) {
+        0 => String::new(),
+        1 => ", and one recess keeps air while rubber is poured".to_owned(),
+        n => format!(", and {n} recesses keep air while rubber is poured"),
+    };
     format!(
-        "Hung this way it has {peaks} and {:.0} mm² of near-level ceiling, and stands {:.0} mm tall",
-        c.ceiling_mm2, c.height_mm
+        "Hung this way it has {peaks} and {} of near-level ceiling, and stands {:.0} mm tall{recesses}",
+        area(c.ceiling_mm2),
+        c.height_mm
     )
 }
 
 /// A direction as a person says it: the axis of the part that is up, else how far it leans from the nearest and to which
 /// axis beside it.
 pub fn direction(up: Vec3) -> String {
-    let names = [["X−", "X+"], ["Y−", "Y+"], ["Z−", "Z+"]];
+    let names = [["−X", "+X"], ["−Y", "+Y"], ["−Z", "+Z"]];
     let mut axes: Vec<(f32, &str)> = (0..3).map(|k| (up[k].abs(), names[k][usize::from(up[k] >= 0.0)])).collect();
     axes.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let lean = axes[0].0.clamp(0.0, 1.0).acos().to_degrees();
-    if lean < 0.5 {
-        return format!("{} up", axes[0].1);
+    // By its tangent: a small angle has no digits left in its cosine.
+    let lean = axes[1].0.hypot(axes[2].0).atan2(axes[0].0).to_degrees();
+    let lean = format!("{lean:.1}");
+    match lean.trim_end_matches('0').trim_end_matches('.') {
+        "0" => format!("{} up", axes[0].1),
+        lean => format!("{} up, {lean}° towards {}", axes[0].1, axes[1].1),
     }
-    format!("{} up, {lean:.0}° towards {}", axes[0].1, axes[1].1)
 }
 
 fn less(is: bool) -> &'static str {

@@ -20,6 +20,18 @@ pub struct RasterView {
     pub outline_mm: f64,
 }
 
+impl RasterView {
+    /// What is seen of two parts that do not stand before each other.
+    fn beside(self, other: RasterView) -> RasterView {
+        RasterView {
+            hidden_from_both_mm2: self.hidden_from_both_mm2 + other.hidden_from_both_mm2,
+            height_mm: self.height_mm.max(other.height_mm),
+            shadow_mm2: self.shadow_mm2 + other.shadow_mm2,
+            outline_mm: self.outline_mm + other.outline_mm,
+        }
+    }
+}
+
 /// A direction for the draw.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DrawProposal {
@@ -284,9 +296,11 @@ pub fn undercut_area_by_raster(mesh: &Mesh, directions: &[Vec3], run: &Run) -> R
 /// The search itself knows nothing of `up`, so that another hang finds the same directions: a spiral over the half sphere
 /// (Swinbank & Purser 2006), the axes, and the directions that large surfaces face, the best of which are moved about in
 /// shrinking steps. Only then are level directions tried besides, and all ranked by how level they are too.
-pub fn propose_draw(mesh: &Mesh, up: Vec3, run: &Run) -> Result<Vec<DrawProposal>, Cancelled> {
+///
+/// Each of `meshes` is looked at by itself: what stands in one block is set beside each other only once the draw is known.
+pub fn propose_draw(meshes: &[&Mesh], up: Vec3, run: &Run) -> Result<Vec<DrawProposal>, Cancelled> {
     let up = up.normalize_or(Vec3::Z);
-    let rasters = Rasters::new(mesh);
+    let rasters: Vec<Rasters> = meshes.iter().map(|m| Rasters::new(m)).collect();
     let measured = |directions: &[Vec3]| -> Result<Vec<DrawProposal>, Cancelled> {
         directions
             .par_iter()
@@ -294,14 +308,14 @@ pub fn propose_draw(mesh: &Mesh, up: Vec3, run: &Run) -> Result<Vec<DrawProposal
                 run.check()?;
                 // Seen from behind a raster is not quite the same; all are seen from one side.
                 let draw = turned_up(d.normalize_or(Vec3::Z), Vec3::Z);
-                let view = rasters.view(draw);
+                let view = rasters.iter().map(|r| r.view(draw)).fold(RasterView::default(), RasterView::beside);
                 let score_mm =
                     HIDDEN_MM * view.hidden_from_both_mm2 + view.outline_mm * (1.0 + DRAG_MM * view.height_mm);
                 Ok(DrawProposal { draw, view, score_mm })
             })
             .collect()
     };
-    let mut found = measured(&candidates(mesh))?;
+    let mut found = measured(&candidates(meshes))?;
     run.progress(0.6);
     let mut step = 0.12f32;
     for round in 0..3 {
@@ -356,9 +370,9 @@ fn keep_best(found: &mut Vec<DrawProposal>, apart: f32) {
     *found = kept;
 }
 
-fn candidates(mesh: &Mesh) -> Vec<Vec3> {
+fn candidates(meshes: &[&Mesh]) -> Vec<Vec3> {
     let mut directions = vec![Vec3::Y, Vec3::X, Vec3::Z];
-    directions.extend(faced(mesh));
+    directions.extend(meshes.iter().flat_map(|m| faced(m)));
     let golden = std::f32::consts::PI * (3.0 - 5f32.sqrt());
     for i in 0..SPIRAL {
         let z = (i as f32 + 0.5) / SPIRAL as f32;

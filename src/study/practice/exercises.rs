@@ -27,7 +27,8 @@ pub const EXERCISES: [Exercise; 3] = [
         grade: 1,
         about: "a slab with two blocks on it",
         lesson: "What stands up needs a vent, what hangs down needs none. Turned over, the blocks fill first and only the flat \
-                 side is left, which wants to be leaned so that the air runs to one corner.",
+                 side is left, which wants to be leaned so that the air runs to one corner. The computed plan comes to one \
+                 high point another way: on edge, and leaned. Either will do.",
         mesh: "practice-step.stl",
         bytes: include_bytes!("../../../assets/practice/practice-step.stl"),
     },
@@ -36,7 +37,8 @@ pub const EXERCISES: [Exercise; 3] = [
         grade: 2,
         about: "two legs, a beam across them, a peg on top",
         lesson: "Legs up, each leg is a pocket of its own and each wants a vent. Legs down, resin that comes in by one foot fills \
-                 it, runs over the beam and falls into the other leg, where the air must get out past it: on end, it is one way.",
+                 it, runs over the beam and falls into the other leg, where the air must get out past it. Laid on its side and leaned a little, as in the computed plan, the \
+                 air has one way up and the resin one way in.",
         mesh: "practice-bridge.stl",
         bytes: include_bytes!("../../../assets/practice/practice-bridge.stl"),
     },
@@ -45,7 +47,7 @@ pub const EXERCISES: [Exercise; 3] = [
         grade: 3,
         about: "a thin lid with a rim, four bosses and a collar inside",
         lesson: "Open side up, the rim, the collar and each boss catch air of their own. Open side down, the flat top is one \
-                 level ceiling on the face that shows. On end and leaned, almost all of it drains to one corner.",
+                 level ceiling on the face that shows. On edge and leaned, as in the computed plan, almost all of it drains to one corner.",
         mesh: "practice-lid.stl",
         bytes: include_bytes!("../../../assets/practice/practice-lid.stl"),
     },

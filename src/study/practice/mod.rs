@@ -1,23 +1,33 @@
 //! Practice: what an apprentice hung, fed and vented, judged beside what the program would have done.
 //!
 //! A hundred points, from which each fault takes some, with its reason. How many is set here: what is left in the cast
-//! counts most, then the gate, then a hang that asks for more vents than another would, then vents that catch nothing.
+//! counts most, by its volume; then what must not be poured, then the gate, then a hang that asks for more vents than
+//! another would, then vents that catch nothing. A hundred are left only where nothing is to be objected to.
 
 pub mod exercises;
 
 use super::air::{Matters, MouthOf};
 use super::bench::{Bench, Facts, StudyError};
 use super::findings::words::{length, volume};
+use super::findings::{self, Finding, Step};
 use super::propose::{Given, propose};
+use super::report::Severity;
 use crate::plan::Plan;
 use crate::shop::Limits;
 use crate::solve::run::Run;
 use glam::Vec3;
 
-/// Points for all pockets of air together; each that is missed takes its share.
+/// Points lost for any air over the limit, and the most that its volume takes besides: all of them where it is this
+/// share of the part or more, which is then no cast.
+const FLAW: f64 = 10.0;
 const AIR: f64 = 60.0;
-/// Points lost where every pocket is served level but air over the limit stays when the block leans a little.
-const LEANING: u32 = 10;
+const NO_CAST: f64 = 0.1;
+/// Points lost for each thing that must not be poured so, and for all of them at most.
+const STOP: (u32, u32) = (15, 45);
+/// Points lost for a basin that fills over a sill, for a gate whose resin falls, and for anything else to be looked at.
+const BASIN: u32 = 8;
+const FALLS: u32 = 4;
+const WARN: (u32, u32) = (3, 12);
 /// Points lost for each vent that catches nothing, and for all of them at most.
 const NEEDLESS: (u32, u32) = (4, 12);
 /// Points lost for each high point that the computed hang does without, and for all of them at most.
@@ -27,6 +37,11 @@ const NO_GATE: u32 = 20;
 /// A flow path this much longer than the computed one is as good; for each further such share points are lost, up to a limit.
 const LONGER: f64 = 0.25;
 const LONGER_POINTS: (u32, u32) = (4, 12);
+/// Findings that are counted otherwise here: air that stays, vents that catch nothing, a gate that leads nowhere.
+const COUNTED: [&str; 7] =
+    ["air-trapped", "air-leaning", "air-on-cells", "vent-needless", "gate-missing", "gate-off-part", "part-unreached"];
+/// Findings at the hang that a way up decides; the others there are about the master.
+const OF_THE_HANG: [&str; 2] = ["ceiling-level", "air-in-rubber"];
 
 /// One side of the comparison: a plan in numbers.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -47,6 +62,8 @@ pub struct Side {
     pub flow_mm: Option<f64>,
     /// Volume that no gate leads to, mm³.
     pub unreached_mm3: f64,
+    /// Points of a hundred, once it was judged.
+    pub points: Option<u32>,
 }
 
 /// What became of one pocket of air.
@@ -116,26 +133,26 @@ impl Side {
 /// As the facts it is made from.
 pub fn computed(bench: &Bench, plan: &Plan, run: &Run) -> Result<(Plan, Side), StudyError> {
     let plan = propose(bench, plan, Given::default(), run)?.plan;
-    let facts = air_and_flow(bench, &plan, run)?;
-    let side = Side::of(&plan, &facts);
+    let facts = bench.facts(&plan, run)?;
+    let findings = findings::judge(&plan, bench.shop(), &facts);
+    // Beside itself it loses what is to be objected to, like any other.
+    let side = judged(&plan, &facts, &findings, Side::of(&plan, &facts), &bench.shop().limits).yours;
     Ok((plan, side))
 }
 
-/// The facts that a judgement needs: air and flow.
-///
-/// # Errors
-/// As the facts.
-pub fn air_and_flow(bench: &Bench, plan: &Plan, run: &Run) -> Result<Facts, StudyError> {
-    let mut facts = bench.quick_facts(plan, run)?;
-    if let (None, Some(body)) = (&facts.flow, facts.body.clone()) {
-        facts.flow = bench.flow(plan, &facts.setting, &body, run)?;
+/// True for a finding about what practice is about: the hang, the feed and the vents, as far as they are decided there.
+/// Where the block is cut is not, nor how the master is held.
+pub fn is_about(finding: &Finding) -> bool {
+    match finding.step {
+        Step::Hang => OF_THE_HANG.contains(&finding.code),
+        Step::Feed | Step::Vents => finding.code != "channel-off-cut",
+        _ => false,
     }
-    Ok(facts)
 }
 
-/// Judges a plan by its `facts` (air, and flow where it has a gate) beside the computed one.
-pub fn judged(plan: &Plan, facts: &Facts, computed: Side, limits: &Limits) -> Marks {
-    let yours = Side::of(plan, facts);
+/// Judges a plan by its `facts` (air, and flow where it has a gate) and the `findings` on them, beside the computed one.
+pub fn judged(plan: &Plan, facts: &Facts, findings: &[Finding], computed: Side, limits: &Limits) -> Marks {
+    let mut yours = Side::of(plan, facts);
     let matters = Matters::of(plan, &facts.setting.frames, limits);
     let pockets = pockets(facts, &matters);
     let needless = needless(plan, facts);
@@ -167,8 +184,11 @@ pub fn judged(plan: &Plan, facts: &Facts, computed: Side, limits: &Limits) -> Ma
         });
     }
     feed(&mut lost, &yours, &computed, facts);
+    objections(&mut lost, findings);
     let taken: u32 = lost.iter().map(|l| l.points).sum();
-    Marks { score: 100u32.saturating_sub(taken), lost, pockets, needless, yours, computed }
+    let score = 100u32.saturating_sub(taken);
+    yours.points = Some(score);
+    Marks { score, lost, pockets, needless, yours, computed }
 }
 
 fn high_points(n: usize) -> String {
@@ -194,15 +214,26 @@ fn needless(plan: &Plan, facts: &Facts) -> Vec<u32> {
     plan.vents.iter().map(|v| v.number).filter(goes).collect()
 }
 
-/// What is lost for air that stays.
+/// Points that so much air takes from a cast of a part of this volume, mm³.
+fn points_for_air(stays_mm3: f64, part_mm3: f64) -> u32 {
+    let share = stays_mm3 / (NO_CAST * part_mm3).max(f64::MIN_POSITIVE);
+    (FLAW + AIR * share.min(1.0)).round() as u32
+}
+
+/// What is lost for air that stays: by its volume, each pocket its share.
 fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits, matters: &Matters) {
-    let each = AIR / pockets.len().max(1) as f64;
+    let Some(air) = &facts.air else { return };
+    let part_mm3 = facts.body.as_ref().map_or(0.0, |b| b.measures.volume_mm3.abs());
+    let missed: Vec<&Pocket> = pockets.iter().filter(|p| !p.caught).collect();
+    let level = if missed.is_empty() { 0 } else { points_for_air(air.trapped.total_mm3, part_mm3) };
     // Whole points whose sum is right: each pocket takes what brings the sum to the share of all up to it.
-    let mut missed = 0;
-    for pocket in pockets.iter().filter(|p| !p.caught) {
-        let before = (each * missed as f64).round();
-        missed += 1;
-        let points = ((each * missed as f64).round() - before) as u32;
+    let weight = |p: &Pocket| p.stays_mm3.max(1.0);
+    let all: f64 = missed.iter().map(|p| weight(p)).sum();
+    let mut so_far = 0.0;
+    for pocket in missed {
+        let before = (level as f64 * so_far / all).round();
+        so_far += weight(pocket);
+        let points = ((level as f64 * so_far / all).round() - before) as u32;
         let why = match pocket.by {
             None if pocket.stays_mm3 >= limits.air_pocket_mm3 => {
                 format!("No vent in this pocket: {} of air stays", volume(pocket.stays_mm3))
@@ -215,17 +246,45 @@ fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits,
         };
         lost.push(Lost { points, why, place: Some(pocket.place) });
     }
-    let worst = facts.air.as_ref().and_then(|a| a.worst_piece);
-    if let Some(worst) = worst.filter(|w| missed == 0 && matters.is_fault(w.volume_mm3, || w.position)) {
-        lost.push(Lost {
-            points: LEANING,
-            why: format!(
-                "Level, all air leaves; when the block leans by {}° {} stays under a level ceiling. No block stands quite level",
-                limits.lean_deg,
-                volume(worst.volume_mm3)
-            ),
-            place: Some(worst.position),
-        });
+    if let Some(worst) = air.worst_piece.filter(|w| matters.is_fault(w.volume_mm3, || w.position)) {
+        let more = points_for_air(air.worst_mm3, part_mm3).saturating_sub(level);
+        let first = if level == 0 { "Level, all air leaves; when" } else { "When" };
+        let stays = volume(air.worst_mm3);
+        if more > 0 {
+            lost.push(Lost {
+                points: more,
+                why: format!(
+                    "{first} the block leans by {}° {stays} stays under a level ceiling. No block stands quite level",
+                    limits.lean_deg,
+                ),
+                place: Some(worst.position),
+            });
+        }
+    }
+}
+
+/// What is lost for all else that is to be objected to.
+fn objections(lost: &mut Vec<Lost>, findings: &[Finding]) {
+    let (mut stops, mut warns) = (STOP.1, WARN.1);
+    for finding in findings.iter().filter(|f| is_about(f) && !COUNTED.contains(&f.code)) {
+        let points = match (finding.code, finding.severity) {
+            (_, Severity::Stop) => {
+                let points = STOP.0.min(stops);
+                stops -= points;
+                points
+            }
+            ("basin-second", _) => BASIN,
+            ("gate-falls", _) => FALLS,
+            (_, Severity::Warn) => {
+                let points = WARN.0.min(warns);
+                warns -= points;
+                points
+            }
+            (_, Severity::Note) => continue,
+        };
+        if points > 0 {
+            lost.push(Lost { points, why: finding.message.clone(), place: finding.place });
+        }
     }
 }
 

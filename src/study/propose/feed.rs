@@ -1,38 +1,82 @@
-//! Where resin should come in: the lowest thick place that is not shown.
+//! Where resin could come in, one place for each way to feed it: straight from above, low down or further up from the side.
+//!
+//! Which of them is right is said in [`super::super::feed_ways`]; here each is the best of its kind: off shown surfaces,
+//! from where resin rises, in a wall that is thick enough and takes the whole mouth, low, and near the parting line.
 
 use super::runner;
-use super::widths::Widths;
+use super::widths::{GATE_MM, Widths};
 use crate::plan::{Gate, GateKind, Made, Plan, ShownSurface, usual_land_mm};
 use crate::shop::Shop;
+use crate::solve::run::{Cancelled, Run};
+use crate::study::air::{AirTree, Mouth, MouthOf};
 use crate::study::bench::Setting;
 use crate::study::body::Body;
+use crate::study::channels::{Channel, Rod};
+use crate::study::gate_falls::{LEAST_FALL_MM, gate_falls};
+use crate::study::mouth_wall::{self, OVER_EDGE};
 use crate::study::parting::PartingFacts;
 use crate::study::report::LoopKind;
-use crate::study::thickness::{Thickness, Wall};
+use crate::study::rod_clearance::{self, LEAST_RISE};
+use crate::study::thickness::Thickness;
 use glam::Vec3;
 
-/// Lowest share of the part's height in which the gate is looked for first.
+/// A gate in the lowest share of the part's height is fed from below.
 const LOW_SHARE: f64 = 0.25;
 /// A wall counts as thick from this share of the walls up.
 const THICK_SHARE: f32 = 0.5;
 /// On the parting line a wall is thick enough from this share of that.
 const THIN_SHARE: f32 = 0.6;
-/// The wall at a place on the line is the thickest that is measured within this of it, millimetres.
-const WALL_BESIDE_MM: f32 = 3.0;
 /// About so many walls tell how thick those of one part are.
 const SAMPLED: usize = 4000;
+/// About so many places of each sort are compared.
+const COMPARED: usize = 300;
 /// Most places that a runner is tried for.
-const TRIED: usize = 60;
+const TRIED: usize = 40;
 /// Cost of a millimetre between gate and parting line against a millimetre of height.
 const LINE_COST: f64 = 0.5;
+/// Gates come by so much, millimetres.
+const STEP_MM: f64 = 0.5;
 
-/// A proposed gate and why it is there.
-#[derive(Clone, Debug)]
+/// The best gate of one kind.
+#[derive(Clone, Debug, PartialEq)]
 pub struct FoundGate {
     /// The gate with its runner.
     pub gate: Gate,
-    /// Why, in words.
-    pub reason: String,
+    /// The wall at it, millimetres.
+    pub wall_mm: f64,
+    /// Its height over the lowest point of the part, millimetres.
+    pub above_mm: f64,
+    /// The shown surface that it marks.
+    pub shown: Option<String>,
+    /// True where it hangs over an edge however narrow it is.
+    pub over_edge: bool,
+    /// True where its runner has a bend that does not lie in the cut.
+    pub off_cut: bool,
+    /// How far resin falls from it before it gathers, millimetres.
+    pub fall_mm: f64,
+}
+
+impl FoundGate {
+    /// True where resin rises from it.
+    pub fn rises(&self) -> bool {
+        self.fall_mm < LEAST_FALL_MM
+    }
+
+    /// What is wrong with it, worst first: a mark that is seen, a runner that cannot be made, a fall (in tenths of a
+    /// millimetre; where all fall the least is the best), a mouth over an edge. Less is better.
+    pub fn faults(&self) -> (bool, bool, i64, bool) {
+        let fall = if self.rises() { 0 } else { (self.fall_mm * 10.0) as i64 };
+        (self.shown.is_some(), self.off_cut, fall, self.over_edge)
+    }
+
+    /// Among those that are as good: from below first, since that is surely lowest, then straight, which needs no bend.
+    pub fn order(&self) -> u8 {
+        match self.gate.kind {
+            GateKind::Bottom => 0,
+            GateKind::Top => 1,
+            GateKind::Side => 2,
+        }
+    }
 }
 
 /// Beside the hard part of a two-shot job a gate's mouth must lie this far off it, millimetres: set here.
@@ -56,33 +100,228 @@ impl Bodies<'_> {
     }
 }
 
-/// The gate for `plan` as it hangs, off shown surfaces where that can be; none where no runner finds a way.
-pub fn propose_gate(
-    plan: &Plan,
-    shop: &Shop,
-    setting: &Setting,
-    bodies: Bodies,
-    walls: &Thickness,
-    parting: &PartingFacts,
-) -> Option<FoundGate> {
-    let found = |off_shown| found_gate(plan, shop, setting, bodies, walls, parting, None, off_shown);
-    found(true).or_else(|| (!plan.shown.is_empty()).then(|| found(false)).flatten())
+/// What gates are looked for with.
+#[derive(Clone, Copy)]
+pub struct Search<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// The shop.
+    pub shop: &'a Shop,
+    /// Where everything stands.
+    pub setting: &'a Setting,
+    /// What is filled and what the block is poured round.
+    pub bodies: Bodies<'a>,
+    /// The walls of what is filled.
+    pub walls: &'a Thickness,
+    /// The parting.
+    pub parting: &'a PartingFacts,
+    /// The tree of what is filled, level as it is cast.
+    pub level: &'a AirTree,
+    /// The one part of a set that is looked at.
+    pub only: Option<usize>,
 }
 
-/// The gate for one part of a set, with a runner of its own.
-pub(super) fn gate_on_part(
-    plan: &Plan,
-    shop: &Shop,
-    setting: &Setting,
-    body: &Body,
-    walls: &Thickness,
-    parting: &PartingFacts,
-    part: usize,
-) -> Option<FoundGate> {
-    // A set has one shot a block.
-    let bodies = Bodies { resin: body, master: body };
-    let found = |off_shown| found_gate(plan, shop, setting, bodies, walls, parting, Some(part), off_shown);
-    found(true).or_else(|| (!plan.shown.is_empty()).then(|| found(false)).flatten())
+/// A place at which resin may come in.
+struct Place {
+    at: Vec3,
+    normal: Vec3,
+    above_mm: f64,
+    on_line: bool,
+    shown: bool,
+    thin: bool,
+    fall_mm: f64,
+    cost_mm: f64,
+}
+
+impl Search<'_> {
+    /// The best gate of each kind: from above, from below, from the side; none of a kind that has no way.
+    ///
+    /// # Errors
+    /// [`Cancelled`].
+    pub fn found(&self, run: &Run) -> Result<[Option<FoundGate>; 3], Cancelled> {
+        let up = self.setting.frames.cast_up();
+        let (low, high) = heights(self.bodies.resin, up);
+        let places = self.places(low, run)?;
+        let widths = Widths::of(self.plan, self.shop, self.setting, self.bodies.resin);
+        let is_low = |p: &&Place| p.above_mm <= LOW_SHARE * (high - low);
+        let in_cut = |p: &Place, runner_mm: f64| {
+            let clear_mm = self.shop.limits.least_rubber_mm;
+            let master = self.bodies.master;
+            runner::in_cut(master, self.setting, p.at, p.normal, self.parting.draw, runner_mm, clear_mm)
+        };
+        let straight = |p: &Place, diameter_mm: f64, runner_mm: f64| self.is_free_above(p, diameter_mm, runner_mm);
+        let upward = |p: &&Place| p.normal.dot(up) > LEAST_RISE;
+        let top = self.first(places.iter().filter(upward), GateKind::Top, &widths, run, &|p, d, r| {
+            straight(p, d, r).then(Vec::new)
+        })?;
+        let on_line = || places.iter().filter(|p| p.on_line);
+        let laid = |p: &Place, _: f64, r: f64| in_cut(p, r);
+        let mut bottom = self.first(on_line().filter(is_low), GateKind::Bottom, &widths, run, &laid)?;
+        let side = self.first(on_line().filter(|p| !is_low(p)), GateKind::Side, &widths, run, &laid)?;
+        if top.is_none() && bottom.is_none() && side.is_none() {
+            let round = |p: &Place, _: f64, runner_mm: f64| {
+                let (master, clear_mm) = (self.bodies.master, self.shop.limits.least_rubber_mm);
+                runner::round(master, self.setting, p.at, p.normal, self.parting.draw, runner_mm, clear_mm)
+            };
+            bottom = self.first(places.iter().filter(|p| !p.on_line), GateKind::Bottom, &widths, run, &round)?;
+            if let Some(found) = &mut bottom {
+                found.off_cut = true;
+                if found.above_mm > LOW_SHARE * (high - low) {
+                    found.gate.kind = GateKind::Side;
+                }
+            }
+        }
+        let mut found = [top, bottom, side];
+        self.measure_falls(&mut found, run)?;
+        Ok(found)
+    }
+
+    /// The first of `places` that has a way: one whose mouth lies all on the part before any other.
+    fn first<'p>(
+        &self,
+        places: impl Iterator<Item = &'p Place>,
+        kind: GateKind,
+        widths: &Widths,
+        run: &Run,
+        way: &dyn Fn(&Place, f64, f64) -> Option<Vec<Vec3>>,
+    ) -> Result<Option<FoundGate>, Cancelled> {
+        let mut over: Vec<(&Place, f64, f64, f64)> = Vec::new();
+        let made = |p: &Place, wall_mm: f64, sizes: (f64, f64), corners: Vec<Vec3>, over_edge: bool| {
+            let part = self.setting.part_at(p.at);
+            let frames = &self.setting.frames;
+            FoundGate {
+                gate: Gate {
+                    number: 1,
+                    at: frames.spot_from_work(part, p.at, p.normal),
+                    kind,
+                    diameter_mm: sizes.0,
+                    runner: corners.into_iter().map(|c| frames.set_point_from_work(c)).collect(),
+                    land_mm: usual_land_mm(),
+                    runner_diameter_mm: sizes.1,
+                    made: Made::RodPulled,
+                    ..Gate::default()
+                },
+                wall_mm,
+                above_mm: p.above_mm,
+                shown: shown(self.plan, self.setting, p.at).map(|s| s.name.clone()),
+                over_edge,
+                off_cut: false,
+                fall_mm: p.fall_mm,
+            }
+        };
+        let body = self.bodies.resin;
+        let mut tried = 0;
+        for place in places {
+            run.check()?;
+            let wall_mm = mouth_wall::wall_mm(body, place.at, place.normal, *GATE_MM.start());
+            // Where nothing is opposed the part is as thick as it is large.
+            let wall_mm = wall_mm.min(f64::from(body.bounds.diagonal()));
+            let (mut gate_mm, runner_mm) = widths.at(wall_mm);
+            let hangs = |mm: f64| mouth_wall::over_edge(body, place.at, place.normal, mm) > OVER_EDGE;
+            while gate_mm > *GATE_MM.start() && hangs(gate_mm) {
+                gate_mm = (gate_mm - STEP_MM).max(*GATE_MM.start());
+            }
+            if hangs(gate_mm) {
+                over.push((place, wall_mm, gate_mm, runner_mm));
+                continue;
+            }
+            if let Some(corners) = way(place, gate_mm, runner_mm) {
+                return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, false)));
+            }
+            tried += 1;
+            if tried >= TRIED {
+                break;
+            }
+        }
+        for (place, wall_mm, gate_mm, runner_mm) in over.into_iter().take(TRIED) {
+            run.check()?;
+            if let Some(corners) = way(place, gate_mm, runner_mm) {
+                return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, true)));
+            }
+        }
+        Ok(None)
+    }
+
+    /// True where a rod straight up from a place passes the part nowhere.
+    fn is_free_above(&self, place: &Place, gate_mm: f64, runner_mm: f64) -> bool {
+        let up = self.setting.frames.rubber_up();
+        let land = place.at + up * usual_land_mm() as f32;
+        let top = place.at + up * (2.0 * self.bodies.master.bounds.diagonal() + 1.0);
+        let narrow = Rod { from: place.at, to: land, radius_mm: gate_mm as f32 / 2.0 };
+        let wide = Rod { from: land, to: top, radius_mm: runner_mm as f32 / 2.0 };
+        let channel = Channel { number: 1, rods: vec![narrow, wide], joins: None };
+        rod_clearance::pass(self.bodies.master, &channel).is_none()
+    }
+
+    /// Places on the parting line and on thick walls, the best first.
+    fn places(&self, low: f64, run: &Run) -> Result<Vec<Place>, Cancelled> {
+        let Search { plan, shop, setting, bodies, walls, parting, only, .. } = *self;
+        let up = setting.frames.cast_up();
+        let thick_mm = walls.quantile(THICK_SHARE).map_or(0.0, |w| w.thickness_mm);
+        let line: Vec<Vec3> = parting.loops.iter().flat_map(|l| l.points.iter().copied()).collect();
+        let line: Vec<Vec3> = line.iter().copied().step_by((line.len() / 2000).max(1)).collect();
+        let to_line = |p: Vec3| line.iter().map(|q| q.distance_squared(p)).fold(f32::INFINITY, f32::min).sqrt() as f64;
+        let place = |at: Vec3, normal: Vec3, on_line: bool, thin: bool| {
+            let above_mm = at.dot(up) as f64 - low;
+            let line_mm = if on_line || line.is_empty() { 0.0 } else { to_line(at) };
+            let cost_mm = above_mm + LINE_COST * line_mm;
+            let shown = shown(plan, setting, at).is_some();
+            Place { at, normal, above_mm, on_line, shown, thin, fall_mm: 0.0, cost_mm }
+        };
+        let free = |at: Vec3, normal: Vec3| !at_insert(shop, setting, at) && !bodies.covers(at, normal);
+        let of_line = on_line(parting, setting, bodies.resin, only).into_iter();
+        let mut places: Vec<Place> = of_line
+            .filter(|p| free(p.0, p.1))
+            .map(|(at, normal, wall)| place(at, normal, true, wall < thick_mm * THIN_SHARE))
+            .collect();
+        let normal_of = |w: &crate::study::thickness::Wall| bodies.resin.mesh.unit_normal(w.triangle as usize);
+        let thick: Vec<_> = walls
+            .walls
+            .iter()
+            .filter(|w| w.thickness_mm >= thick_mm * 0.98)
+            .filter(|w| only.is_none_or(|p| setting.part_at(w.position) == p))
+            .collect();
+        // The lowest of those that face aside or down, and some of those that face up.
+        let (mut upward, mut others): (Vec<_>, Vec<_>) =
+            thick.into_iter().partition(|w| normal_of(w).dot(up) > LEAST_RISE);
+        let height = |w: &&crate::study::thickness::Wall| w.position.dot(up);
+        for sort in [&mut upward, &mut others] {
+            sort.sort_by(|a, b| height(a).total_cmp(&height(b)));
+            let step = (sort.len() / COMPARED).max(1);
+            let some = sort.iter().step_by(step).filter(|w| free(w.position, normal_of(w)));
+            places.extend(some.map(|w| place(w.position, normal_of(w), false, false)));
+        }
+        let mouth = |(i, p): (usize, &Place)| Mouth {
+            of: MouthOf::Gate(i as u32),
+            centre: p.at,
+            normal: p.normal,
+            diameter_mm: *GATE_MM.start(),
+        };
+        let mouths: Vec<Mouth> = places.iter().enumerate().map(mouth).collect();
+        for fall in gate_falls(bodies.resin, self.level, &mouths, run)? {
+            places[fall.gate as usize].fall_mm = fall.height_mm;
+        }
+        let rank = |p: &Place| (p.shown, p.fall_mm >= LEAST_FALL_MM, p.thin);
+        places.sort_by(|a, b| rank(a).cmp(&rank(b)).then(a.cost_mm.total_cmp(&b.cost_mm)));
+        Ok(places)
+    }
+
+    /// How far resin falls from each as it is.
+    fn measure_falls(&self, found: &mut [Option<FoundGate>; 3], run: &Run) -> Result<(), Cancelled> {
+        let frames = &self.setting.frames;
+        let mouth = |(i, f): (usize, &Option<FoundGate>)| {
+            let gate = &f.as_ref()?.gate;
+            let (centre, normal) = (frames.spot_in_work(&gate.at), frames.normal_in_work(&gate.at));
+            Some(Mouth { of: MouthOf::Gate(i as u32), centre, normal, diameter_mm: gate.diameter_mm })
+        };
+        let mouths: Vec<Mouth> = found.iter().enumerate().filter_map(mouth).collect();
+        for fall in gate_falls(self.bodies.resin, self.level, &mouths, run)? {
+            if let Some(one) = &mut found[fall.gate as usize] {
+                one.fall_mm = fall.height_mm;
+            }
+        }
+        Ok(())
+    }
 }
 
 /// Places on the parting line of one part in walls that are thick enough, off shown surfaces where there are such: place,
@@ -91,172 +330,44 @@ pub(super) fn places_of_part(
     plan: &Plan,
     shop: &Shop,
     setting: &Setting,
+    body: &Body,
     walls: &Thickness,
     parting: &PartingFacts,
     part: usize,
 ) -> Vec<(Vec3, Vec3, f32)> {
-    let up = setting.frames.cast_up();
     let step = (walls.walls.len() / SAMPLED).max(1);
     let of_part = walls.walls.iter().step_by(step).filter(|w| setting.part_at(w.position) == part);
     // Walls come thinnest first.
     let thick: Vec<f32> = of_part.map(|w| w.thickness_mm).collect();
     let thick_mm = thick.get((thick.len() as f32 * THICK_SHARE) as usize).copied().unwrap_or(0.0);
-    let mut places = on_line(parting, setting, walls, up, thick_mm, Some(part), usize::MAX);
-    if places.is_empty() {
-        // A line on a sharp rim has no wall beside it.
-        places = on_line(parting, setting, walls, up, 0.0, Some(part), usize::MAX);
+    let mut places = on_line(parting, setting, body, Some(part));
+    if places.iter().any(|p| p.2 >= thick_mm * THIN_SHARE) {
+        places.retain(|p| p.2 >= thick_mm * THIN_SHARE);
     }
     places.retain(|p| !at_insert(shop, setting, p.0));
+    // A mouth that hangs over an edge is a lump on every cast.
+    let whole = |p: &(Vec3, Vec3, f32)| mouth_wall::over_edge(body, p.0, p.1, *GATE_MM.start()) <= OVER_EDGE;
+    if places.iter().any(whole) {
+        places.retain(whole);
+    }
     let off_shown: Vec<_> = places.iter().copied().filter(|p| shown(plan, setting, p.0).is_none()).collect();
     if off_shown.is_empty() { places } else { off_shown }
 }
 
-/// The gate, on part `only` of a set where that is said, with `off_shown` only where it leaves no mark on a shown surface.
-#[allow(clippy::too_many_arguments)]
-fn found_gate(
-    plan: &Plan,
-    shop: &Shop,
-    setting: &Setting,
-    bodies: Bodies,
-    walls: &Thickness,
-    parting: &PartingFacts,
-    only: Option<usize>,
-    off_shown: bool,
-) -> Option<FoundGate> {
-    let Bodies { resin: body, master } = bodies;
-    let on_shown = |at: Vec3| off_shown && shown(plan, setting, at).is_some();
+/// Places on the parting lines, of part `only` where that is said, lowest first: place, the surface's normal, the wall
+/// there.
+fn on_line(parting: &PartingFacts, setting: &Setting, body: &Body, only: Option<usize>) -> Vec<(Vec3, Vec3, f32)> {
     let up = setting.frames.cast_up();
-    let (low, high) = heights(body, up);
-    let thick_mm = walls.quantile(THICK_SHARE).map_or(0.0, |w| w.thickness_mm);
-    let line: Vec<Vec3> = parting.loops.iter().flat_map(|l| l.points.iter().copied()).collect();
-    let line: Vec<Vec3> = line.iter().copied().step_by((line.len() / 2000).max(1)).collect();
-    let to_line = |p: Vec3| line.iter().map(|q| q.distance_squared(p)).fold(f32::INFINITY, f32::min).sqrt() as f64;
-    let mut places: Vec<(f64, &Wall)> = walls
-        .walls
-        .iter()
-        .filter(|w| w.thickness_mm >= thick_mm * 0.98)
-        .filter(|w| body.mesh.unit_normal(w.triangle as usize).dot(up) < 0.3)
-        .filter(|w| !on_shown(w.position) && !at_insert(shop, setting, w.position))
-        .filter(|w| only.is_none_or(|p| setting.part_at(w.position) == p))
-        .filter(|w| !bodies.covers(w.position, body.mesh.unit_normal(w.triangle as usize)))
-        .map(|w| ((w.position.dot(up) as f64 - low), w))
-        .collect();
-    places.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let lowest: Vec<&(f64, &Wall)> = {
-        let under = places.iter().filter(|p| p.0 <= (high - low) * LOW_SHARE).count().max(TRIED.min(places.len()));
-        places[..under].iter().collect()
-    };
-    // The distance to the line is dear; a few hundred low places, spread over all of them, are enough to choose from.
-    let step = (lowest.len() / 400).max(1);
-    let mut ranked: Vec<(f64, &Wall)> = lowest
-        .iter()
-        .step_by(step)
-        .map(|p| {
-            let line_mm = if line.is_empty() { 0.0 } else { to_line(p.1.position) };
-            (p.0 + LINE_COST * line_mm, p.1)
-        })
-        .collect();
-    ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let widths = Widths::of(plan, shop, setting, body);
-    let made = |position: Vec3, normal: Vec3, wall_mm: f32, corners: Vec<Vec3>| {
-        let (diameter_mm, runner_diameter_mm) = widths.at(wall_mm as f64);
-        let part = setting.part_at(position);
-        let above = position.dot(up) as f64 - low;
-        let where_to = match shown(plan, setting, position) {
-            Some(s) => {
-                format!("on the shown surface {} or at it, since no place off it has a way for the runner", s.name)
-            }
-            None => "not on a shown surface".to_owned(),
-        };
-        // Straight from above is simplest where it reaches the gate; what counts is that resin rises from there.
-        let kind = match corners.is_empty() {
-            true => GateKind::Top,
-            false if above <= LOW_SHARE * (high - low) => GateKind::Bottom,
-            false => GateKind::Side,
-        };
-        let way = match kind {
-            GateKind::Top => "straight from above, which needs no bend".to_owned(),
-            GateKind::Bottom => {
-                format!("from below, since from above at the top resin would fall {:.0} mm", high - low - above)
-            }
-            GateKind::Side => format!("from the side, {above:.0} mm up, since no lower place has a way for the runner"),
-        };
-        FoundGate {
-            gate: Gate {
-                number: 1,
-                name: String::new(),
-                at: setting.frames.spot_from_work(part, position, normal),
-                kind,
-                diameter_mm,
-                runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
-                land_mm: usual_land_mm(),
-                runner_diameter_mm,
-                joins: None,
-                made: Made::RodPulled,
-                lets_air_out: false,
-            },
-            reason: format!(
-                "The gate is {above:.0} mm above the lowest point in a wall of {wall_mm:.1} mm, {where_to}. It is fed \
-                 {way}: resin rises and pushes the air up to the vents"
-            ),
-        }
-    };
-    let clear_mm = shop.limits.least_rubber_mm;
-    let usable = |at: Vec3| !on_shown(at) && !at_insert(shop, setting, at);
-    // On the line first: a bent runner comes out of the rubber only where the block is cut through it.
-    for (at, normal, wall_mm) in on_line(parting, setting, walls, up, thick_mm, only, TRIED) {
-        if !usable(at) || bodies.covers(at, normal) {
-            continue;
-        }
-        let runner_mm = widths.at(wall_mm as f64).1;
-        if let Some(corners) = runner::in_cut(master, setting, at, normal, parting.draw, runner_mm, clear_mm) {
-            return Some(made(at, normal, wall_mm, corners));
-        }
-    }
-    let mut bent = None;
-    for (_, wall) in ranked.into_iter().take(TRIED) {
-        let normal = body.mesh.unit_normal(wall.triangle as usize);
-        let runner_mm = widths.at(wall.thickness_mm as f64).1;
-        let way = runner::route(master, setting, wall.position, normal, parting.draw, runner_mm, clear_mm);
-        let Some(corners) = way else { continue };
-        let straight = corners.is_empty();
-        let found = made(wall.position, normal, wall.thickness_mm, corners);
-        if straight {
-            return Some(found);
-        }
-        bent.get_or_insert(found);
-    }
-    bent
-}
-
-/// At most so many places on the parting lines, of part `only` where that is said, in walls that are thick enough, lowest
-/// first: place, the surface's normal, the wall there.
-fn on_line(
-    parting: &PartingFacts,
-    setting: &Setting,
-    walls: &Thickness,
-    up: Vec3,
-    thick_mm: f32,
-    only: Option<usize>,
-    most: usize,
-) -> Vec<(Vec3, Vec3, f32)> {
     let of_part = |at: Option<&Vec3>| only.is_none_or(|p| at.is_some_and(|at| setting.part_at(*at) == p));
     let lines = parting.lines.iter().filter(|l| l.kind == LoopKind::Parting && of_part(l.points.first()));
     let mut places: Vec<(Vec3, Vec3)> =
         lines.flat_map(|l| l.points.iter().copied().zip(l.normals.iter().copied())).collect();
     places.sort_by(|a, b| a.0.dot(up).total_cmp(&b.0.dot(up)));
     // A few hundred places, spread over all heights, are enough to choose from.
-    let step = (places.len() / 300).max(1);
-    let wall_at = |at: Vec3| {
-        let near = walls.walls.iter().map(|w| (w.position.distance_squared(at), w.thickness_mm));
-        near.filter(|n| n.0 < WALL_BESIDE_MM * WALL_BESIDE_MM).map(|n| n.1).fold(0.0, f32::max)
-    };
-    let thick_enough = places
-        .iter()
-        .step_by(step)
-        .map(|&(at, normal)| (at, normal, wall_at(at)))
-        .filter(|p| p.2 >= thick_mm * THIN_SHARE);
-    thick_enough.take(most).collect()
+    let step = (places.len() / COMPARED).max(1);
+    let most_mm = body.bounds.diagonal();
+    let wall = |at: Vec3, normal: Vec3| (mouth_wall::wall_mm(body, at, normal, *GATE_MM.start()) as f32).min(most_mm);
+    places.into_iter().step_by(step).map(|(at, normal)| (at, normal, wall(at, normal))).collect()
 }
 
 fn heights(body: &Body, up: Vec3) -> (f64, f64) {

@@ -3,6 +3,7 @@
 //! A person then changes what they know better. Every choice comes with its reason in words.
 
 pub mod feed;
+pub mod hold;
 pub mod join;
 pub mod rows;
 pub mod runner;
@@ -11,14 +12,18 @@ pub mod vent_rules;
 pub mod vents;
 pub mod widths;
 
+pub use hold::hold_master_into;
 pub use rows::lay_out_set_into;
 pub use vents::propose_vents_into;
 
 use super::bench::{Bench, Setting, StudyError};
 use super::body::Body;
+use super::feed_ways;
+use super::gate_falls::LEAST_FALL_MM;
 use super::hang_search::{Scored, words};
 use super::parting::draw::propose_draw;
-use crate::plan::{Attitude, GateKind, Hang, Part, Plan, Pose, Spot, Unit};
+use crate::mesh::Mesh;
+use crate::plan::{Attitude, GateKind, Hang, Part, Plan, Spot, Unit};
 use crate::solve::run::Run;
 use glam::{DVec3, Vec3};
 
@@ -64,17 +69,14 @@ pub fn propose(bench: &Bench, plan: &Plan, given: Given, run: &Run) -> Result<Pr
         None => propose_hang_into(bench, &mut plan, &mut reasons, run)?,
     }
     run.progress(0.4);
-    let alone = one_of_each(bench, &plan)?;
-    let setting = bench.setting(&alone)?;
-    let body = bench.body(&alone, &setting, run)?;
-    let master = bench.master(&alone, &setting, &body, run)?;
-    propose_draw_into(&mut plan, &master, given.draw, &mut reasons, run)?;
+    propose_draw_into(bench, &mut plan, given.draw, &mut reasons, run)?;
     run.progress(0.45);
     lay_out_set_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(0.5);
     propose_feed_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(0.9);
     propose_vents_into(bench, &mut plan, &mut reasons, run)?;
+    hold_master_into(bench, &mut plan, &mut reasons, run)?;
     run.progress(1.0);
     Ok(Proposal { plan, reasons })
 }
@@ -89,41 +91,13 @@ pub fn propose_hang_into(
     reasons: &mut Vec<String>,
     run: &Run,
 ) -> Result<(), StudyError> {
-    let alone = one_of_each(bench, plan)?;
-    let setting = bench.setting(&alone)?;
-    let body = bench.body(&alone, &setting, run)?;
-    let found = bench.hang_search(&alone, &setting, &body, run, |_| ())?;
+    let setting = bench.setting(plan)?;
+    let subject = bench.hang_subject(plan, &setting, run)?;
+    let found = bench.hang_search(plan, &setting, &subject, run, |_| ())?;
     let best = &found.scored[found.best(&plan.hang.weights)];
     hang_into(plan, best);
     reasons.push(words::reason(best));
     Ok(())
-}
-
-/// The plan with one part of each kind, side by side where there are several: what holds for a part holds for its copies, and
-/// no part of a set hides another.
-///
-/// # Errors
-/// As the setting.
-pub fn one_of_each(bench: &Bench, plan: &Plan) -> Result<Plan, StudyError> {
-    if plan.parts.len() < 2 {
-        return Ok(plan.clone());
-    }
-    let mut alone = plan.clone();
-    let firsts: Vec<usize> = plan.kinds().iter().map(|k| k.parts[0]).collect();
-    for i in (0..plan.parts.len()).rev().filter(|i| !firsts.contains(i)) {
-        alone.remove_part(i);
-    }
-    let placed = bench.setting(&alone)?.placed;
-    let mut next = None;
-    for (i, bounds) in placed.bounds.iter().enumerate() {
-        let pose = alone.parts[i].pose;
-        let along = next.map_or(0.0, |free: f64| free - f64::from(bounds.min.x));
-        // Along no usual direction, so that hardly any draw sees one behind the other.
-        let shift = DVec3::new(1.0, 0.618, 0.414) * along;
-        alone.move_part(i, Pose { translation_mm: pose.translation_mm + shift, ..pose });
-        next = Some(f64::from(bounds.max.x) + along + f64::from(bounds.diagonal()));
-    }
-    Ok(alone)
 }
 
 /// Hangs the part a way up that was measured, for rubber and casting alike.
@@ -135,10 +109,10 @@ pub fn hang_into(plan: &mut Plan, way: &Scored) {
 /// Sets the draw of what the block is poured round, and turns the block so that it opens along the box's Y.
 ///
 /// # Errors
-/// [`StudyError::Cancelled`].
+/// As the facts it is made from.
 pub fn propose_draw_into(
+    bench: &Bench,
     plan: &mut Plan,
-    master: &Body,
     given: Option<DVec3>,
     reasons: &mut Vec<String>,
     run: &Run,
@@ -146,8 +120,11 @@ pub fn propose_draw_into(
     match given {
         Some(draw) => plan.parting.draw = draw,
         None => {
+            let setting = bench.setting(plan)?;
+            let subject = bench.hang_subject(plan, &setting, run)?;
+            let masters: Vec<&Mesh> = subject.parts.iter().map(|p| &*p.master.mesh).collect();
             let up = plan.hang.rubber.up.as_vec3();
-            if let Some(best) = propose_draw(&master.mesh, up, run)?.first() {
+            if let Some(best) = propose_draw(&masters, up, run)?.first() {
                 plan.parting.draw = best.draw.as_dvec3().normalize();
                 reasons.push(format!(
                     "Drawn this way {:.0} mm² of the part is hidden from both halves, the least found",
@@ -182,19 +159,23 @@ pub fn propose_feed_into(
     plan.feed.gates.clear();
     let setting = bench.setting(plan)?;
     let body = bench.body(plan, &setting, run)?;
-    let walls = bench.walls(&body, run)?;
-    let parting = bench.parting(plan, &setting, &body, run)?;
-    let master = bench.master(plan, &setting, &body, run)?;
-    let bodies = feed::Bodies { resin: &body, master: &master };
     if plan.parts.len() > 1 {
-        let (gates, why) = set_feed::propose_gates(plan, bench.shop(), &setting, &body, &walls, &parting, run)?;
+        let walls = bench.walls(&body, run)?;
+        let parting = bench.parting(plan, &setting, &body, run)?;
+        let level = &bench.air_trees(&setting, &body, run)?.air.level;
+        let (gates, why) = set_feed::propose_gates(plan, bench.shop(), &setting, &body, &walls, &parting, level, run)?;
         plan.feed.gates = gates;
         reasons.extend(why);
+        let setting = bench.setting(plan)?;
+        let falls = bench.falls(plan, &setting, &body, run)?;
+        let falling = falls.iter().filter(|f| f.height_mm >= LEAST_FALL_MM);
+        reasons.extend(falling.map(|f| format!("Resin falls {:.1} mm from gate {}", f.height_mm, f.gate)));
         return Ok(());
     }
-    if let Some(found) = feed::propose_gate(plan, bench.shop(), &setting, bodies, &walls, &parting) {
-        reasons.push(found.reason);
-        plan.feed.gates.push(found.gate);
+    let ways = bench.feed_ways(plan, &setting, &body, run)?;
+    if let Some(right) = ways.right() {
+        reasons.push(feed_ways::reason(right, &ways.why()));
+        plan.feed.gates.push(right.found.gate.clone());
     }
     Ok(())
 }

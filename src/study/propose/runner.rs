@@ -2,6 +2,7 @@
 
 use crate::study::bench::Setting;
 use crate::study::body::Body;
+use crate::study::rod_clearance::LEAST_RISE;
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
 
@@ -30,7 +31,7 @@ pub fn route(
 ) -> Option<Vec<Vec3>> {
     let room = Room::of(body, setting, diameter_mm, clear_mm);
     let rise = normal.dot(room.up);
-    if rise > 0.2 {
+    if rise > LEAST_RISE {
         // A hair further, so that the surface right under the gate never counts as too near.
         let start = gate + room.up * ((room.apart + 0.01) / rise).min(4.0 * room.apart);
         if room.is_free(start, room.to_top(start), room.apart) {

@@ -1,11 +1,12 @@
 //! The feed of a set: a gate for every part, all fed by one standing rod through runners in the cut.
 
-use super::feed::{self, FoundGate};
+use super::feed::{self, Bodies, FoundGate, Search};
 use super::join::{self, Field, Laid, Start, Way};
 use super::widths::Widths;
 use crate::plan::{Gate, GateKind, Made, Plan, usual_land_mm};
 use crate::shop::Shop;
 use crate::solve::run::{Cancelled, Run};
+use crate::study::air::AirTree;
 use crate::study::bench::Setting;
 use crate::study::body::Body;
 use crate::study::parting::PartingFacts;
@@ -29,13 +30,14 @@ pub fn propose_gates(
     body: &Body,
     walls: &Thickness,
     parting: &PartingFacts,
+    level: &AirTree,
     run: &Run,
 ) -> Result<(Vec<Gate>, Vec<String>), Cancelled> {
     let up = setting.frames.cast_up();
     let widths = Widths::of(plan, shop, setting, body);
     let clear_mm = shop.limits.least_rubber_mm;
     let places: Vec<Vec<(Vec3, Vec3, f32)>> =
-        (0..plan.parts.len()).map(|p| feed::places_of_part(plan, shop, setting, walls, parting, p)).collect();
+        (0..plan.parts.len()).map(|p| feed::places_of_part(plan, shop, setting, body, walls, parting, p)).collect();
     let lowest = |p: usize| {
         let mesh = &setting.placed.meshes[p];
         mesh.positions.iter().map(|v| v.dot(up)).fold(f32::INFINITY, f32::min)
@@ -67,11 +69,17 @@ pub fn propose_gates(
         let number = p as u32 + 1;
         let title = plan.part_title(p);
         let Some(Way { start, corners, joins }) = way else {
-            match feed::gate_on_part(plan, shop, setting, body, walls, parting, p) {
-                Some(FoundGate { gate, reason }) => {
+            // A set has one shot a block.
+            let bodies = Bodies { resin: body, master: body };
+            let search = Search { plan, shop, setting, bodies, walls, parting, level, only: Some(p) };
+            let found = search.found(run)?.into_iter().flatten();
+            match found.min_by_key(|f| (f.faults(), f.order())) {
+                Some(FoundGate { gate, above_mm, wall_mm, .. }) => {
                     gates.push(Gate { number, ..gate });
-                    reasons
-                        .push(format!("{title}: {reason}. Its runner goes up by itself, since none joins the others"));
+                    reasons.push(format!(
+                        "Gate {number} on {title} is {above_mm:.0} mm above its lowest point in a wall of {wall_mm:.1} mm; \
+                         its runner goes up by itself, since none joins the others"
+                    ));
                 }
                 None => reasons.push(format!("{title} has no gate: no runner comes to it through the cut")),
             }

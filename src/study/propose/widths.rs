@@ -9,9 +9,9 @@ use crate::study::fill::viscosity::{Pace, STATED_C};
 use crate::study::quantities::STANDARD_GRAVITY;
 
 /// Gate diameter, millimetres: common practice, no source (2 to 6, usually 3 to 4).
-const GATE_MM: std::ops::RangeInclusive<f64> = 2.0..=4.0;
+pub const GATE_MM: std::ops::RangeInclusive<f64> = 2.0..=4.0;
 /// A gate may be so much wider than the wall it meets: set here.
-const GATE_OVER_WALL: f64 = 1.5;
+pub const GATE_OVER_WALL: f64 = 1.5;
 /// Runner diameters that rods come in, millimetres: common practice, no source.
 const RUNNERS_MM: [f64; 8] = [6.0, 8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0];
 /// Share of the pot life that gate and runner alone may take: set here, half of what a whole pour may.

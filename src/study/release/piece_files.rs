@@ -1,6 +1,7 @@
 //! Loose pieces as files: what they are called and how they are written.
 
 use super::pieces::Piece;
+use crate::mesh::io_words::said;
 use crate::mesh::write_stl;
 use crate::plan::file::write_whole;
 use glam::{DAffine3, DVec3};
@@ -15,7 +16,7 @@ const KEPT: [&str; 4] = ["con", "prn", "aux", "nul"];
 #[derive(Debug, thiserror::Error)]
 pub enum PieceFileError {
     /// The folder cannot be made.
-    #[error("The folder could not be made ({cause}). Choose another place: {}", folder.display())]
+    #[error("The folder could not be made ({}). Choose another place: {}", said(cause), folder.display())]
     Folder {
         /// Where.
         folder: PathBuf,
@@ -23,7 +24,7 @@ pub enum PieceFileError {
         cause: std::io::Error,
     },
     /// A file cannot be written.
-    #[error("The loose piece could not be written ({cause}). Choose another place: {}", path.display())]
+    #[error("The loose piece could not be written ({}). Choose another place: {}", said(cause), path.display())]
     File {
         /// Where.
         path: PathBuf,

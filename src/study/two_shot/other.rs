@@ -1,5 +1,6 @@
 //! The other shot's part: read, and set in its place beside the plan's own.
 
+use crate::mesh::measure::Measures;
 use crate::mesh::tree::Tree;
 use crate::mesh::{Mesh, boolean};
 use crate::plan::Pose;
@@ -17,6 +18,8 @@ pub struct Other {
     pub loaded: Arc<LoadedMesh>,
     /// The mesh in `work`, its bodies united.
     pub mesh: Arc<Mesh>,
+    /// Its volume, mm³; of what is there where it is not closed.
+    pub volume_mm3: f64,
     /// Its tree.
     pub tree: Arc<Tree>,
     /// Why it cannot be compared with another part, in words.
@@ -44,6 +47,7 @@ impl Other {
             }
         };
         let tree = Arc::new(Tree::of(&mesh));
-        Other { id: fresh_id(), loaded, mesh: Arc::new(mesh), tree, trouble }
+        let volume_mm3 = Measures::of(&mesh).volume_mm3;
+        Other { id: fresh_id(), loaded, mesh: Arc::new(mesh), volume_mm3, tree, trouble }
     }
 }

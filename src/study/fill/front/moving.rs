@@ -103,9 +103,12 @@ impl Front {
                 *into += flow;
             }
         }
-        let (mut inflow, mut lost, mut net) = (0.0, 0.0, 0.0);
+        let (mut inflow, mut net) = (0.0, 0.0);
+        // Power in all, and what the channels take of it.
+        let (mut power, mut in_channels) = (0.0, 0.0);
         for i in 0..self.drive.inlets.len() {
             let (potential, share) = self.inlet(i);
+            let mut through = 0.0;
             for t in 0..self.inlet_cells[i].len() {
                 let (c, g) = (self.inlet_cells[i][t].0 as usize, self.inlet_cells[i][t].1);
                 let to = if self.full[c] { self.potential[c] } else { self.gas_potential(c) };
@@ -118,12 +121,12 @@ impl Front {
                     net += flow;
                 }
                 inflow += flow.max(0.0);
-                lost += flow.max(0.0) * (1.0 - share);
+                through += flow.max(0.0);
             }
+            power += through * potential;
+            in_channels += through * through * self.drive.inlets[i].resistance;
         }
-        if inflow > 0.0 {
-            self.lost_in_channels = lost / inflow;
-        }
+        let drop_pa = if inflow > 0.0 { power / inflow - self.front_potential(&into_outlet) } else { 0.0 };
         let planned = self.planned_step();
         for &(c, owed) in self.owed.iter().filter(|o| self.full[o.0 as usize]) {
             pools[self.scratch.pool[c as usize] as usize].taken += owed / planned;
@@ -160,6 +163,9 @@ impl Front {
             }
         }
         self.owed.retain(|o| o.1.abs() > 1e-12);
+        if drop_pa > 0.0 {
+            self.spent.add(step, (in_channels / (inflow * drop_pa)).min(1.0), drop_pa);
+        }
         self.move_for(step, &pools, part);
         let taken: f64 = into_outlet.iter().sum();
         self.inflow = net - taken;
@@ -180,6 +186,17 @@ impl Front {
         self.last_step = step;
         self.usual_step = usual.min(left);
         true
+    }
+
+    /// Mean potential where resin goes: in the gas before the front and in outlets.
+    fn front_potential(&self, into_outlet: &[f64]) -> f64 {
+        let s = &self.scratch;
+        let cells = (0..self.full.len()).filter(|&k| !self.full[k]).map(|k| (s.coming[k] + s.poured[k], k));
+        let of_cells = cells.filter(|c| c.0 > 0.0).map(|(flow, k)| (flow, flow * self.gas_potential(k)));
+        let outlets = into_outlet.iter().enumerate();
+        let of_outlets = outlets.filter_map(|(o, flow)| self.outlet(o).map(|(potential, _)| (*flow, flow * potential)));
+        let (flow, sum) = of_cells.chain(of_outlets).fold((0.0, 0.0), |a, b| (a.0 + b.0, a.1 + b.1));
+        if flow > 0.0 { sum / flow } else { f64::INFINITY }
     }
 
     /// What comes into each region of gas.

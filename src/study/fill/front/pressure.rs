@@ -11,7 +11,7 @@ const PASSES: usize = 3;
 /// Share of the flow that may be wrong about where it comes from.
 const PHANTOM: f64 = 0.02;
 /// Remainder over right side at which a pressure is good enough to say which cells are loose, and to move resin by.
-const TOLERANCES: [f64; 2] = [1e-2, 1e-3];
+const TOLERANCES: [f64; 2] = [5e-3, 5e-4];
 
 impl Front {
     /// How long the next step may be, from how long the last one was or would have been but for its pockets of gas; resin that

@@ -1,0 +1,38 @@
+//! What letting the chamber up draws into the block, and the pool that must stand in the cup for it.
+//!
+//! Where every vent is full, air that comes in adds nothing but on gas that is closed in: that shrinks from the chamber's
+//! pressure to the atmosphere's (Boyle), and resin follows it. It comes from the cup, which must not run empty meanwhile.
+
+use super::air::bubble::left_after_let_up_mm3;
+use super::bench::Facts;
+use crate::plan::Plan;
+use crate::shop::Shop;
+use std::f64::consts::FRAC_PI_4;
+
+/// What the let-up draws.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct LetUp {
+    /// Volume that closed gas gives up, mm³.
+    pub draws_mm3: f64,
+    /// True where the fill was followed; else the air that stays, level or leaning, is taken.
+    pub from_fill: bool,
+    /// Depth that must stand in the cup before, millimetres: what is drawn, and the layer that no air gets under.
+    pub in_cup_mm: f64,
+}
+
+impl LetUp {
+    /// Of what is known of `plan`.
+    pub fn of(plan: &Plan, shop: &Shop, facts: &Facts) -> LetUp {
+        let (draws_mm3, from_fill) = match (&facts.fill, &facts.air) {
+            (Some(fill), _) => (fill.closed_round_mm3() - fill.after_let_up_mm3(), true),
+            (None, Some(air)) => {
+                let stays = air.worst_mm3.max(air.trapped.total_mm3);
+                (stays - left_after_let_up_mm3(stays, shop.limits.chamber_pa), false)
+            }
+            (None, None) => (0.0, false),
+        };
+        let draws_mm3 = draws_mm3.max(0.0);
+        let cup_mm2 = FRAC_PI_4 * plan.feed.cup.diameter_mm.powi(2);
+        LetUp { draws_mm3, from_fill, in_cup_mm: shop.limits.pool_mm + draws_mm3 / cup_mm2.max(1e-9) }
+    }
+}

@@ -1,0 +1,182 @@
+//! Which feed is right, what each gate comes to, and what the let-up draws.
+
+use super::fed_job::{Job, stands};
+use glam::{DVec3, Vec3};
+use mouldbench::mesh::{Mesh, solids};
+use mouldbench::plan::{GateKind, ShownSurface};
+use mouldbench::solve::run::Run;
+use mouldbench::study::feed_figures::blade_room;
+use mouldbench::study::findings::Severity;
+use mouldbench::study::propose::propose_feed_into;
+use std::f64::consts::PI;
+
+fn proposed(mesh: &Mesh, stand: (glam::DQuat, DVec3), draw: DVec3) -> (Job, Vec<String>) {
+    let mut job = Job::new(mesh, stand);
+    job.plan.parting.draw = stand.0 * draw;
+    let mut reasons = Vec::new();
+    propose_feed_into(&job.bench, &mut job.plan, &mut reasons, &Run::new()).expect("a feed");
+    (job, reasons)
+}
+
+/// A block 30 by 40 by 60 that parts along the middle of its long sides.
+fn block() -> Mesh {
+    solids::cuboid(Vec3::new(-15.0, -20.0, 0.0), Vec3::new(15.0, 20.0, 60.0))
+}
+
+/// A bowl-like cone that widens upwards: drawn upright it parts at its top rim, and every way in is high up.
+fn widening() -> Mesh {
+    solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 20.0), 12.0, 25.0, 64)
+}
+
+#[test]
+fn a_block_is_fed_from_where_resin_rises_and_the_gate_passes_its_own_checks() {
+    for stand in stands() {
+        let (job, reasons) = proposed(&block(), stand, DVec3::Y);
+        assert_eq!(job.plan.feed.gates.len(), 1);
+        assert!(reasons[0].contains("resin rises"), "{reasons:?}");
+        for code in ["gate-falls", "rubber-thin", "channels-close", "gate-wide", "gate-blade", "channel-off-cut"] {
+            let found = job.findings(code);
+            assert!(found.is_empty(), "{found:?}");
+        }
+        let report = job.report();
+        let gate = &report.feed.figures.gates[0];
+        assert!(gate.falls_mm.is_some_and(|mm| mm < 5.0) && gate.over_edge <= 0.02, "{gate:?}");
+        let right: Vec<_> = report.feed.figures.ways.iter().filter(|w| w.right).collect();
+        assert_eq!(right.len(), 1);
+        assert_eq!(right[0].way, gate.way);
+        assert!(report.feed.figures.why.contains("resin rises"), "{}", report.feed.figures.why);
+        // From above on the top it would fall nearly the whole height.
+        let above = report.feed.figures.ways.iter().find(|w| w.way == "from_above").expect("a block has a top");
+        assert!((above.falls_mm - 60.0).abs() < 2.0 && !above.right, "{above:?}");
+    }
+}
+
+/// Where nothing rises the reason says how far resin falls, with the number of the finding.
+#[test]
+fn where_resin_falls_the_reason_says_so_with_the_same_number() {
+    for stand in stands() {
+        let (job, reasons) = proposed(&widening(), stand, DVec3::Z);
+        let report = job.report();
+        let falls = report.feed.figures.gates[0].falls_mm.expect("measured");
+        assert!(falls > 15.0, "{falls}");
+        assert!(!reasons[0].contains("resin rises"), "{reasons:?}");
+        assert!(reasons[0].contains(&format!("resin falls {falls:.1} mm")), "{falls}: {reasons:?}");
+        let found = job.findings("gate-falls");
+        assert!(found[0].message.contains(&format!("falls {falls:.1} mm")), "{found:?}");
+    }
+}
+
+/// A plate on its edge: whatever gate is proposed, it is no wider than its 3 mm and hangs over no edge.
+#[test]
+fn a_proposed_gate_is_sized_by_the_rim_it_stands_on() {
+    let plate = solids::cuboid(Vec3::new(-30.0, -1.5, 0.0), Vec3::new(30.0, 1.5, 40.0));
+    for stand in stands() {
+        let (job, reasons) = proposed(&plate, stand, DVec3::Y);
+        assert!(reasons[0].contains("in a wall of 3.0 mm"), "{reasons:?}");
+        assert!(job.plan.feed.gates[0].diameter_mm <= 3.0 + 1e-6, "{:?}", job.plan.feed.gates[0]);
+        assert!(job.findings("gate-wide").is_empty(), "{:?}", job.findings("gate-wide"));
+    }
+}
+
+/// The bottom of the block is shown all over: what would mark it is not right, whatever rises.
+#[test]
+fn a_way_that_marks_a_shown_surface_is_not_right_while_another_does_not() {
+    let (turn, away) = stands()[1];
+    let mut job = Job::new(&block(), (turn, away));
+    let stroke = [-20.0, -10.0, 0.0, 10.0, 20.0].map(|y| job.spot(DVec3::new(0.0, y, 0.0), -DVec3::Z));
+    let sides = [-15.0, 15.0].map(|x| job.spot(DVec3::new(x, 0.0, 0.0), DVec3::X * x));
+    let name = "Foot".to_owned();
+    job.plan.shown.push(ShownSurface {
+        name,
+        radius_mm: 18.0,
+        stroke: [&stroke[..], &sides[..]].concat(),
+        ..Default::default()
+    });
+    let mut reasons = Vec::new();
+    propose_feed_into(&job.bench, &mut job.plan, &mut reasons, &Run::new()).expect("a feed");
+    let at = turn.inverse() * (job.plan.feed.gates[0].at.position - away);
+    assert!(at.z > 10.0, "{at}: {reasons:?}");
+    assert!(job.findings("mark-on-shown").is_empty());
+}
+
+/// Ø4 square to a face is 4π mm²; up from a slope of 45° the rod cuts it as an ellipse, √2 as large. The block's top is the
+/// lowest outlet: 30 mm of rubber over a part of 60 mm leave 85 mm over a gate at 5 mm.
+#[test]
+fn scar_and_head_as_by_hand() {
+    let wedge = solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 20.0), 40.0, 20.0, 256);
+    for stand in stands() {
+        let flat = Job::new(&block(), stand).gate(DVec3::new(0.0, 0.0, 60.0), DVec3::Z, 4.0);
+        let gate = flat.report().feed.figures.gates[0].clone();
+        assert!((gate.scar_mm2 - 4.0 * PI).abs() < 1e-6 && (gate.head_mm - 30.0).abs() < 1e-3, "{gate:?}");
+        assert_eq!(gate.way, "from_above");
+        let side = Job::new(&block(), stand).gate(DVec3::new(15.0, 0.0, 5.0), DVec3::X, 4.0);
+        let side = side.runner(&[DVec3::new(30.0, 0.0, 5.0)]);
+        let gate = side.report().feed.figures.gates[0].clone();
+        assert!((gate.head_mm - 85.0).abs() < 1e-3 && (gate.wall_mm.expect("a wall") - 30.0).abs() < 0.1, "{gate:?}");
+        assert!((gate.of_wall.expect("a wall") - 4.0 / 30.0).abs() < 1e-3);
+        let slope = Job::new(&wedge, stand).gate(DVec3::new(30.0, 0.0, 10.0), DVec3::new(1.0, 0.0, 1.0), 4.0);
+        let gate = slope.report().feed.figures.gates[0].clone();
+        assert!((gate.scar_mm2 / (4.0 * PI) - 2f64.sqrt()).abs() < 0.01, "{gate:?}");
+    }
+}
+
+/// On an outer face a blade comes from all round. In a slot 12 mm wide it comes along the slot only: it is free within
+/// atan(6/50) of both ends, about 14° a side. In a well it comes from nowhere.
+#[test]
+fn a_blade_comes_to_an_outer_face_and_not_into_a_well() {
+    let wall = |min: [f32; 3], max: [f32; 3]| solids::cuboid(Vec3::from_array(min), Vec3::from_array(max));
+    let mut slot = wall([-50.0, -20.0, 0.0], [50.0, 20.0, 10.0]);
+    slot.append(&wall([-50.0, -20.0, 5.0], [50.0, -6.0, 30.0]));
+    slot.append(&wall([-50.0, 6.0, 5.0], [50.0, 20.0, 30.0]));
+    let mut well = slot.clone();
+    well.append(&wall([-50.0, -20.0, 5.0], [-6.0, 20.0, 30.0]));
+    well.append(&wall([6.0, -20.0, 5.0], [50.0, 20.0, 30.0]));
+    for stand in stands() {
+        let room = |mesh: &Mesh, at: DVec3| {
+            let job = Job::new(mesh, stand).gate(at, DVec3::Z, 4.0);
+            let setting = job.bench.setting(&job.plan).expect("setting");
+            let body = job.bench.body(&job.plan, &setting, &Run::new()).expect("body");
+            let spot = job.plan.feed.gates[0].at;
+            let (at, normal) = (setting.frames.spot_in_work(&spot), setting.frames.normal_in_work(&spot));
+            (blade_room(&body, at, normal, 4.0, 200.0), job.findings("gate-blade"))
+        };
+        let (open, told) = room(&block(), DVec3::new(0.0, 0.0, 60.0));
+        assert!(open.free_deg == 360.0 && open.wall_mm.is_none() && told.is_empty(), "{open:?} {told:?}");
+        let (along, told) = room(&slot, DVec3::new(0.0, 0.0, 10.0));
+        assert!((along.free_deg - 14.0).abs() < 11.0 && !along.is_enough(), "{along:?}");
+        assert!((along.wall_mm.expect("walls") - 4.0).abs() < 0.1, "{along:?}");
+        assert_eq!(told[0].severity, Severity::Warn);
+        let (none, told) = room(&well, DVec3::new(0.0, 0.0, 10.0));
+        assert!(none.free_deg == 0.0 && told.len() == 1, "{none:?}");
+    }
+}
+
+/// Without a vent all of a block is air: 72 cm³ shut in at the chamber's pressure shrink to p/101 325 of it, and what they give
+/// up stands in a cup of Ø40 mm, over the layer that stays.
+#[test]
+fn what_the_let_up_draws_stands_in_the_cup() {
+    for stand in stands() {
+        let job = Job::new(&block(), stand).gate(DVec3::new(0.0, 0.0, 60.0), DVec3::Z, 4.0);
+        let limits = job.bench.shop().limits;
+        let report = job.report();
+        let let_up = report.feed.figures.let_up;
+        let draws = 72_000.0 * (1.0 - limits.chamber_pa / 101_325.0);
+        assert!((let_up.draws_mm3 / draws - 1.0).abs() < 1e-3, "{let_up:?} for {draws}");
+        assert!((let_up.in_cup_mm - limits.pool_mm - draws / (PI * 400.0)).abs() < 0.1, "{let_up:?}");
+        assert!((report.resin.pool_mm3 - draws - PI * 400.0 * limits.pool_mm).abs() < 100.0);
+        assert_eq!(job.findings("cup-small").len(), 1, "57 mm do not stand in a cup of 40");
+        assert_eq!(report.feed.volume_mm3, report.resin.feed_mm3, "one record");
+        let vented = job.vent(DVec3::new(14.0, 19.0, 60.0), DVec3::Z).vent(DVec3::new(-14.0, 19.0, 60.0), DVec3::Z);
+        let vented =
+            vented.vent(DVec3::new(14.0, -19.0, 60.0), DVec3::Z).vent(DVec3::new(-14.0, -19.0, 60.0), DVec3::Z);
+        assert!(vented.report().feed.figures.let_up.in_cup_mm < limits.pool_mm + 1.0);
+        assert!(vented.findings("cup-small").is_empty());
+    }
+}
+
+#[test]
+fn kinds_follow_what_is_found() {
+    let (job, _) = proposed(&block(), stands()[0], DVec3::Y);
+    let gate = &job.plan.feed.gates[0];
+    assert_eq!(gate.kind == GateKind::Top, gate.runner.is_empty());
+}
