@@ -328,7 +328,12 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
         (Some(a), Some(b)) => a.dot(b).clamp(-1.0, 1.0).acos().to_degrees(),
         _ => 0.0,
     };
-    let stand = if turned > 0.5 { step::prop(turned) } else { step::STAND.to_owned() };
+    let standing = &report.air.standing;
+    let raised: Vec<String> = standing.raised.iter().map(|r| step::raise(r.edge, &figures::mm(r.lift_mm))).collect();
+    let stand = match turned > 0.5 {
+        true => step::prop(turned, standing.tilt_deg, &raised.join(" and ")),
+        false => step::STAND.to_owned(),
+    };
     lines.push(tick(stand, step::lean(input.limits.lean_deg)));
     lines.push(Line::Caution(caution::OVEN));
     let days = &report.days;

@@ -5,6 +5,7 @@
 
 use super::air::Mouth;
 use super::body::Body;
+use super::ceiling_runs;
 use crate::mesh::Mesh;
 use crate::mesh::tree::nearest_on_triangle;
 use crate::solve::run::{Cancelled, Run};
@@ -26,8 +27,6 @@ const FREE_SHARE: f64 = 0.98;
 const SIDES: usize = 16;
 /// Bins of a facing's components to one: about half a degree.
 const FACING_BINS: f32 = 128.0;
-/// Places on a patch from which the run to a mouth is measured, about.
-const PLACES: f64 = 2000.0;
 
 /// A tilt of the block.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -104,24 +103,17 @@ impl Ceilings {
 }
 
 impl Ceilings {
-    /// For each patch the longest way from a place of it to the nearest of `mouths` on it, as the crow flies, millimetres;
-    /// none without one.
+    /// For each patch the longest way along it from a place of it to the nearest of `mouths` on it, millimetres; none
+    /// without one.
     ///
     /// # Errors
     /// [`Cancelled`].
     pub fn runs_mm(&self, body: &Body, mouths: &[Mouth], run: &Run) -> Result<Vec<Option<f64>>, Cancelled> {
-        let on: Vec<(Vec3, u32)> =
-            mouths.iter().filter_map(|m| body.tree.nearest(m.centre)).map(|n| (n.point, n.triangle)).collect();
-        self.patches
-            .par_iter()
-            .map(|patch| {
-                run.check()?;
-                let is_own = |m: &&(Vec3, u32)| patch.triangles.binary_search(&m.1).is_ok();
-                let own: Vec<Vec3> = on.iter().filter(is_own).map(|m| m.0).collect();
-                let longest = || longest_run(&body.mesh, &patch.triangles, patch.area_mm2, &own);
-                Ok((!own.is_empty()).then(longest))
-            })
-            .collect()
+        let longest = |patch: &Ceiling| {
+            run.check()?;
+            Ok(ceiling_runs::run_mm(body, patch, mouths))
+        };
+        self.patches.par_iter().map(longest).collect()
     }
 }
 
@@ -242,22 +234,4 @@ fn freeing(patch: &[(Vec3, f64)], all: &[(Vec3, f64)], up: Vec3, near_deg: f64, 
         }
         best.map(|(_, towards)| Tilt { towards, degrees })
     })
-}
-
-/// The longest way from places spread over a patch to the nearest of `mouths`.
-fn longest_run(mesh: &Mesh, triangles: &[u32], area_mm2: f64, mouths: &[Vec3]) -> f64 {
-    let apart = (area_mm2 / PLACES).sqrt() as f32;
-    let mut longest = 0.0f32;
-    for &t in triangles {
-        let [a, b, c] = mesh.corners(t as usize);
-        let side = a.distance(b).max(b.distance(c)).max(c.distance(a));
-        let n = ((side / apart).ceil() as u32).clamp(1, 200);
-        for i in 0..=n {
-            for j in 0..=n - i {
-                let p = a + (b - a) * (i as f32 / n as f32) + (c - a) * (j as f32 / n as f32);
-                longest = longest.max(mouths.iter().map(|m| m.distance(p)).fold(f32::INFINITY, f32::min));
-            }
-        }
-    }
-    longest as f64
 }

@@ -16,6 +16,7 @@ pub mod box_panels;
 pub mod came_out_wrong;
 pub mod cast_log;
 pub mod cavity;
+pub mod ceiling_runs;
 pub mod ceilings;
 pub mod channel_gaps;
 pub mod channels;

@@ -3,6 +3,7 @@
 use super::bench::Facts;
 use super::closed_off::Pocket;
 use super::frames::Frames;
+use super::wedge::Lying;
 use glam::Vec3;
 use serde::Serialize;
 
@@ -21,6 +22,19 @@ pub struct StandingReport {
     pub rubber_recesses: Vec<PocketReport>,
     /// The wedge under the closed block that helps.
     pub wedge: Option<WedgeReport>,
+    /// Edges of the block that are raised now while resin is poured.
+    pub raised: Vec<RaisedReport>,
+    /// Degrees by which it is tilted for that.
+    pub tilt_deg: f64,
+}
+
+/// A raised edge of the block.
+#[derive(Clone, Debug, Serialize)]
+pub struct RaisedReport {
+    /// `front`, `right`, `back` or `left`, as the block stands for casting.
+    pub edge: &'static str,
+    /// By how much.
+    pub lift_mm: f64,
 }
 
 /// A near-level ceiling.
@@ -60,6 +74,8 @@ pub struct WedgeReport {
     pub tilt_deg: f64,
     /// High points now and with it.
     pub high_points: [usize; 2],
+    /// Vents that the program proposes now and with it; none of them once the block is cut.
+    pub vents: [usize; 2],
     /// Near-level ceiling now and with it.
     pub near_level_mm2: [f64; 2],
     /// Air that stays level with the plan's vents now and with it, once the block is cut; with none before.
@@ -80,7 +96,11 @@ pub fn standing_report(facts: &Facts) -> StandingReport {
         tilt_towards: c.tilt.map(|t| frames.box_from_work.transform_vector3(t.towards.as_dvec3()).to_array()),
         run_mm: runs.and_then(|r| r.get(i)).copied().flatten(),
     };
+    let lying = Lying::of(frames, facts.setting.block.size_mm);
+    let raised = lying.raised();
     StandingReport {
+        tilt_deg: if raised.is_empty() { 0.0 } else { lying.tilt_deg() },
+        raised: raised.iter().map(|r| RaisedReport { edge: r.edge.name(), lift_mm: r.lift_mm }).collect(),
         near_level_mm2: ceilings.map_or(0.0, |c| c.area_mm2),
         ceilings: ceilings.map_or_else(Vec::new, |c| c.patches.iter().enumerate().map(ceiling).collect()),
         second_basins: pockets(standing.basins.as_ref().map_or(&[], |b| b.pockets.as_slice()), frames),
@@ -91,6 +111,7 @@ pub fn standing_report(facts: &Facts) -> StandingReport {
             lift_mm: w.lift_mm,
             tilt_deg: w.tilt_deg,
             high_points: [w.now.high_points, w.with.high_points],
+            vents: [w.now, w.with].map(|s| s.measured.map_or(0, |m| m.vents)),
             near_level_mm2: [w.now.ceiling_mm2, w.with.ceiling_mm2],
             trapped_mm3: [w.now.trapped_mm3, w.with.trapped_mm3],
         }),

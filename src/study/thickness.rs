@@ -25,6 +25,10 @@ const CHUNK: usize = 2048;
 const THINNEST_MM2: f32 = 1.0;
 const THINNEST_SHARE: f32 = 0.002;
 
+/// How far from the middle of a wall's ball that wall still counts, as a share of its thickness: √3/2 is the corner of a
+/// cube.
+const REACHES: f32 = 0.9;
+
 /// The wall at one place of the surface.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wall {
@@ -108,6 +112,18 @@ impl Thickness {
     pub fn quantile(&self, share: f32) -> Option<&Wall> {
         let all: f32 = self.walls.iter().map(|w| w.area_mm2).sum();
         self.at_area(share * all).or(self.walls.last())
+    }
+
+    /// The thinnest of the walls that reach `at`, a place of the surface, whichever way they run: of a rib's top it is the
+    /// width of the rib, not its height. Infinite where none does.
+    ///
+    /// A wall is the ball between its two sides. It reaches the corner where three such walls of one thickness meet.
+    pub fn narrowest_mm(&self, at: Vec3) -> f32 {
+        let reaches = |w: &&Wall| {
+            let reach = REACHES * w.thickness_mm + w.area_mm2.sqrt();
+            (w.position + w.opposite).mul_add(Vec3::splat(0.5), -at).length_squared() <= reach * reach
+        };
+        self.walls.iter().find(reaches).map_or(f32::INFINITY, |w| w.thickness_mm)
     }
 
     /// Share of all walls, by area, that are thinner than `limit_mm`.

@@ -4,9 +4,11 @@ use super::air_shapes::{Dice, block, cubes, shuffled, vent};
 use super::hang_search::body;
 use glam::{DAffine3, DQuat, DVec3, Quat, Vec3};
 use mouldbench::mesh::{Mesh, solids};
-use mouldbench::shop::Shop;
+use mouldbench::shop::{Limits, Shop};
 use mouldbench::solve::run::Run;
-use mouldbench::study::air::{Air, Mouth};
+use mouldbench::study::air::bubble::sealed_mm3;
+use mouldbench::study::air::propose::propose;
+use mouldbench::study::air::{Air, Matters, Mouth};
 use mouldbench::study::ceilings::{Ceilings, area_mm2};
 use mouldbench::study::wedge::{Asked, Edge, Wedge, wedge};
 
@@ -45,6 +47,33 @@ fn a_level_plate() {
     assert!((run(&four).expect("vents") - half).abs() < 2.0, "the middle is furthest from all four");
     assert_eq!(run(&[]), None);
     assert_eq!(run(&[vent(1, Vec3::new(0.0, 0.0, 0.0), -Vec3::Z, 1.0)]), None, "a vent in the floor is none on it");
+}
+
+/// The way goes along the ceiling: round the inner corner of an angle, round the bend of a horseshoe, not through the rubber
+/// between its arms. Vents on the very corners open on the top even where the nearest face is a side.
+#[test]
+fn the_way_to_a_vent_follows_the_ceiling() {
+    let mut dice = Dice(3);
+    // Arms of 60 and 40, 10 wide: from the far corner of one to the inner corner at (10, 10), and on to the other's.
+    let angle = cubes(5.0, [block((0, 0, 0), (12, 2, 2)), block((0, 0, 0), (2, 8, 2))].concat());
+    let by_hand = 50f64.hypot(10.0) + 30f64.hypot(10.0);
+    // A horseshoe: arms of 70, a bridge of 30, all 10 wide; 10 mm of the inner side of the bridge.
+    let shoe =
+        cubes(5.0, [block((0, 0, 0), (14, 2, 2)), block((0, 4, 0), (14, 6, 2)), block((0, 0, 0), (2, 6, 2))].concat());
+    let round = 2.0 * 60f64.hypot(10.0) + 10.0;
+    for (mesh, at, by_hand) in
+        [(angle, DVec3::new(60.0, 0.0, 10.0), by_hand), (shoe, DVec3::new(70.0, 0.0, 10.0), round)]
+    {
+        for away in [0.0, 200.0] {
+            let turn = DQuat::from_axis_angle(dice.direction(), 2.0 * dice.unit());
+            let moved = mesh.transformed(&DAffine3::from_rotation_translation(turn, DVec3::splat(away)));
+            let up = (turn * DVec3::Z).as_vec3();
+            let place = (turn * at + DVec3::splat(away)).as_vec3();
+            let run =
+                run_mm(&shuffled(&moved, &mut dice), up, &[vent(1, place, up, 1.0)]).expect("a vent on its corner");
+            assert!((run / by_hand - 1.0).abs() < 0.012, "{run} along it, {by_hand} by hand");
+        }
+    }
 }
 
 /// Tilted by less than the angle it is still a ceiling, by more it is none; a part on its tilt stays free.
@@ -95,11 +124,22 @@ fn patches_of_steps() {
 fn wedged(mesh: &Mesh, asked: &Asked) -> Option<Wedge> {
     let body = body(mesh);
     let air = Air::new(&body.mesh, &body.tree, asked.now, 0.0, &Run::new()).expect("nobody cancels");
-    wedge(&body, &air.level, asked, &Shop::bundled().limits, &Run::new()).expect("nobody cancels")
+    let limits = Shop::bundled().limits;
+    let proposed = |air: &Air| Ok(vents(air, &limits));
+    wedge(&body, &air.level, asked, &limits, &proposed, &Run::new()).expect("nobody cancels")
+}
+
+/// Vents that are proposed where every wall takes the usual one.
+fn vents(air: &Air, limits: &Limits) -> usize {
+    let limit_mm3 = sealed_mm3(limits.bubble_mm, limits.chamber_pa);
+    propose(air, &[], limits.vent_mm, limit_mm3, &Run::new()).expect("nobody cancels").mouths.len()
 }
 
 fn asked(now: Vec3, mouths: Vec<Mouth>, cut: bool) -> Asked {
-    Asked { base: [Vec3::Z, Vec3::X, Vec3::Y], lengths_mm: [200.0, 150.0], now, mouths, cut }
+    let limits = Shop::bundled().limits;
+    let matters = Matters::from(sealed_mm3(limits.bubble_mm, limits.chamber_pa));
+    let (base, lengths_mm) = ([Vec3::Z, Vec3::X, Vec3::Y], [200.0, 150.0]);
+    Asked { base, lengths_mm, now, mouths, cut, gates: Vec::new(), matters }
 }
 
 /// A level plate is freed by a wedge under any edge; the lift is the block's own length times the sine of the tilt.

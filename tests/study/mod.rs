@@ -64,3 +64,4 @@ mod two_shot_hung;
 mod two_shot_job;
 
 mod vents_aside;
+mod vents_fit;

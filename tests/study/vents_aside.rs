@@ -2,8 +2,8 @@
 
 use glam::{DQuat, DVec3, Vec3};
 use mouldbench::mesh::{Mesh, solids, write_stl};
-use mouldbench::plan::{Insert, InsertKind, Plan, PocketMade, ShownSurface, Spot, Threads, Unit};
-use mouldbench::shop::Shop;
+use mouldbench::plan::{Insert, InsertKind, Plan, PocketMade, ShownSurface, Spot, Threads, Unit, Vent};
+use mouldbench::shop::{Limits, Shop};
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, judge};
@@ -37,6 +37,21 @@ impl Job {
         plan.hang.rubber.up = turn * DVec3::Z;
         plan.parting.draw = turn * DVec3::Y;
         Job { _folder: folder, bench, plan, turn }
+    }
+
+    /// The same in a shop with other limits.
+    pub fn with_limits(mut self, change: impl FnOnce(&mut Limits)) -> Job {
+        let mut shop = Shop::bundled().clone();
+        change(&mut shop.limits);
+        self.bench = Bench::new(shop, []);
+        self.bench.set_folder(Some(self._folder.path()));
+        self
+    }
+
+    pub fn vent(mut self, position: DVec3, normal: DVec3, diameter_mm: f64) -> Job {
+        let (number, at) = (self.plan.free_vent_number(), self.spot(position, normal));
+        self.plan.vents.push(Vent { number, at, diameter_mm, ..Vent::default() });
+        self
     }
 
     pub fn spot(&self, position: DVec3, normal: DVec3) -> Spot {

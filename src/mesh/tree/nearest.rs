@@ -190,6 +190,13 @@ impl Tree {
         self.search(point, limit, slots, |t, corners| t != but && cone.holds_normal_of(corners))
     }
 
+    /// The point nearest to `point` on the triangles whose normal `accept` says yes to, `None` where there is none within
+    /// `limit`.
+    pub fn nearest_where(&self, point: Vec3, limit: f32, accept: impl Fn(Vec3) -> bool) -> Option<Nearest> {
+        let normal = |[a, b, c]: &[Vec3; 3]| (*b - *a).cross(*c - *a).normalize_or_zero();
+        self.search(point, limit, |_| 0b1111, |_, corners| accept(normal(corners)))
+    }
+
     /// The nearest point on the triangles that `accept` says yes to; it is given number and corners. Of each node only
     /// the slots in the mask that `slots` gives are looked into.
     #[inline]

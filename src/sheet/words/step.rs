@@ -288,8 +288,21 @@ pub const CLOSE: &str = "Close the halves and tape them, snug and not tight";
 /// Detail.
 pub const CLOSE_DETAIL: &str = "Too tight bulges the cavity";
 /// Prop.
-pub fn prop(degrees: f64) -> String {
-    format!("Stand the block as for casting: turned {degrees:.0}° from the way it was poured")
+pub fn prop(turned_deg: f64, tilt_deg: f64, raised: &str) -> String {
+    // What is turned no more than it is tilted lies on the face that it was poured on.
+    let lies = if (turned_deg - tilt_deg).abs() < 1.0 {
+        "as it was poured".to_owned()
+    } else {
+        format!("turned {turned_deg:.0}° from the way it was poured")
+    };
+    if raised.is_empty() {
+        return format!("Stand the block {lies}");
+    }
+    format!("Stand the block {lies} and raise {raised} ({tilt_deg:.1}°)")
+}
+/// An edge.
+pub fn raise(edge: &str, lift: &str) -> String {
+    format!("its {edge} edge by {lift}")
 }
 /// Prop as poured.
 pub const STAND: &str = "Stand the block level, as it was poured";

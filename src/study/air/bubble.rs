@@ -13,6 +13,11 @@ pub fn ball_diameter_mm(volume_mm3: f64) -> f64 {
     (6.0 * volume_mm3.max(0.0) / std::f64::consts::PI).cbrt()
 }
 
+/// Volume sealed at `sealed_pa` absolute that leaves a bubble of that diameter, mm³: [`bubble_mm`] the other way round.
+pub fn sealed_mm3(bubble_mm: f64, sealed_pa: f64) -> f64 {
+    std::f64::consts::PI / 6.0 * bubble_mm.powi(3) * ATMOSPHERE_PA / sealed_pa
+}
+
 /// Diameter of the bubble left of a pocket sealed at `sealed_pa` absolute, millimetres.
 pub fn bubble_mm(sealed_mm3: f64, sealed_pa: f64) -> f64 {
     ball_diameter_mm(left_after_let_up_mm3(sealed_mm3, sealed_pa))

@@ -11,6 +11,7 @@ pub mod air_tree;
 pub mod bubble;
 pub mod high_points;
 pub mod level_picture;
+pub mod matters;
 pub mod mouth;
 pub mod needless;
 pub mod propose;
@@ -19,6 +20,7 @@ pub mod walk;
 pub use air_tree::AirTree;
 pub use high_points::HighPoint;
 pub use level_picture::LevelPicture;
+pub use matters::Matters;
 pub use mouth::{Mouth, MouthOf};
 pub use walk::{Piece, Trapped};
 
@@ -78,8 +80,15 @@ impl Air {
     }
 
     fn on_surface(mesh: &Arc<Mesh>, tree: &Arc<Tree>, up: Vec3, lean_deg: f64, run: &Run) -> Result<Air, NotClosed> {
-        let surface = Arc::new(ClosedSurface::new(mesh.clone(), tree.clone(), run)?);
-        let make = |up: DVec3| AirTree::exact(&surface, up, run);
+        Air::of_surface(&Arc::new(ClosedSurface::new(mesh.clone(), tree.clone(), run)?), up, lean_deg, run)
+    }
+
+    /// The exact trees of a closed surface.
+    ///
+    /// # Errors
+    /// As the trees.
+    pub fn of_surface(surface: &Arc<ClosedSurface>, up: Vec3, lean_deg: f64, run: &Run) -> Result<Air, NotClosed> {
+        let make = |up: DVec3| AirTree::exact(surface, up, run);
         let level = make(up.as_dvec3())?;
         let leaning = directions(up, lean_deg).into_par_iter().map(make).collect::<Result<_, _>>()?;
         Ok(Air { level, leaning, on_cells: None })
@@ -104,11 +113,11 @@ impl Air {
         Ok(Air { level, leaning, on_cells: Some(why) })
     }
 
-    /// Air in bodies of at least `limit_mm3` that stays with these mouths, all attitudes together, mm³.
-    pub fn excess_mm3(&self, mouths: &[Mouth], limit_mm3: f64) -> f64 {
+    /// Air in bodies that matter that stays with these mouths, all attitudes together, mm³.
+    pub fn excess_mm3(&self, mouths: &[Mouth], matters: &Matters) -> f64 {
         let of_tree = |tree: &AirTree| -> f64 {
             let rims: Vec<_> = mouths.iter().filter_map(|m| tree.rim(m)).collect();
-            walk::pieces(tree, &rims).iter().map(|p| p.volume_mm3).filter(|v| *v >= limit_mm3).sum()
+            walk::excess_mm3(tree, &walk::pieces(tree, &rims), matters)
         };
         self.trees().map(of_tree).sum()
     }

@@ -1,6 +1,7 @@
-//! Where mouths should be: the fewest that leave no pocket over the limit, level and leaning to any side.
+//! Where mouths should be: the fewest that leave no air that matters, level and leaning to any side.
 
 use crate::solve::run::{Cancelled, Run};
+use crate::study::air::matters::Matters;
 use crate::study::air::mouth::{Mouth, MouthOf, Rim};
 use crate::study::air::walk::{self, Piece};
 use crate::study::air::{Air, AirTree};
@@ -52,24 +53,52 @@ pub struct Proposal {
     pub mouths: Vec<Proposed>,
     /// What still stays in the worst case, mm³.
     pub worst_mm3: f64,
-    /// The largest single body of air that still stays in any attitude, mm³: under the limit unless [`MOST_MOUTHS`]
-    /// were not enough.
+    /// The largest single body of air that still stays in any attitude, mm³: no fault unless [`MOST_MOUTHS`] were not
+    /// enough, or no mouth may stand where it gathers.
     pub largest_mm3: f64,
+    /// Where faults are left, largest first.
+    pub left: Vec<Vec3>,
 }
 
-/// Chooses mouths of `diameter_mm` greedily until no body of air of `limit_mm3` stays, level or leaning, beside the
-/// `given` ones; then leaves out those that turned out needless.
+/// What mouths are chosen by.
+#[derive(Clone, Copy)]
+pub struct Rules<'a> {
+    /// Air that matters.
+    pub matters: &'a Matters,
+    /// Diameter of a mouth at a place, millimetres.
+    pub diameter_mm: &'a (dyn Fn(Vec3) -> f64 + Sync),
+    /// Whether a mouth may stand at a place.
+    pub may_stand: &'a (dyn Fn(Vec3) -> bool + Sync),
+}
+
+/// The same with one diameter and one limit everywhere; see [`propose_by`].
+///
+/// # Errors
+/// [`Cancelled`].
+pub fn propose(air: &Air, given: &[Mouth], diameter_mm: f64, limit_mm3: f64, run: &Run) -> Result<Proposal, Cancelled> {
+    let matters = Matters::from(limit_mm3);
+    propose_by(air, given, Rules { matters: &matters, diameter_mm: &|_| diameter_mm, may_stand: &|_| true }, run)
+}
+
+/// Chooses mouths greedily until no air stays that matters, level or leaning, beside the `given` ones; then leaves out
+/// those that turned out needless.
 ///
 /// Each mouth is set on the peak, level or leaning, that most lessens what stays over all attitudes. A peak of its own
 /// attitude always clears its pocket there, so every round helps and the choice ends.
-pub fn propose(air: &Air, given: &[Mouth], diameter_mm: f64, limit_mm3: f64, run: &Run) -> Result<Proposal, Cancelled> {
+///
+/// # Errors
+/// [`Cancelled`].
+pub fn propose_by(air: &Air, given: &[Mouth], rules: Rules, run: &Run) -> Result<Proposal, Cancelled> {
+    let matters = rules.matters;
     let trees: Vec<&AirTree> = air.trees().collect();
     let rims = |mouths: &[Mouth]| -> Vec<Vec<Rim>> {
         trees.iter().map(|t| mouths.iter().filter_map(|m| t.rim(m)).collect()).collect()
     };
-    // Only bodies over the limit count; small ones would make a mouth at every wrinkle look useful.
-    let excess =
-        |pieces: &[Piece]| -> f64 { pieces.iter().filter(|p| p.volume_mm3 >= limit_mm3).map(|p| p.volume_mm3).sum() };
+    // Only faults count; small bodies would make a mouth at every wrinkle look useful.
+    let is_fault = |tree: &AirTree, p: &Piece| matters.is_fault(p.volume_mm3, || tree.summit_point(p.branch));
+    let all_excess = |pieces: &[Vec<Piece>]| -> f64 {
+        trees.iter().zip(pieces).map(|(tree, pieces)| walk::excess_mm3(tree, pieces, matters)).sum()
+    };
     let all_pieces = |rims: &[Vec<Rim>]| -> Vec<Vec<Piece>> {
         trees.par_iter().zip(rims).map(|(t, r)| walk::pieces(t, r)).collect()
     };
@@ -81,7 +110,7 @@ pub fn propose(air: &Air, given: &[Mouth], diameter_mm: f64, limit_mm3: f64, run
         run.progress(chosen.len() as f32 / MOST_MOUTHS as f32);
         let mut peaks: Vec<(f64, Vec3)> = Vec::new();
         for (tree, pieces) in trees.iter().zip(&pieces) {
-            for piece in pieces.iter().filter(|p| p.volume_mm3 >= limit_mm3) {
+            for piece in pieces.iter().filter(|p| is_fault(tree, p)) {
                 peaks.push((piece.volume_mm3, tree.summit_point(piece.branch)));
             }
         }
@@ -92,7 +121,9 @@ pub fn propose(air: &Air, given: &[Mouth], diameter_mm: f64, limit_mm3: f64, run
         peaks.sort_by(|a, b| b.0.total_cmp(&a.0));
         let mut places: Vec<Vec3> = Vec::new();
         for (_, at) in peaks {
-            if places.len() < CANDIDATES && places.iter().all(|p| p.distance(at) > 0.25 * diameter_mm as f32) {
+            let apart_mm = 0.25 * (rules.diameter_mm)(at) as f32;
+            let is_new = places.len() < CANDIDATES && places.iter().all(|p| p.distance(at) > apart_mm);
+            if is_new && (rules.may_stand)(at) {
                 places.push(at);
             }
         }
@@ -100,17 +131,17 @@ pub fn propose(air: &Air, given: &[Mouth], diameter_mm: f64, limit_mm3: f64, run
             .par_iter()
             .map(|&centre| {
                 let of = MouthOf::Proposed(chosen.len() as u32);
-                let mouth = Mouth { of, centre, normal: Vec3::ZERO, diameter_mm };
+                let mouth = Mouth { of, centre, normal: Vec3::ZERO, diameter_mm: (rules.diameter_mm)(centre) };
                 let mut left = 0.0;
                 for (tree, held) in trees.iter().zip(&held) {
                     let mut with: Vec<Rim> = held.clone();
                     with.extend(tree.rim(&mouth));
-                    left += excess(&walk::pieces(tree, &with));
+                    left += walk::excess_mm3(tree, &walk::pieces(tree, &with), matters);
                 }
                 (left, mouth)
             })
             .collect();
-        let now: f64 = pieces.iter().map(|p| excess(p)).sum();
+        let now: f64 = all_excess(&pieces);
         let Some(best) = trials.into_iter().reduce(|a, b| if b.0 < a.0 - 1e-9 * now { b } else { a }) else { break };
         if best.0 >= now {
             break;
@@ -128,8 +159,8 @@ pub fn propose(air: &Air, given: &[Mouth], diameter_mm: f64, limit_mm3: f64, run
         run.check()?;
         let mut fewer = chosen.clone();
         fewer.remove(i);
-        let before: f64 = all_pieces(&rims(&with(&chosen))).iter().map(|p| excess(p)).sum();
-        let after: f64 = all_pieces(&rims(&with(&fewer))).iter().map(|p| excess(p)).sum();
+        let before: f64 = all_excess(&all_pieces(&rims(&with(&chosen))));
+        let after: f64 = all_excess(&all_pieces(&rims(&with(&fewer))));
         if after <= before {
             chosen = fewer;
         } else {
@@ -154,9 +185,16 @@ pub fn propose(air: &Air, given: &[Mouth], diameter_mm: f64, limit_mm3: f64, run
         })
         .collect();
     let left = all_pieces(&rims(&with(&chosen)));
+    let faults = |(tree, pieces): (&&AirTree, &Vec<Piece>)| -> Vec<(f64, Vec3)> {
+        let faults = pieces.iter().filter(|p| is_fault(tree, p));
+        faults.map(|p| (p.volume_mm3, tree.summit_point(p.branch))).collect()
+    };
+    let mut faults: Vec<(f64, Vec3)> = trees.iter().zip(&left).flat_map(faults).collect();
+    faults.sort_by(|a, b| b.0.total_cmp(&a.0));
     Ok(Proposal {
         mouths,
         worst_mm3: with_all.iter().copied().fold(0.0, f64::max),
+        left: faults.into_iter().map(|f| f.1).collect(),
         largest_mm3: left.iter().flatten().map(|p| p.volume_mm3).fold(0.0, f64::max),
     })
 }

@@ -5,6 +5,7 @@
 
 use crate::solve::join_tree::JoinTree;
 use crate::study::air::air_tree::AirTree;
+use crate::study::air::matters::Matters;
 use crate::study::air::mouth::{Mouth, MouthOf, Rim};
 
 /// One body of air that stays.
@@ -65,6 +66,12 @@ pub fn trapped(tree: &AirTree, mouths: &[Mouth]) -> Trapped {
 pub fn trapped_mm3(tree: &AirTree, mouths: &[Mouth]) -> f64 {
     let rims: Vec<Rim> = mouths.iter().filter_map(|m| tree.rim(m)).collect();
     pieces(tree, &rims).iter().fold(0.0, |sum, p| sum + p.volume_mm3)
+}
+
+/// Volume of those pieces that are faults, mm³.
+pub fn excess_mm3(tree: &AirTree, pieces: &[Piece], matters: &Matters) -> f64 {
+    let faults = pieces.iter().filter(|p| matters.is_fault(p.volume_mm3, || tree.summit_point(p.branch)));
+    faults.fold(0.0, |sum, p| sum + p.volume_mm3)
 }
 
 /// Every body of air that stays with these rims, in the order of the branches.

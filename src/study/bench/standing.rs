@@ -1,14 +1,15 @@
 //! Facts that follow from how part and block stand while rubber and resin are poured.
 
 use super::{Bench, Setting, StudyError};
-use crate::plan::{Plan, Stage};
+use crate::plan::Plan;
 use crate::solve::run::Run;
-use crate::study::air::Mouth;
+use crate::study::air::{Air, Mouth};
 use crate::study::air_facts::{AirFacts, AirTrees};
 use crate::study::body::Body;
 use crate::study::ceilings::Ceilings;
 use crate::study::closed_off::{self, Basins, RubberAir};
 use crate::study::gate_falls::{GateFall, gate_falls};
+use crate::study::propose::vent_rules::{VentRules, gates_of};
 use crate::study::slot::Slot;
 use crate::study::wedge::{self, Wedge};
 use glam::Vec3;
@@ -22,8 +23,8 @@ type RunsKey = (CeilingsKey, Vec<Mouth>);
 type RubberAirKey = (u64, Vec3);
 /// What second basins depend on: the trees, and the gates.
 type BasinsKey = (u64, Vec<Mouth>);
-/// What the wedge depends on: the trees, and what is asked.
-type WedgeKey = (u64, wedge::Asked);
+/// What the wedge depends on: the trees, the master, and what is asked.
+type WedgeKey = (u64, u64, wedge::Asked);
 
 /// The cached ones.
 #[derive(Debug, Default)]
@@ -84,7 +85,9 @@ impl Bench {
                 .and_then(|m| self.standing.rubber_air.fresh(&Bench::rubber_air_key(setting, &m))),
             basins: self.standing.basins.fresh(&Bench::basins_key(plan, setting, &air.trees)),
             falls: self.standing.falls.fresh(&Bench::basins_key(plan, setting, &air.trees)),
-            wedge: self.standing.wedge.fresh(&Bench::wedge_key(plan, setting, &air.trees)),
+            wedge: self
+                .fresh_master(plan, setting, body)
+                .and_then(|m| self.standing.wedge.fresh(&self.wedge_key(plan, setting, &air.trees, &m))),
         })
     }
 
@@ -201,11 +204,9 @@ impl Bench {
         })
     }
 
-    fn wedge_key(plan: &Plan, setting: &Setting, trees: &AirTrees) -> WedgeKey {
-        let (mouths, cut) = (Bench::mouths(plan, setting), plan.stage >= Stage::Cut);
-        // Before the cut vents can still move, and only what they leave depends on them.
-        let mouths = if cut { mouths } else { Vec::new() };
-        (trees.id, wedge::Asked::of(&setting.frames, setting.block.size_mm, mouths, cut))
+    fn wedge_key(&self, plan: &Plan, setting: &Setting, trees: &AirTrees, master: &Body) -> WedgeKey {
+        let asked = wedge::Asked::of(plan, &setting.frames, setting.block.size_mm, &self.shop.limits);
+        (trees.id, master.id, asked)
     }
 
     /// The wedge under the closed block that helps, if one does.
@@ -220,8 +221,22 @@ impl Bench {
         run: &Run,
     ) -> Result<Arc<Option<Wedge>>, StudyError> {
         let trees = self.air_trees(setting, body, run)?;
-        let key = Bench::wedge_key(plan, setting, &trees);
-        let asked = key.1.clone();
-        self.standing.wedge.get_or(key, || Ok(wedge::wedge(body, &trees.air.level, &asked, &self.shop.limits, run)?))
+        let master = self.master(plan, setting, body, run)?;
+        let key = self.wedge_key(plan, setting, &trees, &master);
+        let (asked, limits) = (key.2.clone(), &self.shop.limits);
+        self.standing.wedge.get_or(key, || {
+            let walls = self.walls(body, run)?;
+            let rules = VentRules {
+                body,
+                master: &master,
+                walls: &walls,
+                limits,
+                matters: &asked.matters,
+                rods_up: setting.frames.rubber_up(),
+            };
+            let gates = gates_of(plan, setting);
+            let proposed = |air: &Air| Ok(rules.proposed(air, &gates, run)?.mouths.len());
+            Ok(wedge::wedge(body, &trees.air.level, &asked, limits, &proposed, run)?)
+        })
     }
 }

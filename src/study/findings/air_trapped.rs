@@ -2,11 +2,11 @@
 
 use super::words::volume;
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::plan::Spot;
-use crate::study::air::MouthOf;
+use crate::plan::{ShownSurface, Spot};
+use crate::study::air::{Matters, MouthOf};
 use crate::study::air_facts::AirFacts;
 use crate::study::propose::spot_on_part;
-use crate::study::shown;
+use crate::study::vent_fit;
 use glam::Vec3;
 
 const WHY: &str = "Resin rises as a level surface. Air above it that has no way up to a vent is shut in; letting the \
@@ -38,6 +38,16 @@ pub fn check(look: &Look) -> Vec<Finding> {
                     vec![Remedy::MoveVent(number, spot), Remedy::AddVent(spot)],
                 )
             }
+            _ if is_covered(look, point.position) => (
+                format!(
+                    "A high point without a vent keeps {} of air, and the part itself stands above it",
+                    volume(served.largest_mm3)
+                ),
+                "Hang the part another way: a rod straight up from here would pass through it. Where the parting line is \
+                 near, a groove in the parting face that leads round it will do"
+                    .to_owned(),
+                Vec::new(),
+            ),
             _ => (
                 format!("A high point without a vent keeps {} of air", volume(served.largest_mm3)),
                 "Put a vent at the peak, or hang the part another way".to_owned(),
@@ -60,16 +70,29 @@ pub fn check(look: &Look) -> Vec<Finding> {
     findings
 }
 
-/// How bad a bubble of this diameter is at a place, and what is said of the shown surface that it lies on, where a smaller
-/// one is a fault.
+/// How bad a bubble of this diameter is at a place, and what is said of the limit there, which is smaller on a shown
+/// surface.
 fn left(look: &Look, spot: &Spot, bubble_mm: f64) -> (Severity, String) {
     let limits = &look.shop.limits;
     let frames = &look.facts.setting.frames;
-    let (at, normal) = (frames.spot_in_work(spot), frames.normal_in_work(spot));
-    let surface = shown::marked(look.plan, frames, at, normal, bubble_mm);
-    let limit_mm = if surface.is_some() { limits.bubble_shown_mm.min(limits.bubble_mm) } else { limits.bubble_mm };
-    let on = surface.map_or_else(String::new, |s| format!(" on the shown surface {}, limit {limit_mm:.1} mm", s.name));
-    (if bubble_mm >= limit_mm { Severity::Stop } else { Severity::Warn }, on)
+    let at = frames.spot_in_work(spot);
+    let matters = Matters::of(look.plan, frames, limits);
+    let limit_mm = matters.bubble_mm(at);
+    let surface = matters.is_shown(at).then(|| {
+        let near = |s: &&ShownSurface| {
+            s.stroke
+                .iter()
+                .map(|p| f64::from(frames.spot_in_work(p).distance(at)) - s.radius_mm)
+                .fold(f64::MAX, f64::min)
+        };
+        look.plan.shown.iter().min_by(|a, b| near(a).total_cmp(&near(b)))
+    });
+    let on = surface.flatten().map_or_else(String::new, |s| format!(" on the shown surface {}", s.name));
+    let (severity, limit) = match bubble_mm >= limit_mm {
+        true => (Severity::Stop, "limit"),
+        false => (Severity::Note, "less than the limit of"),
+    };
+    (severity, format!("{on}, {limit} {limit_mm:.1} mm"))
 }
 
 /// Air that stays only when the block does not stand level, which is how it stands at the bench.
@@ -99,6 +122,13 @@ fn leaning(look: &Look, air: &AirFacts) -> Option<Finding> {
         place: Some(worst.position),
         remedies: vec![Remedy::AddVent(spot), Remedy::ProposeVents],
     })
+}
+
+/// True where the part stands above a place, so that no rod goes straight up from it.
+fn is_covered(look: &Look, at: Vec3) -> bool {
+    let up = look.facts.setting.frames.rubber_up();
+    let around = look.facts.master.as_ref().or(look.facts.body.as_ref());
+    around.is_some_and(|b| vent_fit::is_covered(&b.tree, at, up, look.shop.limits.vent_mm))
 }
 
 /// The place as a spot of the plan, with the body's normal there.

@@ -6,13 +6,14 @@ use glam::Vec3;
 
 /// One finding for each gate or vent on a shown surface.
 pub fn check(look: &Look) -> Vec<Finding> {
+    let Some(body) = &look.facts.body else { return Vec::new() };
     let frames = &look.facts.setting.frames;
     let gates = look.plan.feed.gates.iter().map(|g| (format!("Gate {}", g.number), g.at, g.diameter_mm, Step::Feed));
     let vents = look.plan.vents.iter().map(|v| (format!("Vent {}", v.number), v.at, v.diameter_mm, Step::Vents));
     let mut findings = Vec::new();
     for (what, spot, diameter_mm, step) in gates.chain(vents) {
-        let (at, normal) = (frames.spot_in_work(&spot), frames.normal_in_work(&spot));
-        if let Some(shown) = marked(look.plan, frames, at, normal, diameter_mm) {
+        let at = frames.spot_in_work(&spot);
+        if let Some(shown) = marked(look.plan, frames, body, at, diameter_mm) {
             findings.push(mark(what, &shown.name, diameter_mm, step, at));
         }
     }

@@ -66,6 +66,7 @@ mod shut_off;
 mod size_off;
 mod tool_worn;
 mod tools_several;
+mod turned_over;
 mod undercut;
 mod unit_doubtful;
 mod vent_by_line;
@@ -118,6 +119,7 @@ const RULES: &[Rule] = &[
     vent_needless::check,
     vent_wide::check,
     vent_by_line::check,
+    turned_over::check,
     ceiling_level::check,
     air_in_rubber::check,
     wedge_helps::check,

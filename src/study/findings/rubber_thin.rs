@@ -46,9 +46,11 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 "Lead it off the part first and up beside it, feed it from the side, or move the gate",
                 vec![Remedy::LeadRound(number), Remedy::ProposeFeed],
             ),
-            _ => {
-                ("Move it to where a rod stands free above it", vec![Remedy::ProposeVents, Remedy::RemoveVent(number)])
-            }
+            _ => (
+                "Move it to where a rod stands free above it, or hang the part another way; near the parting line a groove in the \
+                  parting face can lead round the part",
+                vec![Remedy::ProposeVents, Remedy::RemoveVent(number)],
+            ),
         };
         findings.push(Finding { remedies, ..finding(severity, step, message, remedy, Some(pass.at)) });
     }

@@ -1,7 +1,7 @@
 //! Vents that are too wide for the wall on which they stand.
 
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::vent_fit::{THINNEST_VENT_MM, wall_mm, widest_mm};
+use crate::study::vent_fit::{THINNEST_VENT_MM, tenths, wall_mm, widest_mm};
 
 /// One warning for each vent over the shop's share of the wall under it.
 pub fn check(look: &Look) -> Vec<Finding> {
@@ -16,8 +16,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
         if vent.diameter_mm <= widest + 0.05 {
             continue;
         }
-        // Rods come by the tenth.
-        let narrower = (widest * 10.0).floor() / 10.0;
+        let narrower = tenths(widest);
         let (remedy, remedies) = if narrower >= THINNEST_VENT_MM {
             (format!("Make it Ø{narrower:.1} mm"), vec![Remedy::NarrowVent(vent.number, narrower)])
         } else {

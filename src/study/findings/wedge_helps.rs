@@ -10,8 +10,8 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let cut = look.plan.stage >= Stage::Cut;
     let (now, with) = (&wedge.now, &wedge.with);
     let mut gains: Vec<String> = Vec::new();
-    if !cut && with.high_points < now.high_points {
-        let n = now.high_points - with.high_points;
+    let n = wedge.fewer_vents();
+    if !cut && n > 0 {
         gains.push(format!("{} {} fewer", counted(n), if n == 1 { "vent" } else { "vents" }));
     }
     if cut && with.trapped_mm3 < now.trapped_mm3 {

@@ -10,6 +10,8 @@ const SLOPE_DEG: f32 = 12.0;
 /// Most candidates, and how many there are at least where the part has that many ways up.
 const MOST: usize = 5;
 const LEAST: usize = 3;
+/// Less than this is no difference in a weighed figure: set here.
+const SAME: f64 = 0.005;
 /// By how much a candidate must be better at something, in its weighed figure before the weight: one in twenty of what
 /// the weight stands for, and one whole high point (set here).
 const BETTER: f64 = 0.05;
@@ -28,8 +30,9 @@ pub fn apart(search: &HangSearch, weights: &HangWeights, apart_deg: f32, most: u
     chosen
 }
 
-/// Three to five candidates, the best first: at least 25° apart, with nothing better close by, and each better than
-/// every one before it at something; where that leaves fewer than three, those that are only apart fill up.
+/// Up to five candidates, the best first: at least 25° apart, with nothing better close by, and each better than every
+/// one before it at something; where that leaves fewer than three, those that are only apart fill up. Of any two of them
+/// each is better at something: one that another beats or equals in every figure, as its mirror image does, is no choice.
 pub fn candidates(search: &HangSearch, weights: &HangWeights) -> Vec<usize> {
     let totals = search.totals(weights);
     let ranked = ranked(&totals);
@@ -41,7 +44,7 @@ pub fn candidates(search: &HangSearch, weights: &HangWeights) -> Vec<usize> {
     }
     let mut chosen: Vec<usize> = Vec::new();
     for &i in &tops {
-        let trades = |c: &usize| is_better_somewhere(search, i, *c);
+        let trades = |c: &usize| is_better_somewhere(search, i, *c) && !is_no_worse(search, i, *c);
         if chosen.len() < MOST && chosen.iter().all(|c| is_apart(search, *c, i, APART_DEG) && trades(c)) {
             chosen.push(i);
         }
@@ -50,7 +53,8 @@ pub fn candidates(search: &HangSearch, weights: &HangWeights) -> Vec<usize> {
         if chosen.len() >= LEAST {
             break;
         }
-        if chosen.iter().all(|c| is_apart(search, *c, i, APART_DEG)) {
+        let trades = |c: &usize| !is_no_worse(search, i, *c) && !is_no_worse(search, *c, i);
+        if chosen.iter().all(|c| is_apart(search, *c, i, APART_DEG) && trades(c)) {
             chosen.push(i);
         }
     }
@@ -66,6 +70,12 @@ fn ranked(totals: &[f64]) -> Vec<usize> {
 
 fn is_apart(search: &HangSearch, a: usize, b: usize, degrees: f32) -> bool {
     search.scored[a].up.dot(search.scored[b].up) <= degrees.to_radians().cos()
+}
+
+/// True where `a` is as good as `b` or better in every figure, as they are printed.
+fn is_no_worse(search: &HangSearch, a: usize, b: usize) -> bool {
+    let loss = |c: Criterion, i: usize| c.loss(&search.scored[i].criteria, &search.norms).unwrap_or(0.0);
+    Criterion::ALL.iter().all(|&c| loss(c, a) <= loss(c, b) + SAME)
 }
 
 fn is_better_somewhere(search: &HangSearch, a: usize, b: usize) -> bool {

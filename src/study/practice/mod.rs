@@ -6,7 +6,7 @@
 
 pub mod exercises;
 
-use super::air::MouthOf;
+use super::air::{Matters, MouthOf};
 use super::bench::{Bench, Facts, StudyError};
 use super::findings::words::{length, volume};
 use super::findings::{self, Finding, Step};
@@ -77,7 +77,7 @@ pub struct Pocket {
     pub by: Option<MouthOf>,
     /// Air that stays in it all the same, mm³.
     pub stays_mm3: f64,
-    /// True where what stays is under the shop's limit.
+    /// True where what stays leaves no bubble that is a fault.
     pub caught: bool,
 }
 
@@ -153,10 +153,11 @@ pub fn is_about(finding: &Finding) -> bool {
 /// Judges a plan by its `facts` (air, and flow where it has a gate) and the `findings` on them, beside the computed one.
 pub fn judged(plan: &Plan, facts: &Facts, findings: &[Finding], computed: Side, limits: &Limits) -> Marks {
     let mut yours = Side::of(plan, facts);
-    let pockets = pockets(facts, limits);
+    let matters = Matters::of(plan, &facts.setting.frames, limits);
+    let pockets = pockets(facts, &matters);
     let needless = needless(plan, facts);
     let mut lost = Vec::new();
-    air(&mut lost, &pockets, facts, limits);
+    air(&mut lost, &pockets, facts, limits, &matters);
     if !needless.is_empty() {
         let points = (NEEDLESS.0 * needless.len() as u32).min(NEEDLESS.1);
         let names: Vec<String> = needless.iter().map(u32::to_string).collect();
@@ -194,7 +195,7 @@ fn high_points(n: usize) -> String {
     if n == 1 { "one high point".into() } else { format!("{n} high points") }
 }
 
-fn pockets(facts: &Facts, limits: &Limits) -> Vec<Pocket> {
+fn pockets(facts: &Facts, matters: &Matters) -> Vec<Pocket> {
     let Some(air) = &facts.air else { return Vec::new() };
     let all = air.high_points.iter().zip(&air.served);
     all.map(|(point, served)| Pocket {
@@ -202,7 +203,7 @@ fn pockets(facts: &Facts, limits: &Limits) -> Vec<Pocket> {
         pocket_mm3: point.pocket_mm3,
         by: served.by,
         stays_mm3: served.trapped_mm3,
-        caught: served.by.is_some() && served.largest_mm3 < limits.air_pocket_mm3,
+        caught: served.by.is_some() && !matters.is_fault(served.largest_mm3, || point.position),
     })
     .collect()
 }
@@ -220,7 +221,7 @@ fn points_for_air(stays_mm3: f64, part_mm3: f64) -> u32 {
 }
 
 /// What is lost for air that stays: by its volume, each pocket its share.
-fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits) {
+fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits, matters: &Matters) {
     let Some(air) = &facts.air else { return };
     let part_mm3 = facts.body.as_ref().map_or(0.0, |b| b.measures.volume_mm3.abs());
     let missed: Vec<&Pocket> = pockets.iter().filter(|p| !p.caught).collect();
@@ -246,7 +247,7 @@ fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits)
         };
         lost.push(Lost { points, why, place: Some(pocket.place) });
     }
-    if let Some(worst) = air.worst_piece.filter(|w| w.volume_mm3 >= limits.air_pocket_mm3) {
+    if let Some(worst) = air.worst_piece.filter(|w| matters.is_fault(w.volume_mm3, || w.position)) {
         let more = points_for_air(air.worst_mm3, part_mm3).saturating_sub(level);
         let first = if level == 0 { "Level, all air leaves; when" } else { "When" };
         let stays = volume(air.worst_mm3);

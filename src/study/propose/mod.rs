@@ -8,6 +8,7 @@ pub mod join;
 pub mod rows;
 pub mod runner;
 pub mod set_feed;
+pub mod vent_rules;
 pub mod vents;
 pub mod widths;
 

@@ -5,24 +5,24 @@
 //! as no pocket over the shop's limit opens up. Where there is no such place the vent stays and its reason says so.
 
 use super::spot_on_part;
+use super::vent_rules::{VentRules, gates_of};
 use crate::plan::{Made, Plan, Vent};
-use crate::shop::Shop;
 use crate::solve::run::Run;
-use crate::study::air::propose::{self as mouths};
-use crate::study::air::{Air, Mouth, MouthOf};
+use crate::study::air::{Air, Matters, Mouth};
 use crate::study::bench::{Bench, Setting, StudyError};
-use crate::study::body::Body;
 use crate::study::channels::{Channel, Rod};
 use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
+use crate::study::parting::PartingFacts;
 use crate::study::rod_clearance;
 use crate::study::shown;
-use crate::study::thickness::Thickness;
-use crate::study::vent_fit::{self, THINNEST_VENT_MM};
+use crate::study::vent_fit::{self, NEAR_LINE_MM, THINNEST_VENT_MM};
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
 
-/// Times that places are chosen anew for narrower vents.
-const MOST_ROUNDS: usize = 5;
+/// Narrowest groove that is nicked into a parting face, millimetres: set here.
+const LEAST_NICK_MM: f64 = 0.3;
+/// Peaks nearer to each other than this are told as one, millimetres.
+const ONE_PEAK_MM: f32 = 5.0;
 /// Rings round a peak on which other places are looked for, millimetres apart, and how many.
 const RING_MM: f32 = 0.5;
 /// Rings.
@@ -50,50 +50,69 @@ pub fn propose_vents_into(
     let body = bench.body(plan, &setting, run)?;
     let master = bench.master(plan, &setting, &body, run)?;
     let trees = bench.air_trees(&setting, &body, run)?;
-    let limits = bench.shop().limits;
-    let gates: Vec<Mouth> =
-        Mouth::of_plan(plan, &setting.frames).into_iter().filter(|m| matches!(m.of, MouthOf::Gate(_))).collect();
+    let gates = gates_of(plan, &setting);
     let walls = bench.walls(&body, run)?;
-    let at_most = |diameter_mm: f64| mouths::propose(&trees.air, &gates, diameter_mm, limits.air_pocket_mm3, run);
-    let places = Places {
-        plan,
-        shop: bench.shop(),
-        setting: &setting,
+    let matters = Matters::of(plan, &setting.frames, &bench.shop().limits);
+    let rules = VentRules {
         body: &body,
         master: &master,
         walls: &walls,
-        air: &trees.air,
+        limits: &bench.shop().limits,
+        matters: &matters,
+        rods_up: setting.frames.rubber_up(),
     };
-    let narrowest = |p: &mouths::Proposal| {
-        p.mouths.iter().map(|m| places.fitting_mm(m.mouth.centre)).fold(limits.vent_mm, f64::min)
-    };
-    // A narrower vent reaches less far up its peak, so the places are chosen again until the walls there allow it.
-    let mut diameter_mm = limits.vent_mm;
-    let mut proposal = at_most(diameter_mm)?;
-    for _ in 0..MOST_ROUNDS {
-        let fitting_mm = narrowest(&proposal);
-        if fitting_mm >= diameter_mm {
-            break;
-        }
-        diameter_mm = fitting_mm;
-        proposal = at_most(diameter_mm)?;
-    }
-    let mut chosen: Vec<Mouth> = proposal.mouths.iter().map(|m| Mouth { diameter_mm, ..m.mouth }).collect();
+    let places = Places { plan, setting: &setting, rules, air: &trees.air };
+    let proposal = rules.proposed(&trees.air, &gates, run)?;
+    let mut chosen: Vec<Mouth> = proposal.mouths.iter().map(|m| m.mouth).collect();
     let mut vents = Vec::with_capacity(chosen.len());
     for (i, proposed) in proposal.mouths.iter().enumerate() {
         run.check()?;
-        let number = i as u32 + 1;
         let (at, aside) = places.settled(i, &chosen, &gates);
-        chosen[i].centre = at;
-        let at = spot_on_part(&setting, &body, at);
-        let vent = Vent { number, name: String::new(), at, diameter_mm, made: Made::RodPulled };
-        vents.push((vent, format!("{}{aside}", lower_first(&proposed.reason()))));
+        chosen[i] = Mouth { centre: at, diameter_mm: chosen[i].diameter_mm.min(rules.fitting_mm(at)), ..chosen[i] };
+        vents.push((Vent::default(), format!("{}{aside}", lower_first(&proposed.reason()))));
+    }
+    let risers_mm = rules.risers_mm(&trees.air, &chosen);
+    for (i, (vent, why)) in vents.iter_mut().enumerate() {
+        run.check()?;
+        let (at, widest_mm) = (chosen[i].centre, rules.widest_mm(chosen[i].centre));
+        let mut made = Made::RodPulled;
+        if widest_mm < THINNEST_VENT_MM {
+            let parting = bench.parting(plan, &setting, &body, run).ok();
+            match parting.and_then(|parting| places.nick(i, &chosen, &gates, &parting, widest_mm)) {
+                Some(mouth) => {
+                    made = Made::GrooveInParting;
+                    chosen[i] = mouth;
+                    why.push_str("; the wall is too thin for a rod and the line is near: nicked into the parting face");
+                }
+                None => why.push_str(&format!(
+                    "; the wall of {:.1} mm is too thin for a rod: a slit cut with a blade from the cavity does it",
+                    vent_fit::wall_mm(&body, &walls, at)
+                )),
+            }
+        } else if risers_mm[i] > chosen[i].diameter_mm && places.takes(i, &chosen, risers_mm[i]) {
+            chosen[i].diameter_mm = risers_mm[i];
+            why.push_str(&format!("; Ø{:.1} mm for the size of its pocket", risers_mm[i]));
+        }
+        let Mouth { centre, diameter_mm, .. } = chosen[i];
+        let at = spot_on_part(&setting, &body, centre);
+        *vent = Vent { number: i as u32 + 1, name: String::new(), at, diameter_mm, made };
     }
     // Counted part by part, so that those of one part stand together in every list.
     vents.sort_by_key(|v| v.0.at.part);
     for (i, (vent, why)) in vents.iter_mut().enumerate() {
         vent.number = i as u32 + 1;
         reasons.push(format!("{}: {why}", plan.of_part(&format!("Vent {}", vent.number), vent.at.part)));
+    }
+    let mut told: Vec<Vec3> = Vec::new();
+    for at in proposal.left.iter().filter(|at| !rules.is_free(**at)) {
+        if told.iter().all(|t| t.distance(*at) > ONE_PEAK_MM) {
+            told.push(*at);
+            let [x, y, z] = setting.frames.point_in_box(*at).to_array();
+            reasons.push(format!(
+                "No vent at the high point {x:.0}, {y:.0}, {z:.0} mm of the box: the part itself stands above it, and a \
+                 straight rod would go through it. Hang the part another way, or lead a groove round it in the parting face"
+            ));
+        }
     }
     plan.vents = vents.into_iter().map(|v| v.0).collect();
     Ok(())
@@ -148,29 +167,18 @@ impl Spoils {
 /// What the places of vents are judged by.
 struct Places<'a> {
     plan: &'a Plan,
-    shop: &'a Shop,
     setting: &'a Setting,
-    body: &'a Body,
-    /// What the block is poured round.
-    master: &'a Body,
-    walls: &'a Thickness,
+    rules: VentRules<'a>,
     air: &'a Air,
 }
 
 impl Places<'_> {
-    /// The widest vent that the wall at `at` takes without a hole in the cast, millimetres.
-    fn fitting_mm(&self, at: Vec3) -> f64 {
-        let limits = &self.shop.limits;
-        let widest = vent_fit::widest_mm(vent_fit::wall_mm(self.body, self.walls, at), limits);
-        limits.vent_mm.min(widest.max(THINNEST_VENT_MM))
-    }
-
     /// What a vent of this diameter spoils at `at`; none where that costs `least` or more. The rod is looked at last,
     /// since it is the dearest to look at.
-    fn spoils(&self, at: Vec3, normal: Vec3, diameter_mm: f64, least: u32) -> Option<Spoils> {
+    fn spoils(&self, at: Vec3, diameter_mm: f64, least: u32) -> Option<Spoils> {
         let frames = &self.setting.frames;
         let radius_mm = diameter_mm / 2.0;
-        let shown = shown::marked(self.plan, frames, at, normal, diameter_mm).map(|s| s.name.clone());
+        let shown = shown::marked(self.plan, frames, self.rules.body, at, diameter_mm).map(|s| s.name.clone());
         let close = |s: &&crate::study::insert_shapes::InsertShape| s.rubber_to_mm(at, radius_mm) < BETWEEN_OPENINGS_MM;
         let insert = self.setting.inserts.iter().find(close).map(|s| s.number);
         let spoils = Spoils { shown, insert, rod_mm: None };
@@ -178,24 +186,23 @@ impl Places<'_> {
             return None;
         }
         let up = frames.rubber_up();
-        let rise = self.master.bounds.diagonal() + rod_clearance::BESIDE_ROD_MM as f32;
+        let rise = self.rules.master.bounds.diagonal() + rod_clearance::BESIDE_ROD_MM as f32;
         let rod = Rod { from: at, to: at + up * rise, radius_mm: radius_mm as f32 };
-        let rod_mm =
-            rod_clearance::closest(self.master, &Channel { number: 0, rods: vec![rod], joins: None }).map(|c| c.0);
+        let rod_mm = rod_clearance::closest(self.rules.master, &Channel { number: 0, rods: vec![rod], joins: None })
+            .map(|c| c.0);
         Some(Spoils { rod_mm, ..spoils }).filter(|s| s.cost() < least)
     }
 
-    /// Air in bodies over the limit that stays in all attitudes together, mm³.
+    /// Air that matters that stays in all attitudes together, mm³.
     fn excess_mm3(&self, mouths: &[Mouth]) -> f64 {
-        self.air.excess_mm3(mouths, self.shop.limits.air_pocket_mm3)
+        self.air.excess_mm3(mouths, self.rules.matters)
     }
 
     /// Where mouth `i` of `chosen` should stand, the others as they are, and what its reason says of it.
     fn settled(&self, i: usize, chosen: &[Mouth], gates: &[Mouth]) -> (Vec3, String) {
         let own = chosen[i];
         let peak = own.centre;
-        let normal = self.normal_at(peak);
-        let here = self.spoils(peak, normal, own.diameter_mm, u32::MAX).unwrap_or_default();
+        let here = self.spoils(peak, own.diameter_mm, u32::MAX).unwrap_or_default();
         if here.cost() == 0 {
             return (peak, String::new());
         }
@@ -205,18 +212,15 @@ impl Places<'_> {
         for at in self.round(peak) {
             let least = best.as_ref().map_or(here.cost(), |b| b.1.cost());
             let normal = self.normal_at(at);
-            if normal.dot(self.setting.frames.rubber_up()) < LEAST_RISE || self.fitting_mm(at) < own.diameter_mm - 1e-6
+            if normal.dot(self.setting.frames.rubber_up()) < LEAST_RISE
+                || self.rules.fitting_mm(at) < own.diameter_mm - 1e-6
             {
                 continue;
             }
-            let crowded = chosen
-                .iter()
-                .enumerate()
-                .any(|(k, m)| k != i && (m.centre.distance(at) as f64) < m.diameter_mm + BETWEEN_OPENINGS_MM);
-            if crowded {
+            if crowds(i, chosen, at, own.diameter_mm) {
                 continue;
             }
-            let Some(there) = self.spoils(at, normal, own.diameter_mm, least) else { continue };
+            let Some(there) = self.spoils(at, own.diameter_mm, least) else { continue };
             mouths[gates.len() + i].centre = at;
             if self.excess_mm3(&mouths) > before * (1.0 + 1e-9) {
                 continue;
@@ -240,9 +244,39 @@ impl Places<'_> {
         }
     }
 
+    /// True where mouth `i` may be so wide without standing in the way of others, or spoiling more.
+    fn takes(&self, i: usize, chosen: &[Mouth], diameter_mm: f64) -> bool {
+        let own = chosen[i];
+        let spoils = |mm: f64| self.spoils(own.centre, mm, u32::MAX).unwrap_or_default().cost();
+        !crowds(i, chosen, own.centre, diameter_mm) && spoils(diameter_mm) <= spoils(own.diameter_mm)
+    }
+
+    /// Mouth `i` as a groove in the parting face, `widest_mm` at most, where the line is near, the cut leads up and no more
+    /// air that matters stays.
+    fn nick(
+        &self,
+        i: usize,
+        chosen: &[Mouth],
+        gates: &[Mouth],
+        parting: &PartingFacts,
+        widest_mm: f64,
+    ) -> Option<Mouth> {
+        let own = chosen[i];
+        let on_line = vent_fit::nearest_on_line(parting, own.centre)?;
+        let far = on_line.distance(own.centre) > NEAR_LINE_MM;
+        if far || widest_mm < LEAST_NICK_MM || !vent_fit::leads_up(parting, self.rules.rods_up) {
+            return None;
+        }
+        let nicked = Mouth { centre: on_line, diameter_mm: widest_mm, ..own };
+        let mut mouths = [gates, chosen].concat();
+        let before = self.excess_mm3(&mouths);
+        mouths[gates.len() + i] = nicked;
+        (self.excess_mm3(&mouths) <= before * (1.0 + 1e-9)).then_some(nicked)
+    }
+
     fn normal_at(&self, at: Vec3) -> Vec3 {
-        let nearest = self.body.tree.nearest(at);
-        nearest.map_or(Vec3::Z, |n| self.body.mesh.unit_normal(n.triangle as usize).normalize_or(Vec3::Z))
+        let nearest = self.rules.body.tree.nearest(at);
+        nearest.map_or(Vec3::Z, |n| self.rules.body.mesh.unit_normal(n.triangle as usize).normalize_or(Vec3::Z))
     }
 
     /// Places of the wall round `peak`, the nearest first.
@@ -254,7 +288,7 @@ impl Places<'_> {
             let out = side * (ring as f32 * RING_MM);
             for k in 0..ROUND {
                 let turn = Quat::from_axis_angle(up, TAU * k as f32 / ROUND as f32);
-                if let Some(near) = self.body.tree.nearest(peak + turn * out) {
+                if let Some(near) = self.rules.body.tree.nearest(peak + turn * out) {
                     places.push((near.point.distance(peak), near.point));
                 }
             }
@@ -270,6 +304,12 @@ impl Places<'_> {
         }
         kept.into_iter().map(|p| p.1).collect()
     }
+}
+
+/// True where mouth `i`, so wide at `at`, would leave too little rubber to another.
+fn crowds(i: usize, chosen: &[Mouth], at: Vec3, diameter_mm: f64) -> bool {
+    let near = |m: &Mouth| (m.centre.distance(at) as f64) < 0.5 * (m.diameter_mm + diameter_mm) + BETWEEN_OPENINGS_MM;
+    chosen.iter().enumerate().any(|(k, m)| k != i && near(m))
 }
 
 fn lower_first(text: &str) -> String {
