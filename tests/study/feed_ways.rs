@@ -170,6 +170,10 @@ fn what_the_let_up_draws_stands_in_the_cup() {
         assert!((report.resin.pool_mm3 - draws - PI * 400.0 * limits.pool_mm).abs() < 100.0);
         assert_eq!(job.findings("cup-small").len(), 1, "57 mm do not stand in a cup of 40");
         assert_eq!(report.feed.volume_mm3, report.resin.feed_mm3, "one record");
+        assert!(
+            (report.feed.figures.gates[0].channel_mm3 - report.feed.volume_mm3).abs() < 1e-6,
+            "one gate, one channel"
+        );
         let vented = job.vent(DVec3::new(14.0, 19.0, 60.0), DVec3::Z).vent(DVec3::new(-14.0, 19.0, 60.0), DVec3::Z);
         let vented =
             vented.vent(DVec3::new(14.0, -19.0, 60.0), DVec3::Z).vent(DVec3::new(-14.0, -19.0, 60.0), DVec3::Z);

@@ -185,7 +185,8 @@ impl Search<'_> {
         run: &Run,
         way: &dyn Fn(&Place, f64, f64) -> Option<Vec<Vec3>>,
     ) -> Result<Option<FoundGate>, Cancelled> {
-        let mut over: Vec<(&Place, f64, f64, f64)> = Vec::new();
+        // Where an edge is near the gate must be narrower, or hangs over it.
+        let (mut narrowed, mut over): (Vec<(&Place, f64, f64, f64)>, Vec<_>) = (Vec::new(), Vec::new());
         let made = |p: &Place, wall_mm: f64, sizes: (f64, f64), corners: Vec<Vec3>, over_edge: bool| {
             let part = self.setting.part_at(p.at);
             let frames = &self.setting.frames;
@@ -216,13 +217,18 @@ impl Search<'_> {
             let wall_mm = mouth_wall::wall_mm(body, place.at, place.normal, *GATE_MM.start());
             // Where nothing is opposed the part is as thick as it is large.
             let wall_mm = wall_mm.min(f64::from(body.bounds.diagonal()));
-            let (mut gate_mm, runner_mm) = widths.at(wall_mm);
+            let (full_mm, runner_mm) = widths.at(wall_mm);
+            let mut gate_mm = full_mm;
             let hangs = |mm: f64| mouth_wall::over_edge(body, place.at, place.normal, mm) > OVER_EDGE;
             while gate_mm > *GATE_MM.start() && hangs(gate_mm) {
                 gate_mm = (gate_mm - STEP_MM).max(*GATE_MM.start());
             }
             if hangs(gate_mm) {
                 over.push((place, wall_mm, gate_mm, runner_mm));
+                continue;
+            }
+            if gate_mm < full_mm {
+                narrowed.push((place, wall_mm, gate_mm, runner_mm));
                 continue;
             }
             if let Some(corners) = way(place, gate_mm, runner_mm) {
@@ -233,10 +239,12 @@ impl Search<'_> {
                 break;
             }
         }
-        for (place, wall_mm, gate_mm, runner_mm) in over.into_iter().take(TRIED) {
-            run.check()?;
-            if let Some(corners) = way(place, gate_mm, runner_mm) {
-                return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, true)));
+        for (some, over_edge) in [(narrowed, false), (over, true)] {
+            for (place, wall_mm, gate_mm, runner_mm) in some.into_iter().take(TRIED) {
+                run.check()?;
+                if let Some(corners) = way(place, gate_mm, runner_mm) {
+                    return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, over_edge)));
+                }
             }
         }
         Ok(None)
