@@ -30,8 +30,9 @@ const THIN_SHARE: f32 = 0.6;
 const SAMPLED: usize = 4000;
 /// About so many places of each sort are compared.
 const COMPARED: usize = 300;
-/// Most places that a runner is tried for.
-const TRIED: usize = 40;
+/// Most places that a runner is tried for, and how far from one that had no way the next is tried, millimetres.
+const TRIED: usize = 16;
+const APART_MM: f32 = 3.0;
 /// Cost of a millimetre between gate and parting line against a millimetre of height.
 const LINE_COST: f64 = 0.5;
 /// Gates come by so much, millimetres.
@@ -211,9 +212,12 @@ impl Search<'_> {
             }
         };
         let body = self.bodies.resin;
-        let mut tried = 0;
+        let mut tried: Vec<Vec3> = Vec::new();
         for place in places {
             run.check()?;
+            if tried.iter().any(|t| t.distance(place.at) < APART_MM) {
+                continue;
+            }
             let wall_mm = mouth_wall::wall_mm(body, place.at, place.normal, *GATE_MM.start());
             // Where nothing is opposed the part is as thick as it is large.
             let wall_mm = wall_mm.min(f64::from(body.bounds.diagonal()));
@@ -234,8 +238,8 @@ impl Search<'_> {
             if let Some(corners) = way(place, gate_mm, runner_mm) {
                 return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, false)));
             }
-            tried += 1;
-            if tried >= TRIED {
+            tried.push(place.at);
+            if tried.len() >= TRIED {
                 break;
             }
         }
