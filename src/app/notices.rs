@@ -4,9 +4,9 @@ use crate::app::theme::{look, strong};
 use egui::vec2;
 
 /// Tallest that a message gets, points; longer ones scroll.
-const TALLEST: f32 = 132.0;
+const TALLEST: f32 = 168.0;
 /// Widest and narrowest that messages get, and how far above the window's foot they stand, points.
-const WIDEST: f32 = 640.0;
+const WIDEST: f32 = 720.0;
 const LEAST_WORDS: f32 = 240.0;
 const ABOVE_FOOT: f32 = 40.0;
 /// Messages that are kept; the oldest falls away.
@@ -137,9 +137,9 @@ fn message(ui: &mut egui::Ui, notice: &Notice) {
         Tone::Done => ("✔", look.good),
     };
     for (i, line) in notice.text.lines().enumerate() {
-        ui.horizontal_wrapped(|ui| {
-            ui.label(if i == 0 { strong(mark).color(colour) } else { strong("  ·").color(look.quiet) });
-            ui.label(line);
+        ui.horizontal_top(|ui| {
+            ui.label(if i == 0 { strong(mark).color(colour) } else { strong("·  ").color(look.quiet) });
+            ui.add(egui::Label::new(line).wrap());
         });
     }
 }

@@ -50,18 +50,26 @@ fn an_exercise_hides_its_answers_until_it_is_poured_and_then_tells_them() {
     bench.click("Show the computed plan");
     assert!(bench.app().plan().is_some_and(|p| Some(p) != mine.as_ref() && !p.vents.is_empty()));
     assert!(bench.says(&format!("{} of 100 points", marks.score)), "the judgement stays that of the apprentice");
+    let computed = bench.app().plan().cloned();
     bench.click("Show your plan");
     assert_eq!(bench.app().plan().cloned(), mine);
 
     // Undo leads to no answer: looking at the computed plan was no edit, and trying again hides it.
-    let history = |bench: &Bench| bench.app().document().and_then(|d| d.history.undo_name()).map(str::to_owned);
-    assert_eq!(history(&bench).as_deref(), Some("Put vent 1"));
+    let computed = computed.expect("a plan");
+    let named = |bench: &Bench| bench.app().document().and_then(|d| d.history.undo_name()).map(str::to_owned);
+    assert!(named(&bench).is_some_and(|n| n.starts_with("Put ")), "{:?}", named(&bench));
     assert!(!bench.says("findings are shown after the pour") && bench.has("Next: Cable bridge"));
     bench.click("Try again");
     assert!(bench.app().hides_answers() && bench.says("findings are shown after the pour"));
-    bench.key(Modifiers::COMMAND, Key::Z);
-    assert!(bench.app().plan().is_some_and(|p| p.vents.is_empty()) && bench.app().hides_answers());
-    bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    let mut steps = 0;
+    while named(&bench).is_some() {
+        bench.key(Modifiers::COMMAND, Key::Z);
+        steps += 1;
+        assert!(bench.app().plan() != Some(&computed) && bench.app().hides_answers());
+    }
+    for _ in 0..steps {
+        bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    }
     assert_eq!(bench.app().plan().cloned(), mine);
     bench.click("Pour");
 

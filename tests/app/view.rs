@@ -2,7 +2,9 @@
 
 use super::bench::Bench;
 use egui::{Key, Modifiers, vec2};
-use glam::Vec3;
+use egui_kittest::kittest::Queryable;
+use glam::{DVec3, Vec3};
+use mouldbench::mesh::{boolean, solids};
 
 #[test]
 fn dragging_empty_space_looks_round_and_changes_no_plan() {
@@ -162,5 +164,50 @@ fn air_under_the_shops_limit_is_not_in_the_legend() {
             "{} mm³",
             air.trapped.total_mm3
         );
+    }
+}
+
+/// A place inside a closed box is seen all the same: the view is cut through it, and healed when the step is left.
+#[test]
+fn a_place_that_is_shown_is_seen() {
+    let v = Vec3::new;
+    let hole = solids::cylinder(v(20.0, 20.0, -1.0), v(20.0, 20.0, 3.0), 3.0, 24);
+    let hollow = boolean::subtract(
+        &solids::cuboid(Vec3::ZERO, Vec3::splat(40.0)),
+        &[&solids::cuboid(Vec3::splat(2.0), Vec3::splat(38.0)), &hole],
+    )
+    .expect("hollow");
+    let mut bench = Bench::with_mesh("hollow", &hollow);
+    bench.go_to("Vents");
+    let frames = bench.app().known().setting().expect("read").frames.clone();
+    let at = mouldbench::plan::Spot { part: 0, position: DVec3::new(12.0, 27.0, 38.0), normal: DVec3::NEG_Z };
+    let place = frames.spot_in_work(&at);
+    assert!(!bench.app().canvas().sees(place, 1.0) && bench.app().canvas().cut.is_none());
+    bench.harness.state_mut().show_place(place);
+    bench.settle();
+    assert!(bench.app().canvas().sees(place, 1.0) && bench.app().canvas().cut.is_some());
+    bench.go_to("Block");
+    assert!(bench.app().canvas().cut.is_none(), "a cut that nobody asked for goes again");
+    // On the outside the view only turns there.
+    let outside = frames.spot_in_work(&mouldbench::plan::Spot { position: DVec3::new(12.0, 27.0, 0.0), ..at });
+    bench.harness.state_mut().show_place(outside);
+    bench.settle();
+    assert!(bench.app().canvas().sees(outside, 1.0) && bench.app().canvas().cut.is_none());
+}
+
+#[test]
+fn what_is_proposed_is_in_sight_and_the_row_above_the_view_is_whole_in_a_small_window() {
+    let mut bench = Bench::with_ring_at(vec2(1000.0, 650.0), 1.0);
+    let middle = bench.app().canvas().rect().center();
+    bench.scroll(middle, 400.0);
+    bench.click("Propose a whole plan");
+    let app = bench.app();
+    assert!(!app.canvas().loses_sight(app.known(), app.step()), "cup and block are seen");
+    bench.key(egui::Modifiers::NONE, egui::Key::C);
+    assert!(bench.off_screen(vec2(1000.0, 650.0)).is_empty(), "{:?}", bench.off_screen(vec2(1000.0, 650.0)));
+    let right = bench.app().canvas().rect().right();
+    for name in ["See through the part", "Parallel view", "Cut through", "Flip", "View"] {
+        let place = bench.harness.get_by_label(name).rect();
+        assert!(place.right() <= right, "{name} at {place:?}, the view ends at {right}");
     }
 }

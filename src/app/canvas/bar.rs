@@ -57,7 +57,7 @@ fn cut(app: &mut App, ui: &mut Ui) {
             cut.axis = axis;
         }
     }
-    ui.spacing_mut().slider_width = 110.0;
+    ui.spacing_mut().slider_width = 64.0;
     let slider = egui::Slider::new(&mut cut.at, 0.0..=1.0).show_value(false);
     ui.add(slider).accessible_name("Where the cut is");
     if ui.button("Flip").on_hover_text("Keeps the other side").clicked() {

@@ -339,7 +339,8 @@ impl Canvas {
         if size_px.x < 2.0 || size_px.y < 2.0 {
             return Vec::new();
         }
-        self.camera.size_px = DVec2::new(size_px.x as f64, size_px.y as f64);
+        let size_px = DVec2::new(size_px.x as f64, size_px.y as f64);
+        let resized = std::mem::replace(&mut self.camera.size_px, size_px) != size_px;
         let time = ui.input(|i| i.time);
         let Some(setting) = now.known.setting() else {
             self.painted = None;
@@ -347,7 +348,7 @@ impl Canvas {
             return Vec::new();
         };
         let upright_from_work = extent::upright_from_work(setting, now.step);
-        if !self.fitted {
+        if !self.fitted || (resized && self.framed == Some(now.step) && self.flight.is_none()) {
             self.camera.fit_points(&extent::seen_upright(now.known, now.step), FIT_MARGIN);
             self.fitted = true;
             self.framed = Some(now.step);

@@ -26,7 +26,7 @@ pub const EXERCISES: [Exercise; 3] = [
         title: "Battery step",
         grade: 1,
         about: "a slab with two blocks on it",
-        lesson: "What stands up needs a vent, what hangs down needs none. Turned over, the blocks fill first and only the flat \
+        lesson: "What stands up needs a vent, what hangs down needs none. Turned over, the blocks fill first, the one without a gate over a sill, and only the flat \
                  side is left, which wants to be leaned so that the air runs to one corner. The computed plan comes to one \
                  high point another way: on edge, and leaned. Either will do.",
         mesh: "practice-step.stl",
@@ -37,7 +37,7 @@ pub const EXERCISES: [Exercise; 3] = [
         grade: 2,
         about: "two legs, a beam across them, a peg on top",
         lesson: "Legs up, each leg is a pocket of its own and each wants a vent. Legs down, resin that comes in by one foot fills \
-                 it, runs over the beam and falls into the other leg, where the air must get out past it. Laid on its side and leaned a little, as in the computed plan, the \
+                 it, runs over the beam and falls into the other leg, where the air must get out past it. Laid on its side and leaned a little towards one end, as in the computed plan, the \
                  air has one way up and the resin one way in.",
         mesh: "practice-bridge.stl",
         bytes: include_bytes!("../../../assets/practice/practice-bridge.stl"),

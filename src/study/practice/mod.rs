@@ -226,7 +226,8 @@ fn air(lost: &mut Vec<Lost>, pockets: &[Pocket], facts: &Facts, limits: &Limits)
     let missed: Vec<&Pocket> = pockets.iter().filter(|p| !p.caught).collect();
     let level = if missed.is_empty() { 0 } else { points_for_air(air.trapped.total_mm3, part_mm3) };
     // Whole points whose sum is right: each pocket takes what brings the sum to the share of all up to it.
-    let weight = |p: &Pocket| p.stays_mm3.max(1.0);
+    // Where nothing leads out all air is caught in one, whatever its neighbours hold.
+    let weight = |p: &Pocket| if p.by.is_none() { p.pocket_mm3 } else { p.stays_mm3 }.max(1.0);
     let all: f64 = missed.iter().map(|p| weight(p)).sum();
     let mut so_far = 0.0;
     for pocket in missed {
