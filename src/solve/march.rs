@@ -190,70 +190,80 @@ impl<'a> March<'a> {
     }
 }
 
+/// A side of a cell that its front comes from: distance there, weight and value of the one-sided difference, and the cell.
+#[derive(Clone, Copy)]
+struct Side {
+    t: f32,
+    weight: f32,
+    value: f32,
+    from: u32,
+}
+
+/// No side to go by.
+const NO_SIDE: Side = Side { t: f32::INFINITY, weight: 0.0, value: 0.0, from: NONE };
+
 /// Upwind solution at cell `i` from its known neighbours, in cell edges; at least one must be known.
 fn solve(neighbours: &[[u32; 6]], known: &[f32], i: u32) -> f32 {
-    // Known sides, nearest first: distance there, weight and value of the one-sided difference.
-    let mut sides = [(f32::INFINITY, 0.0f32, 0.0f32); 3];
-    let mut count = 0;
-    let mut from = NONE;
+    // `NONE` lies beyond the end.
+    let value = |n: u32| known.get(n as usize).copied().unwrap_or(f32::INFINITY);
+    let around = &neighbours[i as usize];
+    let mut sides = [NO_SIDE; 3];
     // Axes along which a wall leaves nothing to go by.
     let mut walled = [false; 3];
-    let around = &neighbours[i as usize];
-    let value = |n: u32| if n == NONE { f32::INFINITY } else { known[n as usize] };
     for axis in 0..3 {
         let (a, b) = (around[2 * axis], around[2 * axis + 1]);
         let (ta, tb) = (value(a), value(b));
         let (t, n, side) = if ta <= tb { (ta, a, 2 * axis) } else { (tb, b, 2 * axis + 1) };
-        if t.is_infinite() {
+        if t == f32::INFINITY {
             walled[axis] = a == NONE || b == NONE;
             continue;
         }
-        let next = neighbours[n as usize][side];
-        let t2 = value(next);
-        let entry = if t2 <= t { (t, 2.25, (4.0 * t - t2) / 3.0) } else { (t, 1.0, t) };
-        let mut k = count;
-        while k > 0 && sides[k - 1].0 > t {
-            sides[k] = sides[k - 1];
-            k -= 1;
-        }
-        sides[k] = entry;
-        if k == 0 {
-            from = n;
-        }
-        count += 1;
+        let t2 = value(neighbours[n as usize][side]);
+        let (weight, value) = if t2 <= t { (2.25, (4.0 * t - t2) / 3.0) } else { (1.0, t) };
+        sides[axis] = Side { t, weight, value, from: n };
     }
-    let base = sides[0].0;
-    if count == 0 {
-        return f32::INFINITY;
+    let nearest = sides.iter().fold(NO_SIDE, |a, s| if s.t < a.t { *s } else { a });
+    let base = nearest.t;
+    if base == f32::INFINITY {
+        return base;
     }
 
     // What is left of the unit slope once the slopes along walled axes are taken from the neighbour upwind.
     let mut slope2 = 1.0;
-    for axis in 0..3 {
-        if walled[axis] {
-            let beside = &neighbours[from as usize];
+    if walled != [false; 3] {
+        let beside = &neighbours[nearest.from as usize];
+        for axis in (0..3).filter(|&a| walled[a]) {
             let g = (base - value(beside[2 * axis]).min(value(beside[2 * axis + 1]))).max(0.0);
             slope2 -= (g * g).min(0.5);
         }
+        slope2 = f32::max(slope2, 1.0 / 3.0);
     }
-    slope2 = f32::max(slope2, 1.0 / 3.0);
 
-    while count > 0 {
-        let (mut a, mut b, mut c) = (0.0, 0.0, -slope2);
-        for &(_, weight, v) in &sides[..count] {
-            let v = v - base;
-            a += weight;
-            b += weight * v;
-            c += weight * v * v;
+    // A side that lies beyond the solution does not count: the furthest is left out until none does.
+    for _ in 0..3 {
+        let (mut a, mut b, mut c, mut furthest) = (0.0, 0.0, -slope2, base);
+        for side in &sides {
+            let v = if side.weight > 0.0 { side.value - base } else { 0.0 };
+            a += side.weight;
+            b += side.weight * v;
+            c += side.weight * v * v;
+            furthest = if side.weight > 0.0 { furthest.max(side.t) } else { furthest };
         }
         let root = b * b - a * c;
         if root >= 0.0 {
             let t = base + (b + root.sqrt()) / a;
-            if t >= sides[count - 1].0 {
+            if t >= furthest {
                 return t;
             }
         }
-        count -= 1;
+        if furthest == base {
+            break;
+        }
+        for side in &mut sides {
+            if side.t == furthest {
+                *side = NO_SIDE;
+            }
+        }
     }
     // One side alone always has a solution; only rounding can bring the loop here.
     base + slope2.sqrt()
