@@ -325,6 +325,12 @@ impl Desk {
             self.say("Laying the cut");
             keep(&mut trouble, bench.cut(plan, &facts.setting, &body, run).map(|c| facts.cut = Some(c)))?;
         }
+        if facts.feed_ways.is_none() && facts.parting.is_some() {
+            self.post(job, &facts, trouble.clone(), false);
+            self.say("Comparing the ways to feed it");
+            let ways = bench.feed_ways(plan, &facts.setting, &body, run);
+            keep(&mut trouble, ways.map(|w| facts.feed_ways = Some(w)))?;
+        }
         run.progress(1.0);
         self.post(job, &facts, trouble, true);
         Ok(())

@@ -24,7 +24,7 @@ pub struct Gap {
     pub length_mm: f64,
 }
 
-/// Every pair of channels that comes too near. A runner that joins another is let off where it comes to its end.
+/// Every pair of channels that comes too near. Runners of one rod hold the same resin, and lie in one cut: they may meet.
 pub fn between_channels(channels: &Channels) -> Vec<Gap> {
     let gates = channels.gates.iter().map(|c| (Which::Gate(c.number), c));
     let vents = channels.vents.iter().map(|c| (Which::Vent(c.number), c));
@@ -53,20 +53,14 @@ fn bounds(channel: &Channel) -> (Vec3, Vec3) {
 }
 
 fn gap(channels: &Channels, one: (Which, &Channel), other: (Which, &Channel)) -> Option<Gap> {
-    // Ends at which either of them comes to a runner of the same network.
-    let meets: Vec<Vec3> = [one.1, other.1].iter().filter(|c| c.joins.is_some()).map(|c| c.end()).collect();
-    let together = is_fed_with(channels, one.1, other.1);
-    let widest = |c: &Channel| c.rods.iter().map(|r| r.radius_mm).fold(0.0, f32::max);
-    // Under 30° to each other they are that near as far from where they meet.
-    let let_off = 2.0 * (widest(one.1) + widest(other.1) + BESIDE_ROD_MM as f32);
+    if is_fed_with(channels, one.1, other.1) {
+        return None;
+    }
     let mut found: Option<Gap> = None;
     for rod in &one.1.rods {
         let steps = (rod.length_mm() / STEP_MM).ceil().max(1.0) as usize;
         for i in 0..=steps {
             let at = rod.from.lerp(rod.to, i as f32 / steps as f32);
-            if together && meets.iter().any(|m| m.distance(at) < let_off) {
-                continue;
-            }
             let near = other.1.rods.iter().map(|r| distance(at, r) - rod.radius_mm - r.radius_mm);
             let rubber_mm = f64::from(near.fold(f32::INFINITY, f32::min));
             if rubber_mm < BESIDE_ROD_MM {
@@ -81,7 +75,7 @@ fn gap(channels: &Channels, one: (Which, &Channel), other: (Which, &Channel)) ->
     found
 }
 
-/// True where both are runners that end in one and the same.
+/// True where both are fed through one and the same rod.
 fn is_fed_with(channels: &Channels, one: &Channel, other: &Channel) -> bool {
     let root = |channel: &Channel| {
         let i = channels.gates.iter().position(|g| std::ptr::eq(g, channel))?;

@@ -65,16 +65,12 @@ pub fn of_gates(plan: &Plan, setting: &Setting, body: &Body) -> Vec<GateFigures>
             wall_mm: mouth_wall::wall_mm(body, at, normal, gate.diameter_mm),
             over_edge: mouth_wall::over_edge(body, at, normal, gate.diameter_mm),
             scar_mm2: 0.25 * PI * gate.diameter_mm.powi(2) / square,
-            blade: blade_room(body, at, normal, gate.diameter_mm, bounds_mm(body)),
+            blade: blade_room(body, at, normal, gate.diameter_mm, body.bounds.diagonal()),
             head_mm: vents.min(cup) - high(at),
             channel_mm3: channel.map_or(0.0, |c| c.volume_mm3()),
         }
     };
     plan.feed.gates.iter().enumerate().map(figures).collect()
-}
-
-fn bounds_mm(body: &Body) -> f32 {
-    body.bounds.diagonal()
 }
 
 /// The room for a blade that lies on the surface at `at` and comes from as far as `reach_mm`.

@@ -46,7 +46,7 @@ impl FeedWays {
         let Some(right) = self.right() else { return String::new() };
         let others = self.ways.iter().filter(|w| w.found.gate.kind != right.found.gate.kind);
         let others: Vec<String> = others.map(|w| against(w, right)).collect();
-        let others = if others.is_empty() { ", the only way that was found".to_owned() } else { others.join("") };
+        let others = if others.is_empty() { "; it is the only way that was found".to_owned() } else { others.join("") };
         format!("{} {}{others}", name(right.found.gate.kind), from_there(right))
     }
 }

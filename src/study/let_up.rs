@@ -23,7 +23,9 @@ pub struct LetUp {
 impl LetUp {
     /// Of what is known of `plan`.
     pub fn of(plan: &Plan, shop: &Shop, facts: &Facts) -> LetUp {
-        let (draws_mm3, from_fill) = match (&facts.fill, &facts.air) {
+        // Without a gate there is no cup to draw from.
+        let air = facts.air.as_ref().filter(|_| !plan.feed.gates.is_empty());
+        let (draws_mm3, from_fill) = match (&facts.fill, air) {
             (Some(fill), _) => (fill.closed_round_mm3() - fill.after_let_up_mm3(), true),
             (None, Some(air)) => {
                 let stays = air.worst_mm3.max(air.trapped.total_mm3);

@@ -8,8 +8,8 @@ use super::body::Body;
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
 
-/// Faces whose normals are further from each other than this (cosine of 120°) are opposed: the sides of a wedge of 60° are.
-const OPPOSED: f32 = -0.5;
+/// Faces whose normals are further from each other than this (cosine of 130°) are opposed: the sides of a wedge of 50° are.
+const OPPOSED: f32 = -0.643;
 /// Depths under the mouth at which its sides are looked at: one in millimetres, the others in diameters of the mouth.
 const SKIN_MM: f32 = 0.1;
 const DEPTHS: [f32; 3] = [0.25, 0.5, 1.0];

@@ -1,7 +1,7 @@
 //! What the report says of the feed: each gate's figures, the ways to feed the part, and what the let-up draws.
 
 use super::bench::Facts;
-use super::feed_figures::{BLADE_DEG, of_gates};
+use super::feed_figures::of_gates;
 use super::feed_ways::name;
 use super::let_up::LetUp;
 use crate::plan::{GateKind, Plan};
@@ -97,14 +97,13 @@ pub fn key(kind: GateKind) -> &'static str {
     }
 }
 
-/// How many degrees must be free round a gate, for those who print it.
-pub const BLADE_WANTS_DEG: f64 = BLADE_DEG;
-
-/// The figures of what is there.
-pub fn feed_figures(plan: &Plan, shop: &Shop, facts: &Facts) -> FeedFigures {
+/// The figures of what is there; all channels together hold `feed_mm3`, corners that two of them share counted once.
+pub fn feed_figures(plan: &Plan, shop: &Shop, facts: &Facts, feed_mm3: f64) -> FeedFigures {
     let frames = &facts.setting.frames;
     let figures = facts.body.as_ref().map_or_else(Vec::new, |b| of_gates(plan, &facts.setting, b));
     let falls = facts.standing.falls.as_deref();
+    let sum_mm3: f64 = figures.iter().map(|f| f.channel_mm3).sum();
+    let shared = if sum_mm3 > 0.0 { feed_mm3 / sum_mm3 } else { 1.0 };
     let gate = |(gate, f): (&crate::plan::Gate, super::feed_figures::GateFigures)| {
         let wall_mm = f.wall_mm.is_finite().then_some(f.wall_mm);
         GateReport {
@@ -119,7 +118,7 @@ pub fn feed_figures(plan: &Plan, shop: &Shop, facts: &Facts) -> FeedFigures {
             blade_comes: f.blade.is_enough(),
             head_mm: f.head_mm,
             falls_mm: falls.and_then(|f| f.iter().find(|f| f.gate == gate.number)).map(|f| f.height_mm),
-            channel_mm3: f.channel_mm3,
+            channel_mm3: f.channel_mm3 * shared,
         }
     };
     let gates = plan.feed.gates.iter().zip(figures).map(gate).collect();

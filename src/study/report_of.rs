@@ -36,7 +36,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
             runners: facts.setting.channels.gates.iter().map(|c| runner_report(plan, &facts.setting, c)).collect(),
             volume_mm3: numbers.resin.feed_mm3,
-            figures: super::report_feed::feed_figures(plan, shop, facts),
+            figures: super::report_feed::feed_figures(plan, shop, facts, numbers.resin.feed_mm3),
         },
         vents: vents_report(plan, facts),
         inserts: inserts_report(plan, shop, facts),

@@ -15,6 +15,8 @@ pub const LEAST_RISE: f32 = 0.342;
 const STEPS_MM: (f64, f64) = (0.25, 1.0);
 /// Most steps along the rest of a rod.
 const MOST_STEPS: f64 = 400.0;
+/// What single precision may take off a distance, millimetres.
+const ROUNDING_MM: f32 = 1e-3;
 /// Triangles so near to a mouth meet in it, and an axis so near to the surface lies on it, millimetres.
 const AT_MOUTH_MM: f32 = 0.05;
 /// An axis is this far inside the part before it counts as going into it, millimetres.
@@ -63,7 +65,7 @@ pub fn pass(body: &Body, channel: &Channel) -> Option<Pass> {
             let inside = away > AT_MOUTH_MM && body.is_inside(at);
             let rubber = if inside { -away - rod.radius_mm } else { away - rod.radius_mm };
             let counts = way_mm > own_mm || (inside && way_mm > comes_out_mm);
-            if counts && rubber < limit {
+            if counts && rubber < limit - ROUNDING_MM {
                 let one = found.get_or_insert(Pass {
                     rubber_mm: f64::INFINITY,
                     at,

@@ -45,9 +45,9 @@ fn a_block_is_fed_from_where_resin_rises_and_the_gate_passes_its_own_checks() {
         assert_eq!(right.len(), 1);
         assert_eq!(right[0].way, gate.way);
         assert!(report.feed.figures.why.contains("resin rises"), "{}", report.feed.figures.why);
-        // From above on the top it would fall nearly the whole height.
+        // From above on the top it would fall the whole height, but for the radius of a mouth that reaches over an edge.
         let above = report.feed.figures.ways.iter().find(|w| w.way == "from_above").expect("a block has a top");
-        assert!((above.falls_mm - 60.0).abs() < 2.0 && !above.right, "{above:?}");
+        assert!((above.falls_mm - 60.0).abs() < 2.1 && !above.right, "{above:?}");
     }
 }
 
@@ -170,6 +170,10 @@ fn what_the_let_up_draws_stands_in_the_cup() {
         assert!((report.resin.pool_mm3 - draws - PI * 400.0 * limits.pool_mm).abs() < 100.0);
         assert_eq!(job.findings("cup-small").len(), 1, "57 mm do not stand in a cup of 40");
         assert_eq!(report.feed.volume_mm3, report.resin.feed_mm3, "one record");
+        assert!(
+            (report.feed.figures.gates[0].channel_mm3 - report.feed.volume_mm3).abs() < 1e-6,
+            "one gate, one channel"
+        );
         let vented = job.vent(DVec3::new(14.0, 19.0, 60.0), DVec3::Z).vent(DVec3::new(-14.0, 19.0, 60.0), DVec3::Z);
         let vented =
             vented.vent(DVec3::new(14.0, -19.0, 60.0), DVec3::Z).vent(DVec3::new(-14.0, -19.0, 60.0), DVec3::Z);

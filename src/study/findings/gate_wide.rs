@@ -5,6 +5,9 @@ use super::{Finding, Look, Remedy, Severity, Step};
 use crate::study::mouth_wall::{self, OVER_EDGE};
 use crate::study::propose::widths::{GATE_MM, GATE_OVER_WALL};
 
+/// A mouth that hangs over an edge by less leaves no lump to speak of, as a share: set here.
+const LUMP: f64 = 0.1;
+
 /// One warning for each.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(body) = &look.facts.body else { return Vec::new() };
@@ -20,7 +23,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
         let wall = mouth_wall::wall_mm(body, at, normal, gate.diameter_mm);
         let over = mouth_wall::over_edge(body, at, normal, gate.diameter_mm);
         let widest = GATE_OVER_WALL * wall;
-        let hangs = over > OVER_EDGE;
+        let hangs = over > LUMP;
         // A twentieth of a millimetre is no difference to a rod.
         if !hangs && gate.diameter_mm <= widest + 0.05 {
             continue;

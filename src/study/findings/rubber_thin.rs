@@ -5,6 +5,9 @@ use super::{Finding, Look, Remedy, Severity, Step};
 use crate::study::rod_clearance::{BESIDE_ROD_MM, pass};
 use glam::Vec3;
 
+/// So much less than the limit is no difference to a rod, millimetres: set here.
+const NO_MATTER_MM: f64 = 0.2;
+
 /// Findings for walls set too thin by hand and for runners and vents that pass the part too close.
 pub fn check(look: &Look) -> Vec<Finding> {
     let limit = look.shop.limits.least_rubber_mm;
@@ -26,7 +29,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let Some(master) = &look.facts.master else { return findings };
     let vents = channels.vents.iter().map(|c| (c, "Vent", Step::Vents));
     for (channel, what, step) in vents.chain(channels.gates.iter().map(|c| (c, "The runner of gate", Step::Feed))) {
-        let Some(pass) = pass(master, channel).filter(|p| p.rubber_mm < BESIDE_ROD_MM) else { continue };
+        let Some(pass) = pass(master, channel).filter(|p| p.rubber_mm < BESIDE_ROD_MM - NO_MATTER_MM) else { continue };
         let number = channel.number;
         let message = if pass.inside_mm > 0.0 {
             format!("{what} {number} runs through the part on {}", length(pass.inside_mm))

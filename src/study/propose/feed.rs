@@ -30,8 +30,9 @@ const THIN_SHARE: f32 = 0.6;
 const SAMPLED: usize = 4000;
 /// About so many places of each sort are compared.
 const COMPARED: usize = 300;
-/// Most places that a runner is tried for.
-const TRIED: usize = 40;
+/// Most places that a runner is tried for, and how far from one that had no way the next is tried, millimetres.
+const TRIED: usize = 16;
+const APART_MM: f32 = 3.0;
 /// Cost of a millimetre between gate and parting line against a millimetre of height.
 const LINE_COST: f64 = 0.5;
 /// Gates come by so much, millimetres.
@@ -185,7 +186,8 @@ impl Search<'_> {
         run: &Run,
         way: &dyn Fn(&Place, f64, f64) -> Option<Vec<Vec3>>,
     ) -> Result<Option<FoundGate>, Cancelled> {
-        let mut over: Vec<(&Place, f64, f64, f64)> = Vec::new();
+        // Where an edge is near the gate must be narrower, or hangs over it.
+        let (mut narrowed, mut over): (Vec<(&Place, f64, f64, f64)>, Vec<_>) = (Vec::new(), Vec::new());
         let made = |p: &Place, wall_mm: f64, sizes: (f64, f64), corners: Vec<Vec3>, over_edge: bool| {
             let part = self.setting.part_at(p.at);
             let frames = &self.setting.frames;
@@ -210,13 +212,17 @@ impl Search<'_> {
             }
         };
         let body = self.bodies.resin;
-        let mut tried = 0;
+        let mut tried: Vec<Vec3> = Vec::new();
         for place in places {
             run.check()?;
+            if tried.iter().any(|t| t.distance(place.at) < APART_MM) {
+                continue;
+            }
             let wall_mm = mouth_wall::wall_mm(body, place.at, place.normal, *GATE_MM.start());
             // Where nothing is opposed the part is as thick as it is large.
             let wall_mm = wall_mm.min(f64::from(body.bounds.diagonal()));
-            let (mut gate_mm, runner_mm) = widths.at(wall_mm);
+            let (full_mm, runner_mm) = widths.at(wall_mm);
+            let mut gate_mm = full_mm;
             let hangs = |mm: f64| mouth_wall::over_edge(body, place.at, place.normal, mm) > OVER_EDGE;
             while gate_mm > *GATE_MM.start() && hangs(gate_mm) {
                 gate_mm = (gate_mm - STEP_MM).max(*GATE_MM.start());
@@ -225,18 +231,24 @@ impl Search<'_> {
                 over.push((place, wall_mm, gate_mm, runner_mm));
                 continue;
             }
+            if gate_mm < full_mm {
+                narrowed.push((place, wall_mm, gate_mm, runner_mm));
+                continue;
+            }
             if let Some(corners) = way(place, gate_mm, runner_mm) {
                 return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, false)));
             }
-            tried += 1;
-            if tried >= TRIED {
+            tried.push(place.at);
+            if tried.len() >= TRIED {
                 break;
             }
         }
-        for (place, wall_mm, gate_mm, runner_mm) in over.into_iter().take(TRIED) {
-            run.check()?;
-            if let Some(corners) = way(place, gate_mm, runner_mm) {
-                return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, true)));
+        for (some, over_edge) in [(narrowed, false), (over, true)] {
+            for (place, wall_mm, gate_mm, runner_mm) in some.into_iter().take(TRIED) {
+                run.check()?;
+                if let Some(corners) = way(place, gate_mm, runner_mm) {
+                    return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, over_edge)));
+                }
             }
         }
         Ok(None)

@@ -23,6 +23,7 @@ const ON_LINE_MM: f32 = 1.0;
 ///
 /// # Errors
 /// [`Cancelled`].
+#[allow(clippy::too_many_arguments)]
 pub fn propose_gates(
     plan: &Plan,
     shop: &Shop,
