@@ -13,13 +13,14 @@ const OPPOSED: f32 = -0.5;
 /// Depths under the mouth at which its sides are looked at: one in millimetres, the others in diameters of the mouth.
 const SKIN_MM: f32 = 0.1;
 const DEPTHS: [f32; 3] = [0.25, 0.5, 1.0];
-/// Directions to the sides, over half a turn.
-const ASIDE: usize = 12;
+/// Directions to the sides, over half a turn, and half way down to them, over a whole one.
+const ASIDE: usize = 8;
+const ASLANT: usize = 12;
 /// A mouth may hang over an edge by this share before it is told: what the measure is good to.
 pub const OVER_EDGE: f64 = 0.02;
-/// Rings of the mouth, in radii, and places on each.
-const RINGS: [f32; 3] = [0.35, 0.7, 0.97];
-const ROUND: usize = 16;
+/// Rings of the mouth in radii, each in the middle of as much area, and places on each.
+const RINGS: [f32; 4] = [0.354, 0.612, 0.791, 0.935];
+const ROUND: usize = 24;
 /// The surface may be so far above or below the mouth's middle, in radii, and the mouth still be on it; on a square edge it
 /// is one.
 const BESIDE: f32 = 1.1;
@@ -29,12 +30,14 @@ const BESIDE: f32 = 1.1;
 pub fn wall_mm(body: &Body, at: Vec3, normal: Vec3, diameter_mm: f64) -> f64 {
     let Some((at, normal)) = settled(body, at, normal) else { return f64::INFINITY };
     let side = normal.any_orthonormal_vector();
+    let round = |turns: f32| Quat::from_axis_angle(normal, TAU * turns) * side;
     let depths = std::iter::once(SKIN_MM).chain(DEPTHS.iter().map(|d| d * diameter_mm as f32));
     let mut best = f32::INFINITY;
     for depth in depths {
         let under = at - normal * depth;
-        let aside = (0..ASIDE).map(|k| Quat::from_axis_angle(normal, 0.5 * TAU * k as f32 / ASIDE as f32) * side);
-        for along in std::iter::once(normal).chain(aside) {
+        let aside = (0..ASIDE).map(|k| round(0.5 * k as f32 / ASIDE as f32));
+        let aslant = (0..ASLANT).map(|k| (round(k as f32 / ASLANT as f32) + normal).normalize());
+        for along in std::iter::once(normal).chain(aside).chain(aslant) {
             let Some((mm, square)) = through(body, under, along) else { continue };
             // Square to both faces it is shorter than along a direction that happened to be tried.
             let again = square.try_normalize().and_then(|s| through(body, under, s));
@@ -49,17 +52,16 @@ pub fn over_edge(body: &Body, at: Vec3, normal: Vec3, diameter_mm: f64) -> f64 {
     let Some((at, normal)) = settled(body, at, normal) else { return 1.0 };
     let (side, radius) = (normal.any_orthonormal_vector(), diameter_mm as f32 / 2.0);
     let reach = BESIDE * radius;
-    let (mut off, mut all) = (0.0, 0.0);
+    let (mut off, mut all) = (0.0f64, 0.0f64);
     for ring in RINGS {
         for k in 0..ROUND {
             let out = Quat::from_axis_angle(normal, TAU * k as f32 / ROUND as f32) * side * (ring * radius);
             let from = at + out + normal * reach;
-            // Each place stands for a piece of its ring.
-            all += ring;
-            off += if body.tree.any_hit(from, -normal, 2.0 * reach) { 0.0 } else { ring };
+            all += 1.0;
+            off += if body.tree.any_hit(from, -normal, 2.0 * reach) { 0.0 } else { 1.0 };
         }
     }
-    f64::from(off / all)
+    off / all
 }
 
 /// The place on the surface and its outward normal: the one that is given where the surface faces that way, else its own.

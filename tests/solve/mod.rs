@@ -18,7 +18,7 @@ mod plate;
 mod reference_distance;
 mod reference_max_flow;
 mod reference_persistence;
-mod sequence;
+pub mod sequence;
 pub mod shapes;
 mod straight;
 mod taut;

@@ -100,19 +100,23 @@ fn a_way_that_marks_a_shown_surface_is_not_right_while_another_does_not() {
 }
 
 /// Ø4 square to a face is 4π mm²; up from a slope of 45° the rod cuts it as an ellipse, √2 as large. The block's top is the
-/// lowest outlet: 30 mm of rubber over a part of 60 mm leave 85 mm over a gate at 5 mm.
+/// lowest outlet: 30 mm of rubber over a part of 60 mm leave 85 mm over a gate at 5 mm, and up to one more where the block is rounded
+/// up.
 #[test]
 fn scar_and_head_as_by_hand() {
     let wedge = solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 20.0), 40.0, 20.0, 256);
     for stand in stands() {
         let flat = Job::new(&block(), stand).gate(DVec3::new(0.0, 0.0, 60.0), DVec3::Z, 4.0);
         let gate = flat.report().feed.figures.gates[0].clone();
-        assert!((gate.scar_mm2 - 4.0 * PI).abs() < 1e-6 && (gate.head_mm - 30.0).abs() < 1e-3, "{gate:?}");
+        assert!((gate.scar_mm2 - 4.0 * PI).abs() < 1e-6 && (29.99..31.01).contains(&gate.head_mm), "{gate:?}");
         assert_eq!(gate.way, "from_above");
         let side = Job::new(&block(), stand).gate(DVec3::new(15.0, 0.0, 5.0), DVec3::X, 4.0);
         let side = side.runner(&[DVec3::new(30.0, 0.0, 5.0)]);
         let gate = side.report().feed.figures.gates[0].clone();
-        assert!((gate.head_mm - 85.0).abs() < 1e-3 && (gate.wall_mm.expect("a wall") - 30.0).abs() < 0.1, "{gate:?}");
+        assert!(
+            (84.99..86.01).contains(&gate.head_mm) && (gate.wall_mm.expect("a wall") - 30.0).abs() < 0.1,
+            "{gate:?}"
+        );
         assert!((gate.of_wall.expect("a wall") - 4.0 / 30.0).abs() < 1e-3);
         let slope = Job::new(&wedge, stand).gate(DVec3::new(30.0, 0.0, 10.0), DVec3::new(1.0, 0.0, 1.0), 4.0);
         let gate = slope.report().feed.figures.gates[0].clone();

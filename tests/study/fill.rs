@@ -2,6 +2,7 @@
 //!
 //! Times of the front are in ∫dt/μ, so they stand for a viscosity of 1 Pa·s.
 
+use crate::solve::sequence::Sequence;
 use crate::solve::shapes::{band, carried, circle, moved};
 use glam::{DQuat, DVec3, Vec2, Vec3};
 use mouldbench::mesh::measure::Measures;
@@ -62,11 +63,10 @@ fn filled(mut front: Front) -> Front {
 #[test]
 fn a_slot_fills_as_the_square_of_its_length() {
     let exact = 6.0 * LONG * LONG / (9.0 * 1000.0 * DUCT_10);
-    let turned = DQuat::from_xyzw(0.31, -0.22, 0.47, 0.79).normalize();
-    for turn in [DQuat::IDENTITY, turned] {
+    for turn in [DQuat::IDENTITY, any_turn(&mut Sequence(41)), any_turn(&mut Sequence(42))] {
         let creep = slot(turn, DVec3::new(10.3, -7.1, 3.0), 0.75);
         let front = filled(Front::new(creep, drive(vec![inlet(0, 0.0, 1000.0)], vec![open_end(1)], 0.0, Vec3::Z)));
-        assert!((front.now / exact - 1.0).abs() < 0.04, "{} {exact}", front.now);
+        assert!((front.now / exact - 1.0).abs() < 0.03, "{} {exact}", front.now);
         // Half-way it has had a quarter of the time.
         let cells = &front.creep().cells;
         let at = carried(Vec3::new(30.0, 15.0, 1.5), turn, DVec3::new(10.3, -7.1, 3.0));
@@ -84,9 +84,19 @@ fn duct_share(wide: f64) -> f64 {
     1.0 - 192.0 / PI.powi(5) / wide * sum
 }
 
-/// How far the time of the front through a channel along x, with ends `long` apart, is from `exact`, as a share.
+/// A turn drawn at random, evenly over all (Shoemake 1992).
+fn any_turn(draw: &mut Sequence) -> DQuat {
+    use std::f64::consts::TAU;
+    let (u, a, b) = (draw.unit(), TAU * draw.unit(), TAU * draw.unit());
+    let (low, high) = ((1.0 - u).sqrt(), u.sqrt());
+    DQuat::from_xyzw(low * a.sin(), low * a.cos(), high * b.sin(), high * b.cos())
+}
+
+/// How far the time of the front through a channel along x, with ends `long` apart, is from `exact`, as a share; the
+/// channel is shifted at random.
 fn front_error(mesh: &Mesh, long: f64, exact: f64, turn: DQuat, cell_mm: f64) -> f64 {
-    let by = DVec3::new(3.31, -2.17, 1.79);
+    let mut draw = Sequence((1e6 * exact) as u64);
+    let by = DVec3::new(draw.unit(), draw.unit(), draw.unit()) * 7.0;
     let turned = moved(mesh, turn, by);
     let ends = move |p: Vec3| {
         let x = (turn.inverse() * (p.as_dvec3() - by)).x;
@@ -97,14 +107,14 @@ fn front_error(mesh: &Mesh, long: f64, exact: f64, turn: DQuat, cell_mm: f64) ->
 }
 
 /// Times of the front against closed forms at two sizes of cell: slot t = 6L²/(h²Δp) less the sides (`duct_share`), pipe
-/// t = 16L²/(d²Δp) (Hagen and Poiseuille), both turned askew. Finer cells are nearer, and a square duct is within 3 % at
-/// twelve cells across however it lies.
+/// t = 16L²/(d²Δp) (Hagen and Poiseuille), both turned askew. Finer cells are nearer, and a square duct and a pipe are
+/// within 3 % at twelve cells across however they lie.
 #[test]
 fn finer_cells_are_nearer_to_the_truth() {
     assert!((duct_share(10.0) - DUCT_10).abs() < 1e-9, "{}", duct_share(10.0));
     let long = 20.0;
-    let askew =
-        [DQuat::from_xyzw(0.31, -0.22, 0.47, 0.79).normalize(), DQuat::from_xyzw(-0.12, 0.58, 0.21, 0.61).normalize()];
+    let mut draw = Sequence(7);
+    let askew = [any_turn(&mut draw), any_turn(&mut draw)];
     let slot = solids::cuboid(Vec3::ZERO, Vec3::new(long as f32, 12.0, 3.0));
     let slot_s = 6.0 * long * long / (9.0 * 1000.0 * duct_share(4.0));
     let pipe = solids::cylinder(Vec3::ZERO, Vec3::new(long as f32, 0.0, 0.0), 1.5, 128);
@@ -117,8 +127,10 @@ fn finer_cells_are_nearer_to_the_truth() {
     let duct = solids::cuboid(Vec3::ZERO, Vec3::new(long as f32, 3.0, 3.0));
     let duct_s = 6.0 * long * long / (9.0 * 1000.0 * duct_share(1.0));
     for turn in askew {
-        let error = front_error(&duct, long, duct_s, turn, 0.25);
-        assert!(error.abs() < 0.03, "{error}");
+        for (mesh, exact) in [(&duct, duct_s), (&pipe, pipe_s)] {
+            let error = front_error(mesh, long, exact, turn, 0.25);
+            assert!(error.abs() < 0.03, "{error}");
+        }
     }
 }
 
@@ -132,7 +144,9 @@ fn weight_holds_back_upwards_and_helps_downwards() {
     let level = 6.0 * LONG * LONG / (9.0 * WEIGHT * head * DUCT_10);
     let down = pace * (LONG - head * (1.0 + LONG / head).ln());
     assert!(down < level && level < up);
-    for (way, exact) in [(Vec3::X, up), (Vec3::NEG_X, down)] {
+    // Lying level the slot has the head over its middle.
+    let level = level * head / (head - 1.5);
+    for (way, exact) in [(Vec3::X, up), (Vec3::Z, level), (Vec3::NEG_X, down)] {
         let creep = slot(DQuat::IDENTITY, DVec3::ZERO, 0.75);
         let front = filled(Front::new(creep, drive(vec![inlet(0, head, 0.0)], vec![open_end(1)], WEIGHT, way)));
         assert!((front.now / exact - 1.0).abs() < 0.04, "{way}: {} {exact}", front.now);
@@ -163,6 +177,23 @@ fn a_disc_from_the_middle_and_from_the_rim() {
     }
 }
 
+/// The same at twelve cells across, turned at random; rim and hole are four and two gaps from the middle, where the flow
+/// is still that between plates.
+#[test]
+fn a_disc_turned_is_within_three_per_cent_at_twelve_across() {
+    let mesh = band(&circle(12.0, 96), &circle(6.0, 96), 0.0, 3.0);
+    let (rim, hole) = (12.0f64, 6.0f64);
+    let exact = 6.0 / 9000.0 * (rim * rim * (rim / hole).ln() - (rim * rim - hole * hole) / 2.0);
+    let mut draw = Sequence(19);
+    let (turn, by) = (any_turn(&mut draw), DVec3::new(draw.unit(), draw.unit(), 300.0 + draw.unit()));
+    let creep = creep(&moved(&mesh, turn, by), 0.25, |p| {
+        let p = turn.inverse() * (p.as_dvec3() - by);
+        (p.z > 1e-3 && p.z < 2.999).then_some((p.truncate().length() > 9.0) as u16)
+    });
+    let front = filled(Front::new(creep, drive(vec![inlet(0, 0.0, 1000.0)], vec![open_end(1)], 0.0, Vec3::Z)));
+    assert!((front.now / exact - 1.0).abs() < 0.03, "{} {exact}", front.now);
+}
+
 /// A slot with a closed end: gas of 500 Pa is squeezed until it stands up to the 1500 Pa that drive, at a third of its
 /// volume (Boyle).
 #[test]
@@ -191,6 +222,10 @@ fn gas_in_a_closed_end_is_squeezed_by_boyle() {
     front.run(&Run::new(), |_| ()).expect("not cancelled");
     let share = 1.0 - front.filled_mm3() / front.volume_mm3();
     assert!((0.0..0.01).contains(&share), "{share} against {}", CHAMBER_PA / 102_325.0);
+    // None of it vanished: what cells follow no more is on record with its gas.
+    let followed = front.regions().iter().map(|r| r.gas_pa_mm3).sum::<f64>();
+    let left = front.closed.iter().map(|c| c.gas_pa_mm3).sum::<f64>() + followed;
+    assert!((left / (CHAMBER_PA * front.volume_mm3()) - 1.0).abs() < 0.02, "{left}");
 }
 
 /// Two gates at the ends of a slot: fronts meet in the middle, and the gas between them is caught there, squeezed from 500 Pa
@@ -241,13 +276,19 @@ fn streams_meet_behind_a_window() {
     let window = rectangle(Vec2::new(20.0, 15.0), Vec2::new(30.0, 25.0));
     let flat = band(&outer, &window, 0.0, 4.0);
     let some = DQuat::from_xyzw(0.02, -0.11, 0.36, 0.92).normalize();
-    for (turn, by) in [(DQuat::IDENTITY, DVec3::ZERO), (some, DVec3::new(500.4, -70.2, 3.3))] {
+    // With its weight resin lies lower on one side of the wall: a level plate fills from its lower face.
+    for (turn, by, weight) in [
+        (DQuat::IDENTITY, DVec3::ZERO, 0.0),
+        (some, DVec3::new(500.4, -70.2, 3.3), 0.0),
+        (DQuat::IDENTITY, DVec3::ZERO, WEIGHT),
+    ] {
         let mesh = moved(&flat, turn, by);
         let creep = creep(&mesh, 1.0, move |p| {
             let x = (turn.inverse() * (p.as_dvec3() - by)).x;
             if x < 1e-3 { Some(0) } else { (x > 59.999).then_some(1) }
         });
-        let mut front = Front::new(creep, drive(vec![inlet(0, 0.0, 2000.0)], vec![open_end(1)], 0.0, Vec3::Z));
+        let over_pa = if weight > 0.0 { 600.0 } else { 2000.0 };
+        let mut front = Front::new(creep, drive(vec![inlet(0, 0.0, over_pa)], vec![open_end(1)], weight, Vec3::Z));
         front.run(&Run::new(), |_| ()).expect("not cancelled");
         let knit = places::knit_lines(&front, &Run::new()).expect("not cancelled");
         assert_eq!(knit.len(), 1, "{knit:?}");

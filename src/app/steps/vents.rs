@@ -30,6 +30,33 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if let Some(Thing::Vent(number)) = app.chosen() {
         one(app, ui, number);
     }
+    showing(app, ui);
+}
+
+/// In which order resin shows at them, when, through how long a channel, and which to plug.
+fn showing(app: &App, ui: &mut Ui) {
+    let Some(report) = app.known().report.clone().filter(|_| !app.hides_answers()) else { return };
+    let mut vents: Vec<_> = report.vents.iter().collect();
+    vents.sort_by_key(|v| (v.shows_in_order, v.number));
+    let Some(last) = vents.last() else { return };
+    fields::heading(ui, "As resin shows at them");
+    for vent in &vents {
+        let name = format!("{}: vent {}, {} mm long", vent.shows_in_order, vent.number, short(vent.length_mm));
+        let drinks = format!("drinks {}", volume(vent.volume_mm3));
+        let value = match vent.shows_at_s {
+            Some(s) => format!("{}, {drinks}", fields::time(s)),
+            None if report.fill.is_some() => format!("never, {drinks}"),
+            None => drinks,
+        };
+        fields::fact(ui, &name, value);
+    }
+    if vents.len() > 1 {
+        let words = format!("Plug each as it shows, or resin runs out there; leave vent {}, the last", last.number);
+        fields::hint(ui, &words);
+    }
+    if last.order_estimated {
+        fields::hint(ui, "The order goes by the heights of their mouths only; follow the fill (step Feed) for times");
+    }
 }
 
 fn one(app: &mut App, ui: &mut Ui, number: u32) {

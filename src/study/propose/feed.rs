@@ -62,11 +62,11 @@ impl FoundGate {
         self.fall_mm < LEAST_FALL_MM
     }
 
-    /// What is wrong with it, worst first: a mark that is seen, a runner that cannot be made, a fall (in tenths of a
-    /// millimetre; where all fall the least is the best), a mouth over an edge. Less is better.
-    pub fn faults(&self) -> (bool, bool, i64, bool) {
+    /// What is wrong with it, worst first: a mark that is seen, a runner that cannot be made, a fall, a mouth over an edge,
+    /// and where all fall how far, in tenths of a millimetre. Less is better.
+    pub fn faults(&self) -> (bool, bool, bool, bool, i64) {
         let fall = if self.rises() { 0 } else { (self.fall_mm * 10.0) as i64 };
-        (self.shown.is_some(), self.off_cut, fall, self.over_edge)
+        (self.shown.is_some(), self.off_cut, !self.rises(), self.over_edge, fall)
     }
 
     /// Among those that are as good: from below first, since that is surely lowest, then straight, which needs no bend.
