@@ -9,6 +9,7 @@ use super::{
     App, action, asking, bottom_strip, canvas, job_card, missing, search, sheet_pages, shop_page, steps, theme,
     top_line, welcome,
 };
+use crate::study::bench::Setting;
 use crate::study::findings::Step;
 use std::sync::Arc;
 use std::time::Duration;
@@ -129,7 +130,10 @@ impl App {
             let before = parts(&self.known);
             let grew = before > 0 && parts(&known) > before;
             // Hung or led another way, cup and block may stand where nobody looks.
-            let stands = |k: &Known| k.setting().map(|s| (s.block.size_mm, s.frames.rubber_up(), s.frames.cast_up()));
+            let stands = |k: &Known| {
+                let has_cup = |s: &Setting| !s.channels.gates.is_empty();
+                k.setting().map(|s| (s.block.size_mm, s.frames.rubber_up(), s.frames.cast_up(), has_cup(s)))
+            };
             let moved = stands(&self.known).is_some() && stands(&known) != stands(&self.known);
             self.known = self.seen(Arc::new(known));
             if grew || (moved && self.canvas.loses_sight(&self.known, self.step)) {

@@ -112,10 +112,10 @@ fn beside(ui: &mut Ui, yours: &Side, computed: &Side) {
         ("Points", [yours, computed].map(points)),
         ("High points", [yours, computed].map(|s| s.high_points.to_string())),
         ("Vents", [yours, computed].map(|s| s.vents.to_string())),
-        ("Air that stays, level", [yours, computed].map(|s| volume(s.stays_mm3))),
-        ("Air that stays, leaning", [yours, computed].map(|s| volume(s.worst_mm3))),
-        ("Largest bubble, leaning", [yours, computed].map(|s| format!("Ø{} mm", short(s.bubble_mm)))),
-        ("Longest way of the resin", [yours, computed].map(way)),
+        ("Air left, level", [yours, computed].map(|s| volume(s.stays_mm3))),
+        ("Air left, leaning", [yours, computed].map(|s| volume(s.worst_mm3))),
+        ("Bubble, leaning", [yours, computed].map(|s| format!("Ø{} mm", short(s.bubble_mm)))),
+        ("Longest way", [yours, computed].map(way)),
     ];
     egui::Grid::new("practice").num_columns(3).spacing([10.0, 3.0]).show(ui, |ui| {
         let quiet = look(ui).quiet;
