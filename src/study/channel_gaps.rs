@@ -52,6 +52,14 @@ fn bounds(channel: &Channel) -> (Vec3, Vec3) {
     channel.rods.iter().map(ends).fold(none, |a, b| (a.0.min(b.0), a.1.max(b.1)))
 }
 
+/// The least rubber between a channel and others, where that is less than [`BESIDE_ROD_MM`], millimetres.
+pub fn closest_mm(channel: &Channel, others: &[Channel]) -> Option<f64> {
+    let none = Channels::default();
+    let own = (Which::Vent(channel.number), channel);
+    let gaps = others.iter().filter_map(|other| gap(&none, own, (Which::Gate(other.number), other)));
+    gaps.map(|g| g.rubber_mm).min_by(f64::total_cmp)
+}
+
 fn gap(channels: &Channels, one: (Which, &Channel), other: (Which, &Channel)) -> Option<Gap> {
     if is_fed_with(channels, one.1, other.1) {
         return None;

@@ -54,9 +54,9 @@ impl FeedWays {
 /// A kind of feed at the beginning of a sentence.
 pub fn name(kind: GateKind) -> &'static str {
     match kind {
-        GateKind::Top => "From above",
-        GateKind::Bottom => "From below",
-        GateKind::Side => "From the side",
+        GateKind::Top => "Fed from above",
+        GateKind::Bottom => "Fed from below",
+        GateKind::Side => "Fed from the side",
     }
 }
 

@@ -38,11 +38,7 @@ fn copies_and_other_parts_are_added_moved_and_taken_out_and_all_of_it_is_undone(
     bench.type_into("Path", &path.to_string_lossy());
     assert_eq!((parts(&bench), undo_name(&bench).as_deref()), (3, Some("Add another part")));
     let added = bench.app().plan().expect("a plan").parts[2].clone();
-    assert_eq!(
-        (added.mesh.as_str(), added.name.as_str()),
-        ("cone.stl", "cone"),
-        "a name that holds from the job's folder"
-    );
+    assert_eq!((added.mesh.as_str(), added.name.as_str()), (&*path.to_string_lossy(), "cone"), "by its whole path");
     assert!(!added.digest.is_empty());
 
     // Moved by typing, along the box.

@@ -27,7 +27,8 @@ fn ways_up_are_listed_with_every_criterion() {
     let base = 24.0 * (std::f64::consts::TAU / 48.0).sin() * 400.0;
     assert!((number(base_up, "/near_level_mm2") - base).abs() < 0.1, "{base_up}");
     let candidates = list(&value, "/candidates");
-    assert!((3..=5).contains(&candidates.len()));
+    // Up to five, none of which another beats in everything; a plain cone has few.
+    assert!((2..=5).contains(&candidates.len()), "{candidates:?}");
     assert_eq!(candidates[0]["up"], all[0]["up"]);
     assert!(candidates.iter().all(|c| c["trade_off"].as_str().is_some_and(|w| !w.is_empty())));
     assert_eq!(number(&value, "/weights/high_point"), 1.0);

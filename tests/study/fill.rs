@@ -334,8 +334,9 @@ fn resin_shows_when_cavity_and_channels_are_poured() {
     let second = (2000.0 + 160.0 * area) / rate;
     let shown: Vec<f64> = front.shown_at.iter().map(|s| s.expect("it shows")).collect();
     assert!(shown[0] < shown[1], "{shown:?}");
-    assert!((shown[1] / second - 1.0).abs() < 0.02, "{shown:?} {first} {second}");
-    assert!((shown[0] / first - 1.0).abs() < 0.1, "{shown:?} {first} {second}");
+    // The last layer under the ceiling, a tenth of the cavity here, is not told from full while a third of it is still empty.
+    assert!((shown[1] / second - 1.0).abs() < 0.04, "{shown:?} {first} {second}");
+    assert!((shown[0] / first - 1.0).abs() < 0.05, "{shown:?} {first} {second}");
 }
 
 /// Resin from a gate in the ceiling falls and gathers below: the floor is full first, and the time is what the runner lets

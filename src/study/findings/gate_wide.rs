@@ -4,11 +4,15 @@ use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::study::mouth_wall::{self, OVER_EDGE};
 use crate::study::propose::widths::{GATE_MM, GATE_OVER_WALL};
+use crate::study::vent_fit::nearest_on_line;
 
 /// A mouth that hangs over an edge by less leaves no lump to speak of, as a share: set here.
 const LUMP: f64 = 0.1;
 
-/// One warning for each.
+/// A gate this near to the parting line stands on it, millimetres.
+const ON_LINE_MM: f32 = 0.5;
+
+/// One finding for each; a note where it only reaches round the edge that the parting line follows, as gates there do.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(body) = &look.facts.body else { return Vec::new() };
     let frames = &look.facts.setting.frames;
@@ -44,13 +48,16 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 100.0 * GATE_OVER_WALL
             )
         };
+        let parting = look.facts.parting.as_ref().filter(|_| gate.diameter_mm <= widest + 0.05);
+        let on_line = parting.and_then(|p| nearest_on_line(p, at)).is_some_and(|p| p.distance(at) < ON_LINE_MM);
+        let only_round_the_line = hangs && on_line;
         // The widest by half millimetres that does neither.
         let fits = |mm: &f64| {
             *mm <= widest + 0.05 && *mm < gate.diameter_mm && mouth_wall::over_edge(body, at, normal, *mm) <= OVER_EDGE
         };
         let narrower = (GATE_MM.start().floor() as u32 * 2..=40).rev().map(|k| f64::from(k) / 2.0).find(fits);
         findings.push(Finding {
-            severity: Severity::Warn,
+            severity: if only_round_the_line { Severity::Note } else { Severity::Warn },
             code: "gate-wide",
             step: Step::Feed,
             message,

@@ -10,6 +10,7 @@ use crate::plan::{Made, Plan, Vent};
 use crate::solve::run::Run;
 use crate::study::air::{Air, Matters, Mouth};
 use crate::study::bench::{Bench, Setting, StudyError};
+use crate::study::channel_gaps;
 use crate::study::channels::{Channel, Rod};
 use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
 use crate::study::parting::PartingFacts;
@@ -127,12 +128,15 @@ struct Spoils {
     insert: Option<u32>,
     /// Rubber between its rod and the part, where that is too little, millimetres.
     rod_mm: Option<f64>,
+    /// Rubber between its rod and a gate's channel, where that is too little, millimetres.
+    gate_mm: Option<f64>,
 }
 
 impl Spoils {
     /// A mark on a shown surface is worst, since it is on every cast; a web beside an insert next.
     fn cost(&self) -> u32 {
-        4 * u32::from(self.shown.is_some()) + 2 * u32::from(self.insert.is_some()) + u32::from(self.rod_mm.is_some())
+        let beside = u32::from(self.rod_mm.is_some()) + u32::from(self.gate_mm.is_some());
+        8 * u32::from(self.shown.is_some()) + 4 * u32::from(self.insert.is_some()) + beside
     }
 
     /// In words that go on after "it".
@@ -151,6 +155,13 @@ impl Spoils {
                 format!("passes the part at {mm:.1} mm higher up")
             });
         }
+        if let Some(mm) = self.gate_mm {
+            words.push(if mm <= 0.0 {
+                "runs into a gate's channel".to_owned()
+            } else {
+                format!("stands {mm:.1} mm from a gate's channel")
+            });
+        }
         words.join(" and ")
     }
 
@@ -160,6 +171,7 @@ impl Spoils {
             shown: self.shown.clone().filter(|_| other.shown.is_none()),
             insert: self.insert.filter(|_| other.insert.is_none()),
             rod_mm: self.rod_mm.filter(|_| other.rod_mm.is_none()),
+            gate_mm: self.gate_mm.filter(|_| other.gate_mm.is_none()),
         }
     }
 }
@@ -181,16 +193,17 @@ impl Places<'_> {
         let shown = shown::marked(self.plan, frames, self.rules.body, at, diameter_mm).map(|s| s.name.clone());
         let close = |s: &&crate::study::insert_shapes::InsertShape| s.rubber_to_mm(at, radius_mm) < BETWEEN_OPENINGS_MM;
         let insert = self.setting.inserts.iter().find(close).map(|s| s.number);
-        let spoils = Spoils { shown, insert, rod_mm: None };
+        let spoils = Spoils { shown, insert, ..Spoils::default() };
         if spoils.cost() >= least {
             return None;
         }
         let up = frames.rubber_up();
         let rise = self.rules.master.bounds.diagonal() + rod_clearance::BESIDE_ROD_MM as f32;
         let rod = Rod { from: at, to: at + up * rise, radius_mm: radius_mm as f32 };
-        let rod_mm = rod_clearance::closest(self.rules.master, &Channel { number: 0, rods: vec![rod], joins: None })
-            .map(|c| c.0);
-        Some(Spoils { rod_mm, ..spoils }).filter(|s| s.cost() < least)
+        let channel = Channel { number: 0, rods: vec![rod], joins: None };
+        let gate_mm = channel_gaps::closest_mm(&channel, &self.setting.channels.gates);
+        let rod_mm = rod_clearance::closest(self.rules.master, &channel).map(|c| c.0);
+        Some(Spoils { rod_mm, gate_mm, ..spoils }).filter(|s| s.cost() < least)
     }
 
     /// Air that matters that stays in all attitudes together, mm³.
