@@ -8,8 +8,8 @@
 //! up, which keeps the preconditioner symmetric; all neighbours of a red cell are black, on every level. Coarse levels
 //! turn to the next one twice (a W cycle), which halves the steps that a front needs.
 //!
-//! The pattern of blocks is made once for a solid ([`level`]); weights may be changed at small cost, as a front moves on.
-//! Cells all of whose weights are nothing are left out, and cost next to nothing ([`active`]).
+//! The pattern of blocks is made once for a solid (`level`); weights may be changed at small cost, as a front moves on.
+//! Cells all of whose weights are nothing are left out, and cost next to nothing (`active`).
 //!
 //! The cycle works in single precision, the gradients in double. Results do not depend on the number of threads.
 

@@ -69,7 +69,7 @@ pub fn last_places(front: &Front, size_mm: f32) -> Vec<Last> {
 
 /// Where fronts meet, longest first.
 ///
-/// Along some axis resin comes from both sides, and the ways that it goes on both sides turn by more than [`LEAST_TURN`]:
+/// Along some axis resin comes from both sides, and the ways that it goes on both sides turn by more than 45°:
 /// fronts that meet at less flow on together and knit well.
 pub fn knit_lines(front: &Front, run: &Run) -> Result<Vec<Knit>, Cancelled> {
     let cells = &front.creep().cells;
