@@ -43,16 +43,7 @@ pub fn mass(grams: f64) -> String {
     if grams.abs() >= 1000.0 { format!("{:.2} kg", grams / 1000.0) } else { format!("{} g", short(grams)) }
 }
 
-/// A time in words: seconds, minutes or hours.
-pub fn time(seconds: f64) -> String {
-    if seconds >= 5400.0 {
-        format!("{} h", short(seconds / 3600.0))
-    } else if seconds >= 120.0 {
-        format!("{} min", short(seconds / 60.0))
-    } else {
-        format!("{} s", short(seconds))
-    }
-}
+pub use crate::sheet::figures::time;
 
 /// A row with a name and something to set.
 pub fn row<R>(ui: &mut Ui, name: &str, value: impl FnOnce(&mut Ui, egui::Id) -> R) -> R {
@@ -218,8 +209,5 @@ mod tests {
         assert_eq!(volume(18.0), "18 mm³");
         assert_eq!(volume(31_200.0), "31.2 cm³");
         assert_eq!(mass(1234.0), "1.23 kg");
-        assert_eq!(time(90.0), "90 s");
-        assert_eq!(time(360.0), "6 min");
-        assert_eq!(time(57_600.0), "16 h");
     }
 }

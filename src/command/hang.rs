@@ -38,6 +38,8 @@ struct OfKind {
     name: String,
     mesh: String,
     unit: &'static str,
+    #[serde(skip)]
+    read_in: &'static str,
     in_the_block: u32,
 }
 
@@ -103,17 +105,19 @@ fn plan_of(bench: &Bench, arguments: &HangArguments) -> Result<(Plan, &'static s
     }
 }
 
-fn unit_key(unit: Unit) -> &'static str {
-    if unit == Unit::Inch { "in" } else { "mm" }
-}
-
 impl Hangs {
     fn of(found: &HangSearch, plan: &Plan) -> Hangs {
         let weights: &HangWeights = &plan.hang.weights;
         let of_kind = |kind: crate::plan::Kind| {
             let part = &plan.parts[kind.parts[0]];
             let in_the_block = kind.a_shot();
-            OfKind { name: kind.name, mesh: part.mesh.clone(), unit: unit_key(part.unit), in_the_block }
+            OfKind {
+                name: kind.name,
+                mesh: part.mesh.clone(),
+                unit: part.unit.sign(),
+                read_in: part.unit.name(),
+                in_the_block,
+            }
         };
         let totals = found.totals(weights);
         let way = |scored: &Scored, trade_off: Option<String>| {
@@ -144,7 +148,7 @@ impl Hangs {
         let mut order: Vec<usize> = (0..totals.len()).collect();
         order.sort_by(|a, b| totals[*a].total_cmp(&totals[*b]).then(a.cmp(b)));
         Hangs {
-            unit: plan.parts.first().map_or("mm", |p| unit_key(p.unit)),
+            unit: plan.parts.first().map_or(Unit::Millimetre, |p| p.unit).sign(),
             parts: plan.kinds().into_iter().map(of_kind).collect(),
             no_air: found.no_air.clone(),
             weights: Criterion::ALL.iter().map(|c| (c.key(), c.weight(weights))).collect(),
@@ -157,10 +161,9 @@ impl Hangs {
     fn in_words(&self, as_it_is: &str) -> String {
         let mut text = String::new();
         for part in &self.parts {
-            let read = if part.unit == "in" { "inches" } else { "millimetres" };
             let copies =
                 if part.in_the_block > 1 { format!(", {} in the block", part.in_the_block) } else { String::new() };
-            text += &format!("{}, read in {read}{copies}\n", part.mesh);
+            text += &format!("{}, read in {}{copies}\n", part.mesh, part.read_in);
         }
         text += &format!("  {} directions measured\n", self.directions.len());
         if let Some(why) = &self.no_air {

@@ -12,6 +12,8 @@ use serde::Serialize;
 struct Inspection {
     part: PartReport,
     unit: &'static str,
+    #[serde(skip)]
+    read_in: &'static str,
     repairs: Vec<String>,
     problems: Vec<Problem>,
 }
@@ -37,8 +39,8 @@ pub fn run(arguments: &InspectArguments) -> Result<u8, String> {
         .into_iter()
         .map(|(message, at)| Problem { message, position_mm: at.map(|p| (p.as_dvec3() + loaded.centre).to_array()) })
         .collect();
-    let unit = loaded.unit.sign();
-    let inspection = Inspection { part, unit, repairs: loaded.repairs.clone(), problems };
+    let (unit, read_in) = (loaded.unit.sign(), loaded.unit.name());
+    let inspection = Inspection { part, unit, read_in, repairs: loaded.repairs.clone(), problems };
     if arguments.json {
         print_json(&inspection)?;
     } else {
@@ -52,7 +54,7 @@ fn in_words(inspection: &Inspection, name: &str) -> String {
     let [low, high] = part.bounds_mm;
     let mut text = format!(
         "{name}, read in {}\n  {} triangles, {} vertices, {}, {}\n  {:.2} × {:.2} × {:.2} mm, volume {:.3} cm³, area {:.2} cm²\n",
-        if inspection.unit == "in" { "inches" } else { "millimetres" },
+        inspection.read_in,
         part.triangles,
         part.vertices,
         if part.bodies == 1 { "one body".to_owned() } else { format!("{} bodies", part.bodies) },

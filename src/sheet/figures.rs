@@ -66,11 +66,17 @@ pub fn litres(value: f64) -> String {
     told(value, |v| format!("{:.1} l", (v * 10.0 - 1e-6).ceil() / 10.0))
 }
 
-/// A time: seconds below two minutes, minutes below two hours, hours above.
+/// A time: seconds below two minutes, minutes and seconds below ten, minutes below two hours, hours above.
 pub fn time(seconds: f64) -> String {
     told(seconds, |s| {
         if s < 119.5 {
             return format!("{s:.0} s");
+        }
+        if s < 599.5 {
+            return match (s.round() as u32 / 60, s.round() as u32 % 60) {
+                (minutes, 0) => format!("{minutes} min"),
+                (minutes, rest) => format!("{minutes} min {rest} s"),
+            };
         }
         if s < 7170.0 {
             return format!("{:.0} min", s / 60.0);

@@ -7,7 +7,7 @@ use super::setup::from_walls;
 use super::words::{self, caution, step, two_shot};
 use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Shot, SoftCavity, Stage, Threads};
 use crate::study::report::{HangDirection, VentReport};
-use crate::study::report_feed::way_name;
+use crate::study::report_feed::from;
 
 /// Vents that are named at most.
 const MOST_VENTS: usize = 40;
@@ -170,7 +170,7 @@ fn hang(input: &SheetInput<'_>) -> Vec<Line> {
     }
     let feed = &report.feed.figures;
     if let (Some(gate), false) = (feed.gates.first(), feed.why.is_empty()) {
-        lines.push(tick(step::feed_way(&way_name(gate.way).to_lowercase()), feed.why.clone()));
+        lines.push(tick(step::feed_way(from(gate.way)), feed.why.clone()));
     }
     for vent in plan.vents.iter().filter(|v| v.made == Made::RodPulled) {
         let found = report.vents.iter().find(|v| v.number == vent.number);

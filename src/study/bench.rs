@@ -7,27 +7,24 @@
 use super::air::Mouth;
 use super::air_facts::{AirFacts, AirTrees};
 use super::apart::{self, Between};
-use super::block::Block;
 use super::body::Body;
 use super::body_shape::{Asked, BodyShape};
 use super::cavity::Cavity;
 use super::channels::{Channels, Rod};
-use super::cut::CutError;
 use super::cut::block_box::BlockBox;
 use super::cut::facts::{self as cut_facts, CutFacts, block_of};
 use super::feed_ways::{self, FeedWays};
 use super::fill::fineness::Fineness;
 use super::fill::{self, Fill, Picture, Pour};
-use super::flow::{self, Flow, FlowError};
+use super::flow::{self, Flow};
 use super::frames::Frames;
 use super::insert_gap::{self, Passage};
 use super::insert_holds::{self, InsertHold};
 use super::insert_shapes::{InsertShape, insert_shape};
 use super::layout::lay_out;
-use super::master_size::MasterSize;
 use super::mesh_store::{LoadedMesh, MeshStore};
 use super::parting::surface::Surface;
-use super::parting::{Leave, PartingError, PartingFacts, Wish, parting_of};
+use super::parting::{Leave, PartingFacts, Wish, parting_of};
 use super::parting_wish::wish_of_plan;
 use super::placed::{self, Placed, PlacedKey};
 use super::release::Release;
@@ -36,218 +33,32 @@ use super::release::undercuts::{self, Undercut};
 use super::release::wish::{self, ReleaseWish};
 use super::slot::Slot;
 use super::thickness::Thickness;
-use super::two_shot::other::Other;
 use crate::mesh::read_stl::ReadError;
 use crate::mesh::topology::Topology;
 use crate::mesh::winding::Winding;
 use crate::mesh::{Bounds, Mesh};
 use crate::plan::{Attitude, InsertKind, Made, MasterCore, Plan, Spot, Unit};
 use crate::shop::{Limits, Shop};
-use crate::solve::run::{Cancelled, Run};
+use crate::solve::run::Run;
 use glam::Vec3;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, PoisonError, RwLock};
 
+mod error;
+mod facts;
+mod setting;
 mod standing;
 mod two_shot;
 mod ways_up;
 
+pub use error::StudyError;
+pub use facts::Facts;
+pub use setting::Setting;
 use standing::Standing;
 pub use standing::StandingFacts;
 pub use two_shot::TwoShotFacts;
 use two_shot::TwoShotSlots;
 use ways_up::WaysUp;
-
-/// Why facts could not be computed.
-#[derive(Debug, thiserror::Error)]
-pub enum StudyError {
-    /// A mesh cannot be read.
-    #[error(transparent)]
-    Mesh(#[from] ReadError),
-    /// The plan names no part.
-    #[error("The plan has no part. Open a mesh first")]
-    NoPart,
-    /// There is no parting.
-    #[error("There is no parting: {0}")]
-    Parting(PartingError),
-    /// There is no flow path.
-    #[error("There is no flow path: {0}")]
-    Flow(FlowError),
-    /// The block cannot be cut open.
-    #[error("The block cannot be cut open: {0}")]
-    Cut(CutError),
-    /// The run was cancelled.
-    #[error(transparent)]
-    Cancelled(#[from] Cancelled),
-}
-
-impl From<CutError> for StudyError {
-    fn from(e: CutError) -> StudyError {
-        match e {
-            CutError::Cancelled(c) => StudyError::Cancelled(c),
-            other => StudyError::Cut(other),
-        }
-    }
-}
-
-impl From<FlowError> for StudyError {
-    fn from(e: FlowError) -> StudyError {
-        match e {
-            FlowError::Cancelled(c) => StudyError::Cancelled(c),
-            other => StudyError::Flow(other),
-        }
-    }
-}
-
-impl From<PartingError> for StudyError {
-    fn from(e: PartingError) -> StudyError {
-        match e {
-            PartingError::Cancelled(c) => StudyError::Cancelled(c),
-            other => StudyError::Parting(other),
-        }
-    }
-}
-
-/// What follows from a plan at once: where everything stands.
-#[derive(Clone, Debug)]
-pub struct Setting {
-    /// The parts, read and placed.
-    pub placed: Arc<Placed>,
-    /// The box round each part with the axes of the box, about the origin of `work`.
-    pub upright: Arc<Vec<Bounds>>,
-    /// The frames of the job.
-    pub frames: Arc<Frames>,
-    /// The block.
-    pub block: Block,
-    /// Vents and gates as rods.
-    pub channels: Arc<Channels>,
-    /// Inserts as solids.
-    pub inserts: Arc<Vec<InsertShape>>,
-    /// The other shot's part, or why it cannot be read; none where there is one shot.
-    pub other: Option<Result<Arc<Other>, String>>,
-}
-
-/// A point so near to a box counts as on it, millimetres.
-const ON_BOX_MM: f32 = 0.01;
-
-impl Setting {
-    /// The size of the master of `plan`.
-    pub fn master_size(&self, plan: &Plan) -> MasterSize {
-        let (factor, block) = (plan.master_factor(), &self.block);
-        MasterSize { factor, below_mm: block.below_mm, top_mm: block.size_mm.z }
-    }
-
-    /// The other shot's part where it is one closed surface that others can be compared with.
-    pub fn other_whole(&self) -> Option<&Arc<Other>> {
-        let other = self.other.as_ref()?.as_ref().ok()?;
-        other.trouble.is_none().then_some(other)
-    }
-
-    /// The part that a point in `work` lies on: the only one, else the one whose surface comes nearest.
-    pub fn part_at(&self, point: Vec3) -> usize {
-        let (meshes, bounds) = (&self.placed.meshes, &self.placed.bounds);
-        if meshes.len() < 2 {
-            return 0;
-        }
-        // Parts of a set stand apart, so that one box nearly always tells.
-        let holds = |b: &Bounds| (point.cmpge(b.min - ON_BOX_MM) & point.cmple(b.max + ON_BOX_MM)).all();
-        let mut held = (0..bounds.len()).filter(|i| holds(&bounds[*i]));
-        if let (Some(only), None) = (held.next(), held.next()) {
-            return only;
-        }
-        let distance = |i: usize| self.placed.trees[i].nearest(point).map_or(f32::INFINITY, |n| n.distance);
-        (0..meshes.len()).min_by(|a, b| distance(*a).total_cmp(&distance(*b))).unwrap_or(0)
-    }
-}
-
-/// The facts of one plan. What is not there is still being computed, or could not be.
-#[derive(Clone, Debug)]
-pub struct Facts {
-    /// Where everything stands.
-    pub setting: Setting,
-    /// The body of resin.
-    pub body: Option<Arc<Body>>,
-    /// Trapped air.
-    pub air: Option<Arc<AirFacts>>,
-    /// The parting.
-    pub parting: Option<Arc<PartingFacts>>,
-    /// What lets go of what.
-    pub release: Option<Arc<Release>>,
-    /// How slender the rubber stands.
-    pub rubber: Option<Arc<Rubber>>,
-    /// Walls.
-    pub walls: Option<Arc<Thickness>>,
-    /// Flow path; none also where the plan has no gate.
-    pub flow: Option<Arc<Flow>>,
-    /// The cavity with its channels.
-    pub cavity: Option<Arc<Cavity>>,
-    /// The ways to feed it.
-    pub feed_ways: Option<Arc<FeedWays>>,
-    /// How it fills; only where that was asked for.
-    pub fill: Option<Arc<Fill>>,
-    /// The cut through the block.
-    pub cut: Option<Arc<CutFacts>>,
-    /// What the body's surface adds up to.
-    pub shape: Option<Arc<BodyShape>>,
-    /// What holds each insert.
-    pub holds: Option<Arc<Vec<InsertHold>>>,
-    /// The narrowest way past each insert.
-    pub passages: Arc<Vec<Option<Passage>>>,
-    /// The rubber between every two parts of a set.
-    pub between: Arc<Vec<Between>>,
-    /// What follows from how it stands while it is poured.
-    pub standing: StandingFacts,
-    /// How the parts of a two-shot job meet.
-    pub two_shot: Option<TwoShotFacts>,
-    /// What the block is poured round: the body, and the hard part of a two-shot job with it where it is loaded.
-    pub master: Option<Arc<Body>>,
-}
-
-impl Facts {
-    /// Facts of which only the setting is there yet.
-    pub fn only(setting: Setting) -> Facts {
-        Facts {
-            setting,
-            body: None,
-            air: None,
-            parting: None,
-            release: None,
-            rubber: None,
-            walls: None,
-            flow: None,
-            cavity: None,
-            feed_ways: None,
-            fill: None,
-            cut: None,
-            shape: None,
-            holds: None,
-            passages: Arc::default(),
-            between: Arc::default(),
-            standing: StandingFacts::default(),
-            two_shot: None,
-            master: None,
-        }
-    }
-
-    /// True where nothing is still being computed for `plan`.
-    pub fn are_complete(&self, plan: &Plan) -> bool {
-        self.body.is_some()
-            && self.air.is_some()
-            && self.parting.is_some()
-            && self.release.is_some()
-            && self.rubber.is_some()
-            && self.walls.is_some()
-            && (self.flow.is_some() || plan.feed.gates.is_empty())
-            && self.cavity.is_some()
-            && self.feed_ways.is_some()
-            && self.cut.is_some()
-            && self.shape.is_some()
-            && self.holds.is_some()
-            && self.standing.are_complete()
-            && self.two_shot.is_some()
-            && self.master.is_some()
-    }
-}
 
 /// What the body depends on: placed parts and insert solids.
 type BodyKey = (u64, Vec<(InsertKind, Spot, f64)>);

@@ -101,7 +101,8 @@ pub fn second_basins(
             depth_mm: branch.summit - branch.bottom,
         }
     };
-    let found = closed_off(join, &open);
+    let is_told = |b: &u32| join.branches[*b as usize].volume >= least_mm3;
+    let found: Vec<u32> = closed_off(join, &open).into_iter().filter(is_told).collect();
     let all: Vec<Piece> = found
         .iter()
         .map(|&branch| {

@@ -47,16 +47,16 @@ impl FeedWays {
         let others = self.ways.iter().filter(|w| w.found.gate.kind != right.found.gate.kind);
         let others: Vec<String> = others.map(|w| against(w, right)).collect();
         let others = if others.is_empty() { "; it is the only way that was found".to_owned() } else { others.join("") };
-        format!("{} {}{others}", name(right.found.gate.kind), from_there(right))
+        format!("Fed from {}, {}{others}", from(right.found.gate.kind), from_there(right))
     }
 }
 
-/// A kind of feed at the beginning of a sentence.
-pub fn name(kind: GateKind) -> &'static str {
+/// Where resin comes from, as it is printed.
+pub fn from(kind: GateKind) -> &'static str {
     match kind {
-        GateKind::Top => "Fed from above",
-        GateKind::Bottom => "Fed from below",
-        GateKind::Side => "Fed from the side",
+        GateKind::Top => "above",
+        GateKind::Bottom => "below",
+        GateKind::Side => "the side",
     }
 }
 
@@ -72,7 +72,6 @@ fn from_there(way: &FeedWay) -> String {
 /// What is against another way, as the rest of a sentence.
 fn against(way: &FeedWay, right: &FeedWay) -> String {
     let found = &way.found;
-    let where_from = name(found.gate.kind).to_lowercase();
     let fault = if let Some(shown) = found.shown.as_ref().filter(|_| right.found.shown.is_none()) {
         format!("it would mark the shown surface {shown}")
     } else if !found.rises() && found.fall_mm > right.found.fall_mm {
@@ -86,7 +85,7 @@ fn against(way: &FeedWay, right: &FeedWay) -> String {
     } else {
         format!("{:.1} cm³ of resin would stand in its channel", way.drinks_mm3 / 1000.0)
     };
-    format!("; {where_from} {fault}")
+    format!("; from {} {fault}", from(found.gate.kind))
 }
 
 /// The reason for the right one as a proposal gives it.

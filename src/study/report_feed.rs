@@ -2,7 +2,7 @@
 
 use super::bench::Facts;
 use super::feed_figures::of_gates;
-use super::feed_ways::name;
+use super::feed_ways;
 use super::let_up::LetUp;
 use crate::plan::{GateKind, Plan};
 use crate::shop::Shop;
@@ -145,11 +145,11 @@ pub fn feed_figures(plan: &Plan, shop: &Shop, facts: &Facts, feed_mm3: f64) -> F
     }
 }
 
-/// A way as it is printed.
-pub fn way_name(key: &str) -> &'static str {
+/// Where resin comes from by the key of a way, as it is printed.
+pub fn from(key: &str) -> &'static str {
     match key {
-        "from_above" => name(GateKind::Top),
-        "from_below" => name(GateKind::Bottom),
-        _ => name(GateKind::Side),
+        "from_above" => feed_ways::from(GateKind::Top),
+        "from_below" => feed_ways::from(GateKind::Bottom),
+        _ => feed_ways::from(GateKind::Side),
     }
 }

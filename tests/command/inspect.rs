@@ -39,6 +39,12 @@ fn the_unit_is_guessed_shown_and_can_be_said() {
     assert!((number(&guessed, "/part/volume_mm3") - volume).abs() < 1e-2);
     let as_mm = json(&mouldbench(&["inspect", &path, "--unit", "mm", "--json"]));
     assert!((number(&as_mm, "/part/volume_mm3") * 25.4f64.powi(3) - volume).abs() < 1e-2);
+    for (unit, name) in [("mm", "millimetres"), ("in", "inches"), ("m", "metres")] {
+        let output = mouldbench(&["inspect", &path, "--unit", unit]);
+        let text = String::from_utf8_lossy(&output.stdout).into_owned();
+        assert!(text.contains(&format!("read in {name}\n")), "{text}");
+        assert_eq!(json(&mouldbench(&["inspect", &path, "--unit", unit, "--json"]))["unit"], unit);
+    }
     // A ball of 6 mm is small, but nobody draws one of 6 inches for a hand tool either: it is taken as it stands.
     let (_dir, ball) = fresh("ball.stl");
     super::write_stl(&ball, &mouldbench::mesh::solids::ball(glam::Vec3::ZERO, 3.0, 2));

@@ -15,7 +15,10 @@ fn figures_read_as_written_by_hand() {
     assert_eq!(area(492.4), "492 mm²");
     assert_eq!(area(1234.0), "12.3 cm²");
     assert_eq!(time(90.0), "90 s");
+    assert_eq!(time(119.6), "2 min");
+    assert_eq!(time(181.4), "3 min 1 s");
     assert_eq!(time(360.0), "6 min");
+    assert_eq!(time(599.6), "10 min");
     assert_eq!(time(4500.0), "75 min");
     assert_eq!(time(57600.0), "16 h");
     assert_eq!(time(9000.0), "2.5 h");

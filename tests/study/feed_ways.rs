@@ -182,9 +182,19 @@ fn what_the_let_up_draws_stands_in_the_cup() {
     }
 }
 
+/// Low on the block and round to it through rubber; at the top rim of what widens upwards it can only come from above or the
+/// side. Gates come in tenths of a millimetre, as drills do.
 #[test]
 fn kinds_follow_what_is_found() {
-    let (job, _) = proposed(&block(), stands()[0], DVec3::Y);
-    let gate = &job.plan.feed.gates[0];
-    assert_eq!(gate.kind == GateKind::Top, gate.runner.is_empty());
+    for stand in stands() {
+        let low = proposed(&block(), stand, DVec3::Y).0.plan.feed.gates.remove(0);
+        assert_eq!(low.kind, GateKind::Bottom);
+        assert!(!low.runner.is_empty());
+        let high = proposed(&widening(), stand, DVec3::Z).0.plan.feed.gates.remove(0);
+        assert_ne!(high.kind, GateKind::Bottom);
+        for gate in [low, high] {
+            let tenths = 10.0 * gate.diameter_mm;
+            assert!((tenths - tenths.round()).abs() < 1e-9, "{}", gate.diameter_mm);
+        }
+    }
 }

@@ -19,11 +19,6 @@ const MOST_CLOSED: usize = 60;
 /// Smallest bubble after let-up that is drawn, as a share of the limit.
 const LEAST_OF_LIMIT: f64 = 0.5;
 
-/// The fill whose marks are drawn: that of the facts, once it was followed to its end, where fill times are shown.
-pub fn shown<'a>(sight: &Sight, facts: &'a Facts) -> Option<&'a Fill> {
-    facts.fill.as_deref().filter(|_| sight.colouring == Colouring::Fill)
-}
-
 /// Places of closed gas that leave a bubble worth looking at.
 pub fn closed(fill: &Fill) -> impl Iterator<Item = (Vec3, f32)> + '_ {
     let least = LEAST_OF_LIMIT * fill.bubble_limit_mm;
@@ -31,9 +26,9 @@ pub fn closed(fill: &Fill) -> impl Iterator<Item = (Vec3, f32)> + '_ {
     large.take(MOST_CLOSED).map(|c| (c.position, (bubble_mm(c.volume_mm3) / 2.0) as f32))
 }
 
-/// Adds them to the scene.
+/// Adds those of the fill in the facts to the scene, where fill times are shown.
 pub fn draw(sight: &Sight, facts: &Facts, scene: &mut Scene) {
-    let Some(fill) = shown(sight, facts) else { return };
+    let Some(fill) = facts.fill.as_deref().filter(|_| sight.colouring == Colouring::Fill) else { return };
     for knit in &fill.knit {
         let paint = LinePaint::Uniform(palette::LINE_LIGHT);
         let mut line = Line::new(knit.points.clone(), LineStyle::Double, paint, 3.5);

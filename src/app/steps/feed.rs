@@ -192,7 +192,7 @@ fn fill(app: &mut App, ui: &mut Ui) {
         }
     }
     let Some(report) = app.known().report.as_ref().and_then(|r| r.fill.clone()) else { return };
-    let time = |s: Option<f64>| s.map_or("never ends".to_owned(), |s| format!("{s:.0} s"));
+    let time = |s: Option<f64>| s.map_or("never ends".to_owned(), fields::time);
     fields::fact(ui, "The pour takes", time(report.time_s));
     fields::fact(ui, "In the warm mould", time(report.time_in_warm_mould_s));
     let error = |share: f64, across: f64| format!("± {:.0} % at {across:.1} cells across a wall", 100.0 * share);

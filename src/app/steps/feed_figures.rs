@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::app::fields::{self, short, volume};
 use crate::app::theme::strong;
-use crate::study::report_feed::{FeedFigures, GateReport, WayReport, way_name};
+use crate::study::report_feed::{FeedFigures, GateReport, WayReport, from};
 use egui::Ui;
 
 /// The tables; nothing while nothing is known, and nothing that would tell the answer.
@@ -37,11 +37,11 @@ fn gates(app: &App, ui: &mut Ui, figures: &FeedFigures) {
     egui::ScrollArea::horizontal().id_salt("gate figures").show(ui, |ui| {
         egui::Grid::new("gate figures").num_columns(all.len() + 1).spacing([12.0, 4.0]).show(ui, |ui| {
             row(ui, "", each(&|g| format!("Gate {}", g.number)));
-            row(ui, "Fed", each(&|g| way_name(g.way).to_lowercase()));
+            row(ui, "Fed from", each(&|g| from(g.way).to_owned()));
             row(ui, "Wall at it", each(&|g| g.wall_mm.map_or("–".into(), |mm| format!("{} mm", short(mm)))));
-            row(ui, "Its width of that", each(&|g| g.of_wall.map_or("–".into(), |s| format!("{:.0} %", 100.0 * s))));
+            row(ui, "Gate over wall", each(&|g| g.of_wall.map_or("–".into(), |s| format!("{:.0} %", 100.0 * s))));
             row(ui, "Scar", each(&|g| format!("{} mm²", short(g.scar_mm2))));
-            row(ui, "Blade comes from", each(&|g| format!("{:.0}°", g.blade_deg)));
+            row(ui, "Room for a blade", each(&|g| format!("{:.0}°", g.blade_deg)));
             row(ui, "Head to the lowest outlet", each(&|g| format!("{} mm", short(g.head_mm))));
             if !hidden {
                 row(ui, "Resin falls", each(&|g| g.falls_mm.map_or("–".into(), |mm| format!("{} mm", short(mm)))));
@@ -70,23 +70,21 @@ fn ways(app: &mut App, ui: &mut Ui, figures: &FeedFigures) {
     let each = |f: &dyn Fn(&WayReport) -> String| all.iter().map(f).collect::<Vec<_>>();
     egui::ScrollArea::horizontal().id_salt("feed ways").show(ui, |ui| {
         egui::Grid::new("feed ways").num_columns(all.len() + 1).spacing([12.0, 4.0]).show(ui, |ui| {
-            ui.label("");
+            ui.label("Fed from");
             for way in all {
-                let name = way_name(way.way);
-                ui.label(if way.right { strong(name) } else { name.into() });
+                let name = from(way.way);
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    ui.label(if way.right { strong(name) } else { name.into() })
+                });
             }
             ui.end_row();
-            let falls = |w: &WayReport| match w.falls_mm {
-                mm if mm < crate::study::gate_falls::LEAST_FALL_MM => "rises".to_owned(),
-                mm => format!("falls {} mm", short(mm)),
-            };
-            row(ui, "Resin", each(&falls));
+            row(ui, "Resin falls", each(&|w| format!("{} mm", short(w.falls_mm))));
             row(ui, "Fills over a sill", each(&|w| volume(w.basins_mm3)));
             row(ui, "Head left", each(&|w| format!("{} mm", short(w.head_mm))));
             row(ui, "Channel drinks", each(&|w| volume(w.channel_mm3)));
             row(ui, "Wall there", each(&|w| format!("{} mm", short(w.wall_mm))));
             row(ui, "Scar", each(&|w| format!("{} mm²", short(w.scar_mm2))));
-            row(ui, "On a shown surface", each(&|w| w.on_shown.clone().unwrap_or_else(|| "no".into())));
+            row(ui, "Marks shown", each(&|w| w.on_shown.clone().unwrap_or_else(|| "no".into())));
         });
     });
     let air = app.known().report.as_ref().map_or(0.0, |r| r.air.trapped_lean_mm3);

@@ -39,24 +39,28 @@ fn showing(app: &App, ui: &mut Ui) {
     let mut vents: Vec<_> = report.vents.iter().collect();
     vents.sort_by_key(|v| (v.shows_in_order, v.number));
     let Some(last) = vents.last() else { return };
-    fields::heading(ui, "As resin shows at them");
+    fields::heading(ui, "In the order resin shows at them");
     for vent in &vents {
-        let name = format!("{}: vent {}, {} mm long", vent.shows_in_order, vent.number, short(vent.length_mm));
-        let drinks = format!("drinks {}", volume(vent.volume_mm3));
         let value = match vent.shows_at_s {
-            Some(s) => format!("{}, {drinks}", fields::time(s)),
-            None if report.fill.is_some() => format!("never, {drinks}"),
-            None => drinks,
+            Some(s) => format!("after {}", fields::time(s)),
+            None if report.fill.is_some() => "never".to_owned(),
+            None => "–".to_owned(),
         };
-        fields::fact(ui, &name, value);
+        fields::fact(ui, &format!("Vent {}", vent.number), value);
+        fields::hint(ui, &format!("{} mm long, drinks {}", short(vent.length_mm), volume(vent.volume_mm3)));
     }
-    if vents.len() > 1 {
-        let words = format!("Plug each as it shows, or resin runs out there; leave vent {}, the last", last.number);
-        fields::hint(ui, &words);
-    }
-    if last.order_estimated {
-        fields::hint(ui, "The order goes by the heights of their mouths only; follow the fill (step Feed) for times");
-    }
+    // Without a fill the last one is a guess, and what is left open must not be.
+    let words = match (vents.len() > 1, last.order_estimated) {
+        (true, false) => {
+            format!("Plug each as it shows, or resin runs out there; leave vent {}, the last", last.number)
+        }
+        (true, true) => "The order is estimated from the heights of their mouths: watch them all, or follow the fill \
+            (step Feed) for times"
+            .to_owned(),
+        (false, true) => "Follow the fill (step Feed) for the time".to_owned(),
+        (false, false) => return,
+    };
+    fields::hint(ui, &words);
 }
 
 fn one(app: &mut App, ui: &mut Ui, number: u32) {

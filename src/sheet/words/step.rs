@@ -95,7 +95,7 @@ pub fn feed_rod(gate: &str, part: &str, runner: &str) -> String {
 }
 /// The way that the feed takes; the detail says why.
 pub fn feed_way(way: &str) -> String {
-    format!("Check that resin comes {way}")
+    format!("Check that the gate is fed from {way}")
 }
 /// What must stand in the cup before the chamber is let up.
 pub fn leave_in_cup(depth: &str, draws: &str) -> String {

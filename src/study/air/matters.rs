@@ -17,8 +17,8 @@ pub struct Matters {
     shown_mm3: f64,
     bubble_mm: f64,
     bubble_shown_mm: f64,
-    /// Middle, normal and radius of what is shown.
-    shown: Vec<(Vec3, Vec3, f32)>,
+    /// Middle and radius of what is shown and may gather a bubble.
+    shown: Vec<(Vec3, f32)>,
 }
 
 impl Matters {
@@ -35,8 +35,8 @@ impl Matters {
         let up = frames.cast_up();
         let shown = plan.shown.iter().flat_map(|s| s.stroke.iter().map(|at| (s.radius_mm, at)));
         let shown = shown
-            .map(|(radius_mm, at)| (frames.spot_in_work(at), frames.normal_in_work(at), radius_mm as f32))
-            .filter(|s| s.1.dot(up) > FACES_DOWN);
+            .filter(|(_, at)| frames.normal_in_work(at).dot(up) > FACES_DOWN)
+            .map(|(radius_mm, at)| (frames.spot_in_work(at), radius_mm as f32));
         Matters {
             mm3: from(limits.bubble_mm),
             shown_mm3: from(bubble_shown_mm),
@@ -58,6 +58,6 @@ impl Matters {
 
     /// True where air that gathers at `place` leaves its bubble on a shown surface.
     pub fn is_shown(&self, place: Vec3) -> bool {
-        self.shown.iter().any(|(at, _, radius_mm)| at.distance(place) < radius_mm + self.bubble_shown_mm as f32)
+        self.shown.iter().any(|(at, radius_mm)| at.distance(place) < radius_mm + self.bubble_shown_mm as f32)
     }
 }

@@ -9,7 +9,7 @@ use crate::study::body::Body;
 use crate::study::ceilings::Ceilings;
 use crate::study::closed_off::{self, Basins, RubberAir};
 use crate::study::gate_falls::{GateFall, gate_falls};
-use crate::study::propose::vent_rules::{VentRules, gates_of};
+use crate::study::propose::vent_rules::{VentRules, gates_that_let_air_out};
 use crate::study::slot::Slot;
 use crate::study::wedge::{self, Wedge};
 use glam::Vec3;
@@ -234,7 +234,7 @@ impl Bench {
                 matters: &asked.matters,
                 rods_up: setting.frames.rubber_up(),
             };
-            let gates = gates_of(plan, setting);
+            let gates = gates_that_let_air_out(plan, setting);
             let proposed = |air: &Air| Ok(rules.proposed(air, &gates, run)?.mouths.len());
             Ok(wedge::wedge(body, &trees.air.level, &asked, limits, &proposed, run)?)
         })

@@ -83,7 +83,7 @@ impl VentRules<'_> {
 }
 
 /// Mouths of a plan through which air leaves at its gates.
-pub fn gates_of(plan: &Plan, setting: &Setting) -> Vec<Mouth> {
+pub fn gates_that_let_air_out(plan: &Plan, setting: &Setting) -> Vec<Mouth> {
     let mouths = Mouth::of_plan(plan, &setting.frames);
     mouths.into_iter().filter(|m| matches!(m.of, MouthOf::Gate(_))).collect()
 }

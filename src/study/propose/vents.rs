@@ -5,7 +5,7 @@
 //! as no pocket over the shop's limit opens up. Where there is no such place the vent stays and its reason says so.
 
 use super::spot_on_part;
-use super::vent_rules::{VentRules, gates_of};
+use super::vent_rules::{VentRules, gates_that_let_air_out};
 use crate::plan::{Made, Plan, Vent};
 use crate::solve::run::Run;
 use crate::study::air::{Air, Matters, Mouth};
@@ -51,7 +51,7 @@ pub fn propose_vents_into(
     let body = bench.body(plan, &setting, run)?;
     let master = bench.master(plan, &setting, &body, run)?;
     let trees = bench.air_trees(&setting, &body, run)?;
-    let gates = gates_of(plan, &setting);
+    let gates = gates_that_let_air_out(plan, &setting);
     let walls = bench.walls(&body, run)?;
     let matters = Matters::of(plan, &setting.frames, &bench.shop().limits);
     let rules = VentRules {

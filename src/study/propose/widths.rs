@@ -74,7 +74,8 @@ impl Widths {
                 _ => break,
             }
         }
-        (gate, runner)
+        // Last, since a tenth of gate is not worth a wider runner.
+        (tenths(gate), runner)
     }
 
     /// Diameter of the widest runner that may be wanted for it, millimetres.
@@ -99,6 +100,11 @@ impl Widths {
         let seconds = self.pace.seconds(self.volume_mm3 * resistance / self.drive_pa);
         seconds <= TIME_SHARE * self.pace.pot_life_s
     }
+}
+
+/// Down to a tenth of a millimetre, as drills and rods come.
+fn tenths(mm: f64) -> f64 {
+    (10.0 * mm + 1e-3).floor() / 10.0
 }
 
 /// Usual runner for the mass of the part: common practice, no source (5–8 mm up to 50 g, 8–12 to 300 g, 12–20 above).

@@ -1,0 +1,57 @@
+//! Why facts could not be computed.
+
+use crate::mesh::read_stl::ReadError;
+use crate::solve::run::Cancelled;
+use crate::study::cut::CutError;
+use crate::study::flow::FlowError;
+use crate::study::parting::PartingError;
+
+/// Why facts could not be computed.
+#[derive(Debug, thiserror::Error)]
+pub enum StudyError {
+    /// A mesh cannot be read.
+    #[error(transparent)]
+    Mesh(#[from] ReadError),
+    /// The plan names no part.
+    #[error("The plan has no part. Open a mesh first")]
+    NoPart,
+    /// There is no parting.
+    #[error("There is no parting: {0}")]
+    Parting(PartingError),
+    /// There is no flow path.
+    #[error("There is no flow path: {0}")]
+    Flow(FlowError),
+    /// The block cannot be cut open.
+    #[error("The block cannot be cut open: {0}")]
+    Cut(CutError),
+    /// The run was cancelled.
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
+}
+
+impl From<CutError> for StudyError {
+    fn from(e: CutError) -> StudyError {
+        match e {
+            CutError::Cancelled(c) => StudyError::Cancelled(c),
+            other => StudyError::Cut(other),
+        }
+    }
+}
+
+impl From<FlowError> for StudyError {
+    fn from(e: FlowError) -> StudyError {
+        match e {
+            FlowError::Cancelled(c) => StudyError::Cancelled(c),
+            other => StudyError::Flow(other),
+        }
+    }
+}
+
+impl From<PartingError> for StudyError {
+    fn from(e: PartingError) -> StudyError {
+        match e {
+            PartingError::Cancelled(c) => StudyError::Cancelled(c),
+            other => StudyError::Parting(other),
+        }
+    }
+}

@@ -1,0 +1,109 @@
+//! All that is known of one plan.
+
+use super::{Setting, StandingFacts, TwoShotFacts};
+use crate::plan::Plan;
+use crate::study::air_facts::AirFacts;
+use crate::study::apart::Between;
+use crate::study::body::Body;
+use crate::study::body_shape::BodyShape;
+use crate::study::cavity::Cavity;
+use crate::study::cut::facts::CutFacts;
+use crate::study::feed_ways::FeedWays;
+use crate::study::fill::Fill;
+use crate::study::flow::Flow;
+use crate::study::insert_gap::Passage;
+use crate::study::insert_holds::InsertHold;
+use crate::study::parting::PartingFacts;
+use crate::study::release::Release;
+use crate::study::release::rubber::Rubber;
+use crate::study::thickness::Thickness;
+use std::sync::Arc;
+
+/// The facts of one plan. What is not there is still being computed, or could not be.
+#[derive(Clone, Debug)]
+pub struct Facts {
+    /// Where everything stands.
+    pub setting: Setting,
+    /// The body of resin.
+    pub body: Option<Arc<Body>>,
+    /// Trapped air.
+    pub air: Option<Arc<AirFacts>>,
+    /// The parting.
+    pub parting: Option<Arc<PartingFacts>>,
+    /// What lets go of what.
+    pub release: Option<Arc<Release>>,
+    /// How slender the rubber stands.
+    pub rubber: Option<Arc<Rubber>>,
+    /// Walls.
+    pub walls: Option<Arc<Thickness>>,
+    /// Flow path; none also where the plan has no gate.
+    pub flow: Option<Arc<Flow>>,
+    /// The cavity with its channels.
+    pub cavity: Option<Arc<Cavity>>,
+    /// The ways to feed it.
+    pub feed_ways: Option<Arc<FeedWays>>,
+    /// How it fills; only where that was asked for.
+    pub fill: Option<Arc<Fill>>,
+    /// The cut through the block.
+    pub cut: Option<Arc<CutFacts>>,
+    /// What the body's surface adds up to.
+    pub shape: Option<Arc<BodyShape>>,
+    /// What holds each insert.
+    pub holds: Option<Arc<Vec<InsertHold>>>,
+    /// The narrowest way past each insert.
+    pub passages: Arc<Vec<Option<Passage>>>,
+    /// The rubber between every two parts of a set.
+    pub between: Arc<Vec<Between>>,
+    /// What follows from how it stands while it is poured.
+    pub standing: StandingFacts,
+    /// How the parts of a two-shot job meet.
+    pub two_shot: Option<TwoShotFacts>,
+    /// What the block is poured round: the body, and the hard part of a two-shot job with it where it is loaded.
+    pub master: Option<Arc<Body>>,
+}
+
+impl Facts {
+    /// Facts of which only the setting is there yet.
+    pub fn only(setting: Setting) -> Facts {
+        Facts {
+            setting,
+            body: None,
+            air: None,
+            parting: None,
+            release: None,
+            rubber: None,
+            walls: None,
+            flow: None,
+            cavity: None,
+            feed_ways: None,
+            fill: None,
+            cut: None,
+            shape: None,
+            holds: None,
+            passages: Arc::default(),
+            between: Arc::default(),
+            standing: StandingFacts::default(),
+            two_shot: None,
+            master: None,
+        }
+    }
+
+    /// True where nothing is still being computed for `plan`.
+    pub fn are_complete(&self, plan: &Plan) -> bool {
+        self.body.is_some()
+            && self.air.is_some()
+            && self.parting.is_some()
+            && self.release.is_some()
+            && self.rubber.is_some()
+            && self.walls.is_some()
+            && (self.flow.is_some() || plan.feed.gates.is_empty())
+            && self.cavity.is_some()
+            && self.feed_ways.is_some()
+            && self.cut.is_some()
+            && self.shape.is_some()
+            && self.holds.is_some()
+            && self.standing.are_complete()
+            && self.two_shot.is_some()
+            && self.master.is_some()
+    }
+}
