@@ -1,9 +1,12 @@
 //! Minimum cut between a source and a sink in a sparse graph with integer capacities.
 //!
-//! Two search trees, one from the source and one from the sink, grow until they touch; the path found is filled, and
-//! the nodes that lose their parent are adopted by a neighbour of the same tree or set free. The trees are kept from
-//! one path to the next, which is what makes the method fast on graphs of low degree such as the dual of a mesh
-//! (Boykov & Kolmogorov, IEEE Trans. Pattern Anal. Mach. Intell. 26 (2004) 1124).
+//! Two search trees, one from the source and one from the sink, grow a level at a time until they touch; the path found
+//! is filled, and the nodes that lose their parent are adopted by a neighbour of the same tree or set free. The trees are
+//! kept from one path to the next, and both stay trees of shortest ways: every node knows how many arcs it is from its
+//! root, a new parent is one arc nearer, and a node that finds none moves away by as little as it can. So no way up is
+//! ever walked to see whether it still ends in a root, which costs the more the longer the ways are: on a part that is
+//! shown all over, where flow goes from one end to the other, a hundred times as much as the flow itself
+//! (Goldberg, Hed, Kaplan, Tarjan & Werneck, "Maximum flows by incremental breadth-first search", ESA 2011, 457).
 //!
 //! The cut is a global optimum (Ford & Fulkerson 1956): its capacity equals the flow that was pushed. It also minimises
 //! any energy Σ aᵥ(xᵥ) + Σ c_uv·[xᵤ ≠ xᵥ] over two labels with c ≥ 0 (Greig, Porteous & Seheult 1989).
@@ -97,18 +100,20 @@ impl Network {
         run.check()?;
         let mut search = Search::new(self);
         search.fill(run)?;
-        let source_side =
-            (0..self.terminal.len()).map(|v| search.tree[v].parent != FREE && !search.tree[v].sink).collect();
-        Ok(Cut { flow: self.through + search.flow, source_side })
+        Ok(Cut { flow: self.through + search.flow, source_side: search.reached_by_source() })
     }
 }
 
-/// Not in a tree.
-const FREE: u32 = u32::MAX;
-/// Hangs from the source or the sink itself.
-const ROOT: u32 = u32::MAX - 1;
-/// Lost its parent and waits to be adopted.
-const ORPHAN: u32 = u32::MAX - 2;
+/// No arc to a parent: not in a tree, or hanging from the source or the sink itself, or an orphan.
+const NO_ARC: u32 = u32::MAX;
+
+/// Which tree a node is in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Side {
+    Free,
+    Source,
+    Sink,
+}
 
 /// One direction of an edge, stored with the other arcs that leave the same node.
 #[derive(Clone, Copy)]
@@ -122,27 +127,38 @@ struct Arc {
 
 /// What a node knows about the tree it is in.
 #[derive(Clone, Copy)]
-struct Tree {
-    /// Arc to the parent, or `FREE`, `ROOT`, `ORPHAN`.
+struct Node {
+    /// Arc to the parent.
     parent: u32,
-    /// Time at which `distance` was known to be right.
-    stamp: u32,
-    /// Arcs to the root of the tree, one more for the arc to the terminal.
-    distance: u32,
-    sink: bool,
-    active: bool,
+    /// Arcs to the root of the tree and one more for the arc to the terminal; the parent's is one less.
+    level: u32,
+    /// Arcs before this one lead to no parent one level nearer.
+    next: u32,
+    side: Side,
+}
+
+/// One of the two trees.
+#[derive(Default)]
+struct Tree {
+    /// The level whose nodes are looked at next; nodes of lower levels have nothing to reach any more.
+    level: u32,
+    /// Nodes of that level and of the one after it, with some that have left them since.
+    here: Vec<u32>,
+    beyond: Vec<u32>,
+    /// Nodes that lost their parent, by level; how many there are, and the lowest level that has some.
+    orphans: Vec<Vec<u32>>,
+    waiting: usize,
+    lowest: usize,
 }
 
 struct Search {
     first: Vec<u32>,
     arcs: Vec<Arc>,
-    tree: Vec<Tree>,
+    nodes: Vec<Node>,
     /// What is left to the source (positive) or to the sink (negative).
     terminal: Vec<i64>,
-    /// Nodes whose arcs may still reach further.
-    queue: std::collections::VecDeque<u32>,
-    orphans: std::collections::VecDeque<u32>,
-    time: u32,
+    source: Tree,
+    sink: Tree,
     flow: i128,
 }
 
@@ -166,240 +182,227 @@ impl Search {
             arcs[i as usize] = Arc { head: e.b, sister: j, left: e.forth };
             arcs[j as usize] = Arc { head: e.a, sister: i, left: e.back };
         }
-        let free = Tree { parent: FREE, stamp: 0, distance: 0, sink: false, active: false };
-        let mut search = Search {
-            first,
-            arcs,
-            tree: vec![free; n],
-            terminal: network.terminal.clone(),
-            queue: std::collections::VecDeque::new(),
-            orphans: std::collections::VecDeque::new(),
-            time: 0,
-            flow: 0,
-        };
-        for v in 0..n as u32 {
-            let t = search.terminal[v as usize];
-            if t != 0 {
-                let node = &mut search.tree[v as usize];
-                (node.parent, node.distance, node.sink) = (ROOT, 1, t < 0);
-                search.activate(v);
+        let tree = || Tree { level: 1, ..Tree::default() };
+        let (mut source, mut sink) = (tree(), tree());
+        let node = |v: usize| {
+            let side = match network.terminal[v] {
+                0 => Side::Free,
+                t if t > 0 => Side::Source,
+                _ => Side::Sink,
+            };
+            match side {
+                Side::Free => {}
+                Side::Source => source.here.push(v as u32),
+                Side::Sink => sink.here.push(v as u32),
             }
-        }
-        search
+            Node { parent: NO_ARC, level: u32::from(side != Side::Free), next: first[v], side }
+        };
+        let nodes = (0..n).map(node).collect();
+        Search { arcs, nodes, terminal: network.terminal.clone(), source, sink, flow: 0, first }
     }
 
     #[inline]
-    fn activate(&mut self, v: u32) {
-        let node = &mut self.tree[v as usize];
-        if !node.active {
-            node.active = true;
-            self.queue.push_back(v);
-        }
+    fn arcs_of(&self, v: u32) -> std::ops::Range<u32> {
+        self.first[v as usize]..self.first[v as usize + 1]
     }
 
+    fn tree(&mut self, side: Side) -> &mut Tree {
+        if side == Side::Sink { &mut self.sink } else { &mut self.source }
+    }
+
+    /// Capacity that is left on the arc `a` of a node of the tree `side`, away from its root.
     #[inline]
-    fn arcs_of(&self, v: u32) -> std::ops::Range<usize> {
-        self.first[v as usize] as usize..self.first[v as usize + 1] as usize
+    fn outward(&self, a: u32, side: Side) -> i64 {
+        let arc = self.arcs[a as usize];
+        if side == Side::Sink { self.arcs[arc.sister as usize].left } else { arc.left }
     }
 
+    /// The same towards its root.
+    #[inline]
+    fn inward(&self, a: u32, side: Side) -> i64 {
+        let arc = self.arcs[a as usize];
+        if side == Side::Sink { arc.left } else { self.arcs[arc.sister as usize].left }
+    }
+
+    /// Grows both trees, the one with less to look at first, until one of them can reach nothing more.
     fn fill(&mut self, run: &Run) -> Result<(), Cancelled> {
         let mut steps = 0u32;
-        while let Some(&v) = self.queue.front() {
-            steps = steps.wrapping_add(1);
-            if steps.is_multiple_of(4096) {
-                run.check()?;
-            }
-            // The node stays at the head of the queue while paths are still found from it.
-            let found = if self.tree[v as usize].parent == FREE { None } else { self.grow(v) };
-            self.time += 1;
-            match found {
-                Some(arc) => {
-                    self.augment(arc);
-                    while let Some(orphan) = self.orphans.pop_front() {
-                        self.adopt(orphan);
-                    }
+        while !self.source.here.is_empty() && !self.sink.here.is_empty() {
+            let side = if self.source.here.len() <= self.sink.here.len() { Side::Source } else { Side::Sink };
+            let level = self.tree(side).level;
+            while let Some(v) = self.tree(side).here.pop() {
+                steps = steps.wrapping_add(1);
+                if steps.is_multiple_of(4096) {
+                    run.check()?;
                 }
-                None => {
-                    self.queue.pop_front();
-                    self.tree[v as usize].active = false;
-                }
+                self.grow(v, side, level);
             }
+            let tree = self.tree(side);
+            tree.level += 1;
+            std::mem::swap(&mut tree.here, &mut tree.beyond);
         }
         Ok(())
     }
 
-    /// Takes free neighbours of `v` into its tree; returns the arc from the source tree to the sink tree once the
-    /// other tree is met.
-    fn grow(&mut self, v: u32) -> Option<u32> {
-        let me = self.tree[v as usize];
+    /// Takes free neighbours of `v` into its tree, and fills the paths to neighbours that are in the other.
+    fn grow(&mut self, v: u32, side: Side, level: u32) {
         for a in self.arcs_of(v) {
-            let arc = self.arcs[a];
-            let open = if me.sink { self.arcs[arc.sister as usize].left } else { arc.left };
-            if open == 0 {
-                continue;
-            }
-            let other = &mut self.tree[arc.head as usize];
-            if other.parent == FREE {
-                (other.parent, other.sink) = (arc.sister, me.sink);
-                (other.stamp, other.distance) = (me.stamp, me.distance + 1);
-                self.activate(arc.head);
-            } else if other.sink != me.sink {
-                return Some(if me.sink { arc.sister } else { a as u32 });
-            } else if other.stamp <= me.stamp && other.distance > me.distance {
-                // A shorter way to the root; only a shortcut, the tree stays right without it.
-                (other.parent, other.stamp, other.distance) = (arc.sister, me.stamp, me.distance + 1);
+            loop {
+                let me = self.nodes[v as usize];
+                if me.side != side || me.level != level {
+                    return;
+                }
+                if self.outward(a, side) == 0 {
+                    break;
+                }
+                let arc = self.arcs[a as usize];
+                let other = &mut self.nodes[arc.head as usize];
+                if other.side == side {
+                    break;
+                }
+                if other.side == Side::Free {
+                    *other = Node { parent: arc.sister, level: level + 1, next: self.first[arc.head as usize], side };
+                    self.tree(side).beyond.push(arc.head);
+                    break;
+                }
+                self.augment(if side == Side::Sink { arc.sister } else { a });
+                self.adopt_all(Side::Source, side);
+                self.adopt_all(Side::Sink, side);
             }
         }
-        None
+    }
+
+    /// The least that is left between `v` and the root of its tree.
+    fn least_to_root(&self, mut v: u32, side: Side, mut least: i64) -> i64 {
+        while self.nodes[v as usize].parent != NO_ARC {
+            let p = self.nodes[v as usize].parent;
+            least = least.min(self.inward(p, side));
+            v = self.arcs[p as usize].head;
+        }
+        least.min(self.terminal[v as usize].abs())
+    }
+
+    /// Pushes `flow` along the way between `v` and the root of its tree.
+    fn push_to_root(&mut self, mut v: u32, side: Side, flow: i64) {
+        loop {
+            let p = self.nodes[v as usize].parent;
+            if p == NO_ARC {
+                let terminal = &mut self.terminal[v as usize];
+                *terminal -= flow * terminal.signum();
+                if *terminal == 0 {
+                    self.orphan(v);
+                }
+                return;
+            }
+            let arc = self.arcs[p as usize];
+            let (from, to) = if side == Side::Sink { (p, arc.sister) } else { (arc.sister, p) };
+            self.arcs[from as usize].left -= flow;
+            self.arcs[to as usize].left += flow;
+            if self.arcs[from as usize].left == 0 {
+                self.orphan(v);
+            }
+            v = arc.head;
+        }
     }
 
     /// Fills the path through the arc `middle` from the source tree to the sink tree.
     fn augment(&mut self, middle: u32) {
-        let tail = self.arcs[self.arcs[middle as usize].sister as usize].head;
-        let head = self.arcs[middle as usize].head;
-        let mut least = self.arcs[middle as usize].left;
-        let mut v = tail;
-        loop {
-            let p = self.tree[v as usize].parent;
-            if p == ROOT {
-                break;
-            }
-            let arc = self.arcs[p as usize];
-            least = least.min(self.arcs[arc.sister as usize].left);
-            v = arc.head;
-        }
-        least = least.min(self.terminal[v as usize]);
-        v = head;
-        loop {
-            let p = self.tree[v as usize].parent;
-            if p == ROOT {
-                break;
-            }
-            let arc = self.arcs[p as usize];
-            least = least.min(arc.left);
-            v = arc.head;
-        }
-        least = least.min(-self.terminal[v as usize]);
-
-        let sister = self.arcs[middle as usize].sister;
+        let Arc { head, sister, left } = self.arcs[middle as usize];
+        let tail = self.arcs[sister as usize].head;
+        let least = self.least_to_root(tail, Side::Source, left);
+        let least = self.least_to_root(head, Side::Sink, least);
         self.arcs[middle as usize].left -= least;
         self.arcs[sister as usize].left += least;
-        v = tail;
-        loop {
-            let p = self.tree[v as usize].parent;
-            if p == ROOT {
-                self.terminal[v as usize] -= least;
-                if self.terminal[v as usize] == 0 {
-                    self.orphan_first(v);
-                }
-                break;
-            }
-            let arc = self.arcs[p as usize];
-            self.arcs[p as usize].left += least;
-            let down = &mut self.arcs[arc.sister as usize].left;
-            *down -= least;
-            if *down == 0 {
-                self.orphan_first(v);
-            }
-            v = arc.head;
-        }
-        v = head;
-        loop {
-            let p = self.tree[v as usize].parent;
-            if p == ROOT {
-                self.terminal[v as usize] += least;
-                if self.terminal[v as usize] == 0 {
-                    self.orphan_first(v);
-                }
-                break;
-            }
-            let arc = self.arcs[p as usize];
-            self.arcs[arc.sister as usize].left += least;
-            let down = &mut self.arcs[p as usize].left;
-            *down -= least;
-            if *down == 0 {
-                self.orphan_first(v);
-            }
-            v = arc.head;
-        }
-        self.flow += least as i128;
+        self.push_to_root(tail, Side::Source, least);
+        self.push_to_root(head, Side::Sink, least);
+        self.flow += i128::from(least);
     }
 
-    #[inline]
-    fn orphan_first(&mut self, v: u32) {
-        self.tree[v as usize].parent = ORPHAN;
-        self.orphans.push_front(v);
+    fn orphan(&mut self, v: u32) {
+        let Node { level, side, .. } = self.nodes[v as usize];
+        self.nodes[v as usize].parent = NO_ARC;
+        let (tree, level) = (self.tree(side), level as usize);
+        if tree.orphans.len() <= level {
+            tree.orphans.resize_with(level + 1, Vec::new);
+        }
+        tree.orphans[level].push(v);
+        tree.lowest = if tree.waiting == 0 { level } else { tree.lowest.min(level) };
+        tree.waiting += 1;
     }
 
-    /// Finds the nearest new parent for the orphan `v`, or sets it free and orphans its children.
-    fn adopt(&mut self, v: u32) {
-        let sink = self.tree[v as usize].sink;
-        let mut best = FREE;
-        let mut best_distance = u32::MAX;
-        for a in self.arcs_of(v) {
-            let arc = self.arcs[a];
-            let open = if sink { arc.left } else { self.arcs[arc.sister as usize].left };
-            let other = self.tree[arc.head as usize];
-            if open == 0 || other.sink != sink || other.parent == FREE {
-                continue;
-            }
-            let distance = self.distance_to_root(arc.head);
-            if distance == u32::MAX {
-                continue;
-            }
-            if distance < best_distance {
-                (best, best_distance) = (a as u32, distance);
-            }
-            // Everything on the way to the root is now known to be right.
-            let (mut u, mut d) = (arc.head, distance);
-            while self.tree[u as usize].stamp != self.time {
-                let node = &mut self.tree[u as usize];
-                (node.stamp, node.distance) = (self.time, d);
-                d -= 1;
-                u = self.arcs[node.parent as usize].head;
+    /// Finds a parent for every orphan of a tree or sets it free, those of the lowest level first: then no parent that is
+    /// one level nearer is itself an orphan.
+    fn adopt_all(&mut self, side: Side, growing: Side) {
+        // The tree that grows already holds nodes of the level after its own.
+        let deepest = self.tree(side).level + u32::from(side == growing);
+        while self.tree(side).waiting > 0 {
+            let tree = self.tree(side);
+            match tree.orphans[tree.lowest].pop() {
+                Some(v) => {
+                    tree.waiting -= 1;
+                    self.adopt(v, side, deepest);
+                }
+                None => tree.lowest += 1,
             }
         }
-        if best != FREE {
-            let node = &mut self.tree[v as usize];
-            (node.parent, node.stamp, node.distance) = (best, self.time, best_distance + 1);
-            return;
-        }
-        self.tree[v as usize].parent = FREE;
-        for a in self.arcs_of(v) {
-            let arc = self.arcs[a];
-            let other = self.tree[arc.head as usize];
-            if other.sink != sink || other.parent == FREE {
-                continue;
+    }
+
+    fn adopt(&mut self, v: u32, side: Side, deepest: u32) {
+        let Node { level, next, .. } = self.nodes[v as usize];
+        // A parent one level nearer.
+        for a in next..self.first[v as usize + 1] {
+            let other = self.nodes[self.arcs[a as usize].head as usize];
+            if other.side == side && other.level + 1 == level && self.inward(a, side) > 0 {
+                let node = &mut self.nodes[v as usize];
+                (node.parent, node.next) = (a, a);
+                return;
             }
-            let open = if sink { arc.left } else { self.arcs[arc.sister as usize].left };
-            if open > 0 {
-                self.activate(arc.head);
+        }
+        // Nobody: its children go, and it moves as near as it can.
+        let mut best = (deepest, NO_ARC);
+        for a in self.arcs_of(v) {
+            let arc = self.arcs[a as usize];
+            let other = self.nodes[arc.head as usize];
+            if other.side != side {
+                continue;
             }
             if other.parent == arc.sister {
-                self.tree[arc.head as usize].parent = ORPHAN;
-                self.orphans.push_back(arc.head);
+                self.orphan(arc.head);
             }
+            if other.level < best.0 && self.inward(a, side) > 0 {
+                best = (other.level, a);
+            }
+        }
+        let (above, parent) = best;
+        let first = self.first[v as usize];
+        let node = &mut self.nodes[v as usize];
+        if parent == NO_ARC {
+            *node = Node { parent: NO_ARC, level: 0, next: first, side: Side::Free };
+            return;
+        }
+        *node = Node { parent, level: above + 1, next: parent, side };
+        // What it reaches from there is looked at anew.
+        let tree = self.tree(side);
+        if above + 1 == tree.level {
+            tree.here.push(v);
+        } else if above + 1 > tree.level {
+            tree.beyond.push(v);
         }
     }
 
-    /// Arcs from `v` to the terminal of its tree, or `u32::MAX` where the way up ends in an orphan.
-    fn distance_to_root(&mut self, v: u32) -> u32 {
-        let (mut u, mut d) = (v, 0);
-        loop {
-            let node = self.tree[u as usize];
-            if node.stamp == self.time && node.parent != ORPHAN {
-                return d + node.distance;
-            }
-            d += 1;
-            match node.parent {
-                ROOT => {
-                    let node = &mut self.tree[u as usize];
-                    (node.stamp, node.distance) = (self.time, 1);
-                    return d;
+    /// For each node, true where the source still reaches it.
+    fn reached_by_source(&self) -> Vec<bool> {
+        let mut reached: Vec<bool> = self.terminal.iter().map(|t| *t > 0).collect();
+        let mut stack: Vec<u32> = (0..reached.len() as u32).filter(|v| reached[*v as usize]).collect();
+        while let Some(v) = stack.pop() {
+            for a in self.arcs_of(v) {
+                let arc = self.arcs[a as usize];
+                if arc.left > 0 && !reached[arc.head as usize] {
+                    reached[arc.head as usize] = true;
+                    stack.push(arc.head);
                 }
-                ORPHAN | FREE => return u32::MAX,
-                p => u = self.arcs[p as usize].head,
             }
         }
+        reached
     }
 }

@@ -92,7 +92,8 @@ fn is_fed_with(channels: &Channels, one: &Channel, other: &Channel) -> bool {
     root(one).is_some() && root(one) == root(other)
 }
 
-fn distance(p: Vec3, rod: &Rod) -> f32 {
+/// Distance of a place from the axis of a rod, millimetres.
+pub fn distance(p: Vec3, rod: &Rod) -> f32 {
     let along = rod.to - rod.from;
     let share = ((p - rod.from).dot(along) / along.length_squared().max(1e-12)).clamp(0.0, 1.0);
     p.distance(rod.from + along * share)

@@ -149,8 +149,7 @@ fn a_proposed_set_gives_every_part_a_gate_and_its_vents_and_one_rod_feeds_all() 
         job.plan = proposal.plan;
         let (facts, report, findings) = job.look();
         let (setting, body) = (&facts.setting, facts.body.as_ref().expect("a body"));
-        // Runners are laid before vents, which have one place each on a peak: where both meet that is told, and a hand moves one.
-        let stops = |f: &&Finding| f.severity == Severity::Stop && f.code != "channels-close";
+        let stops = |f: &&Finding| f.severity == Severity::Stop || f.code == "channels-close";
         assert!(!findings.iter().any(|f| stops(&f)), "{findings:?}");
 
         // Rows: the shop's least rubber between neighbours, everything in one cut.

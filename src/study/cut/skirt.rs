@@ -26,6 +26,8 @@ const MOST_RINGS: usize = 60;
 /// The share of its way that a led point at least keeps off the part, and that which its edges keep between points.
 const CLEAR_SHARE: f64 = 0.3;
 const BULGE_SHARE: f64 = 0.15;
+/// What single precision may lose between two points, millimetres.
+const HAIR_MM: f64 = 1e-3;
 /// Rounds of pushing edges off the part.
 const BULGE_ROUNDS: usize = 6;
 /// Length along the line round a fault that is led out with it, millimetres.
@@ -63,6 +65,8 @@ pub struct Front {
     pub out: Vec<DVec2>,
     /// How far each has come, millimetres.
     pub gone_mm: Vec<f64>,
+    /// So far round each there is nothing of the part, millimetres; zero where that is not known.
+    free_mm: Vec<f64>,
 }
 
 impl Front {
@@ -77,7 +81,7 @@ impl Front {
                 out[i] = out[i].normalize();
             }
         }
-        Front { gone_mm: vec![0.0; n], points, vertices, out }
+        Front { gone_mm: vec![0.0; n], free_mm: vec![0.0; n], points, vertices, out }
     }
 
     /// Twice the area inside, counter-clockwise positive.
@@ -252,7 +256,7 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, sides: &Si
             front.out[i] = mean.normalize_or(last_out[i]);
         }
     }
-    let gone_before = front.gone_mm.clone();
+    let (gone_before, free_before) = (front.gone_mm.clone(), front.free_mm.clone());
     for i in (0..n).filter(|&i| share[i] > 0.0) {
         // Evening out must not draw the front back over what is behind it.
         let gained = (new[i] - old[i]).truncate().dot(front.out[i]);
@@ -261,7 +265,10 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, sides: &Si
             new[i] += (front.out[i] * (least - gained)).extend(0.0);
         }
         front.gone_mm[i] += STEP_MM * share[i];
-        new[i] = clear_of(new[i], CLEAR_SHARE * front.gone_mm[i], frame, body, sides);
+        let least = CLEAR_SHARE * front.gone_mm[i];
+        let still = front.free_mm[i] - new[i].distance(old[i]);
+        (new[i], front.free_mm[i]) =
+            if still > least + HAIR_MM { (new[i], still) } else { clear_of(new[i], least, frame, body, sides) };
     }
     // The shorter way across a strip keeps it from folding.
     let straight = |i: usize, new: &[DVec3]| {
@@ -269,10 +276,14 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, sides: &Si
         old[i].distance_squared(new[j]) < old[j].distance_squared(new[i])
     };
     // On a coarse part an edge of the strip may cut through what bulges between its ends.
+    let mut moved = vec![true; n];
     for _ in 0..BULGE_ROUNDS {
-        let mut clear = true;
+        let mut moves_now = vec![false; n];
         for i in 0..n {
             let j = (i + 1) % n;
+            if !(moved[i] || moved[j] || moves_now[i] || moves_now[j]) {
+                continue;
+            }
             let across = if straight(i, &new) { (i, j) } else { (j, i) };
             // The front's new edge, then the edge across the strip, whose first end has stayed.
             for (a, b, new_edge) in [(i, j, true), (across.0, across.1, false)] {
@@ -280,23 +291,34 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, sides: &Si
                 if moves == [false, false] {
                     continue;
                 }
-                let (from, gone) = if new_edge { (new[a], front.gone_mm[a]) } else { (old[a], gone_before[a]) };
+                let (from, gone, free) = if new_edge {
+                    (new[a], front.gone_mm[a], front.free_mm[a])
+                } else {
+                    (old[a], gone_before[a], free_before[a])
+                };
+                let length = from.distance(new[b]);
                 for t in [0.25, 0.5, 0.75] {
                     let at = from.lerp(new[b], t);
                     let least = BULGE_SHARE * (gone + (front.gone_mm[b] - gone) * t);
-                    let off = clear_of(at, least, frame, body, sides) - at;
+                    if (free - t * length).max(front.free_mm[b] - (1.0 - t) * length) > least + HAIR_MM {
+                        continue;
+                    }
+                    let off = clear_of(at, least, frame, body, sides).0 - at;
                     if off.length_squared() > 0.0 {
-                        clear = false;
-                        new[a] += if moves[0] { off } else { DVec3::ZERO };
-                        new[b] += if moves[1] { off } else { DVec3::ZERO };
+                        for end in [(a, moves[0]), (b, moves[1])].into_iter().filter(|m| m.1).map(|m| m.0) {
+                            new[end] += off;
+                            front.free_mm[end] -= off.length();
+                            moves_now[end] = true;
+                        }
                         break;
                     }
                 }
             }
         }
-        if clear {
+        if !moves_now.contains(&true) {
             break;
         }
+        moved = moves_now;
     }
     let mut vertices = front.vertices.clone();
     for i in (0..n).filter(|&i| share[i] > 0.0) {
@@ -314,18 +336,19 @@ fn step(front: &mut Front, share: &[f64], frame: &Frame, body: &Mesh, sides: &Si
     front.vertices = vertices;
 }
 
-/// `p` pushed off the body to `least` millimetres where it is nearer or inside.
-fn clear_of(p: DVec3, least: f64, frame: &Frame, body: &Mesh, sides: &Sides) -> DVec3 {
+/// `p` pushed off the body to `least` millimetres where it is nearer or inside, and how far round it there is nothing of
+/// the body; zero where it was pushed.
+fn clear_of(p: DVec3, least: f64, frame: &Frame, body: &Mesh, sides: &Sides) -> (DVec3, f64) {
     let at = frame.work(p);
-    let Some(near) = sides.tree.nearest(at) else { return p };
+    let Some(near) = sides.tree.nearest(at) else { return (p, f64::INFINITY) };
     // Over a sharp crease a point lies behind the plane of one of its two faces, and is outside all the same.
     let normal = sides.normals.at(body, &sides.topology, &near);
     let off = at - near.point;
     let distance = f64::from(near.distance);
     let inside = distance > 1e-5 && off.dot(normal) < 0.0;
     if !inside && distance >= least {
-        return p;
+        return (p, distance);
     }
     let away = if inside || distance < 1e-4 { normal } else { off.normalize() };
-    frame.local(near.point + away * least as f32)
+    (frame.local(near.point + away * least as f32), 0.0)
 }

@@ -1,12 +1,14 @@
 //! Runners that join the parts of a set: from each gate through the cut to one standing rod, or into a runner that is there.
 //!
 //! The ways are sought on a grid in the plane square to the draw at the height of the lines: cells nearer to a part than a
-//! runner may come are closed, the rest is walked by the shortest way (Dijkstra 1959). The standing rod is put where all
+//! runner may come are closed, so are those beside the rods of vents, the rest is walked by the shortest way (Dijkstra 1959). The standing rod is put where all
 //! ways together are shortest; then each gate, the nearest first, takes the shortest way to what stands already.
 
 use crate::solve::run::{Cancelled, Run};
 use crate::study::bench::Setting;
 use crate::study::body::Body;
+use crate::study::channel_gaps;
+use crate::study::channels::Rod;
 use glam::{Vec2, Vec3};
 use rayon::prelude::*;
 use std::cmp::Reverse;
@@ -51,6 +53,24 @@ pub struct Way {
 /// A runner that stands already: whose it is, and its axis from the part outwards.
 pub type Laid = (usize, Vec<Vec3>);
 
+/// How far a runner's axis keeps from what is not its own.
+#[derive(Clone, Copy, Debug)]
+pub struct Clear<'a> {
+    /// From a part, millimetres.
+    pub apart: f32,
+    /// From the outside of a rod, millimetres.
+    pub beside: f32,
+    /// Rods that it may not meet.
+    pub rods: &'a [Rod],
+}
+
+impl Clear<'_> {
+    /// True where a place lies far enough from every rod.
+    fn of_rods(&self, at: Vec3) -> bool {
+        self.rods.iter().all(|r| channel_gaps::distance(at, r) > self.beside + r.radius_mm)
+    }
+}
+
 /// What ways are sought in.
 pub struct Field<'a> {
     body: &'a Body,
@@ -65,6 +85,8 @@ pub struct Field<'a> {
     wide: usize,
     deep: usize,
     open: Vec<bool>,
+    /// How far runners keep off.
+    clear: Clear<'a>,
     /// Distance that a runner's axis keeps from a part.
     apart: f32,
     /// Height of the highest point along up.
@@ -73,7 +95,8 @@ pub struct Field<'a> {
 
 impl<'a> Field<'a> {
     /// The plane square to `draw` at the middling height of `starts`; none where there is no start.
-    pub fn of(body: &'a Body, setting: &Setting, draw: Vec3, starts: &[Start], apart: f32) -> Option<Field<'a>> {
+    pub fn of(body: &'a Body, setting: &Setting, draw: Vec3, starts: &[Start], clear: Clear<'a>) -> Option<Field<'a>> {
+        let apart = clear.apart;
         let up = setting.frames.rubber_up();
         let draw = draw.try_normalize()?;
         let mut heights: Vec<f32> = starts.iter().map(|s| s.at.dot(draw)).collect();
@@ -91,8 +114,9 @@ impl<'a> Field<'a> {
         let (wide, deep) = ((size.x / cell).ceil() as usize + 1, (size.y / cell).ceil() as usize + 1);
         let top = body.mesh.positions.iter().map(|p| p.dot(up)).fold(f32::NEG_INFINITY, f32::max);
         let mut field =
-            Field { body, up, draw, e1, e2, plane, origin: low, cell, wide, deep, open: Vec::new(), apart, top };
-        field.open = (0..wide * deep).into_par_iter().map(|c| !body.tree.is_within(field.place(c), apart)).collect();
+            Field { body, up, draw, e1, e2, plane, origin: low, cell, wide, deep, open: Vec::new(), clear, apart, top };
+        let is_open = |at: Vec3| clear.of_rods(at) && !body.tree.is_within(at, apart);
+        field.open = (0..wide * deep).into_par_iter().map(|c| is_open(field.place(c))).collect();
         Some(field)
     }
 
@@ -130,9 +154,10 @@ impl<'a> Field<'a> {
         })
     }
 
-    /// True where the parts stay further than `least` from the stretch.
+    /// True where the parts stay further than `least` from the stretch, and no rod is met.
     fn is_free(&self, from: Vec3, to: Vec3, least: f32) -> bool {
-        (0..=LOOKS).all(|i| !self.body.tree.is_within(from.lerp(to, i as f32 / LOOKS as f32), least))
+        let at = |i: usize| from.lerp(to, i as f32 / LOOKS as f32);
+        (0..=LOOKS).all(|i| self.clear.of_rods(at(i)) && !self.body.tree.is_within(at(i), least))
     }
 
     /// Where a runner from `start` has come clear of its part; none where it cannot.

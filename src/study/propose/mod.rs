@@ -163,7 +163,9 @@ pub fn propose_feed_into(
         let walls = bench.walls(&body, run)?;
         let parting = bench.parting(plan, &setting, &body, run)?;
         let level = &bench.air_trees(&setting, &body, run)?.air.level;
-        let (gates, why) = set_feed::propose_gates(plan, bench.shop(), &setting, &body, &walls, &parting, level, run)?;
+        let rods = vents::rods(bench, plan, &setting, &body, run)?;
+        let shop = bench.shop();
+        let (gates, why) = set_feed::propose_gates(plan, shop, &setting, &body, &walls, &parting, level, &rods, run)?;
         plan.feed.gates = gates;
         reasons.extend(why);
         let setting = bench.setting(plan)?;

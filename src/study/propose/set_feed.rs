@@ -1,7 +1,7 @@
 //! The feed of a set: a gate for every part, all fed by one standing rod through runners in the cut.
 
 use super::feed::{self, Bodies, FoundGate, Search};
-use super::join::{self, Field, Laid, Start, Way};
+use super::join::{self, Clear, Field, Laid, Start, Way};
 use super::widths::Widths;
 use crate::plan::{Gate, GateKind, Made, Plan, usual_land_mm};
 use crate::shop::Shop;
@@ -9,7 +9,9 @@ use crate::solve::run::{Cancelled, Run};
 use crate::study::air::AirTree;
 use crate::study::bench::Setting;
 use crate::study::body::Body;
+use crate::study::channels::Rod;
 use crate::study::parting::PartingFacts;
+use crate::study::rod_clearance::BESIDE_ROD_MM;
 use crate::study::thickness::Thickness;
 use glam::Vec3;
 
@@ -19,7 +21,7 @@ const HEIGHT_COST: f64 = 2.0;
 const ON_LINE_MM: f32 = 1.0;
 
 /// Gates of the parts of `plan` in their order with the reasons for them; a part that no way leads to has none, and the
-/// reasons say so.
+/// reasons say so. Runners keep off `vents`, the rods that vents will have, wherever that leaves every part a way.
 ///
 /// # Errors
 /// [`Cancelled`].
@@ -32,11 +34,11 @@ pub fn propose_gates(
     walls: &Thickness,
     parting: &PartingFacts,
     level: &AirTree,
+    vents: &[Rod],
     run: &Run,
 ) -> Result<(Vec<Gate>, Vec<String>), Cancelled> {
     let up = setting.frames.cast_up();
     let widths = Widths::of(plan, shop, setting, body);
-    let clear_mm = shop.limits.least_rubber_mm;
     let places: Vec<Vec<(Vec3, Vec3, f32)>> =
         (0..plan.parts.len()).map(|p| feed::places_of_part(plan, shop, setting, body, walls, parting, p)).collect();
     let lowest = |p: usize| {
@@ -58,12 +60,7 @@ pub fn propose_gates(
         .collect();
     // One runner carries the resin of all.
     let widest = places.iter().flatten().map(|p| widths.at(f64::from(p.2)).1).fold(0.0, f64::max);
-    let apart = (widest / 2.0 + clear_mm) as f32;
-    let all: Vec<Start> = groups.iter().flatten().copied().collect();
-    let ways = match Field::of(body, setting, parting.draw, &all, apart) {
-        Some(field) => join::ways(&field, &groups, &[], run)?,
-        None => vec![None; groups.len()],
-    };
+    let ways = ways_beside(shop, setting, body, parting, widest, &groups, &[], vents, run)?;
     let whole_mm3: f64 = setting.placed.loaded.iter().map(|l| l.check.measures.volume_mm3.abs()).sum();
     let (mut gates, mut reasons) = (Vec::new(), Vec::new());
     for (p, way) in ways.into_iter().enumerate() {
@@ -188,12 +185,42 @@ fn laid_for(
     run: &Run,
 ) -> Result<Vec<Option<Way>>, Cancelled> {
     let widest = gates.iter().map(|i| plan.feed.gates[*i].runner_diameter_mm).fold(0.0, f64::max);
-    let apart = (widest / 2.0 + shop.limits.least_rubber_mm) as f32;
+    let vents: Vec<Rod> = setting.channels.vents.iter().flat_map(|c| c.rods.iter().copied()).collect();
+    ways_beside(shop, setting, body, parting, widest, groups, laid, &vents, run)
+}
+
+/// Ways that keep off `vents`, or where those leave a part without one, ways that do not look at them.
+#[allow(clippy::too_many_arguments)]
+fn ways_beside(
+    shop: &Shop,
+    setting: &Setting,
+    body: &Body,
+    parting: &PartingFacts,
+    runner_mm: f64,
+    groups: &[Vec<Start>],
+    laid: &[Laid],
+    vents: &[Rod],
+    run: &Run,
+) -> Result<Vec<Option<Way>>, Cancelled> {
     let all: Vec<Start> = groups.iter().flatten().copied().collect();
-    match Field::of(body, setting, parting.draw, &all, apart) {
+    let (apart, beside) = (runner_mm / 2.0 + shop.limits.least_rubber_mm, runner_mm / 2.0 + BESIDE_ROD_MM);
+    let sought = |rods: &[Rod]| match Field::of(
+        body,
+        setting,
+        parting.draw,
+        &all,
+        Clear { apart: apart as f32, beside: beside as f32, rods },
+    ) {
         Some(field) => join::ways(&field, groups, laid, run),
         None => Ok(vec![None; groups.len()]),
+    };
+    let found = sought(vents)?;
+    if vents.is_empty() || found.iter().all(Option::is_some) {
+        return Ok(found);
     }
+    let freely = sought(&[])?;
+    let ways = |w: &[Option<Way>]| w.iter().flatten().count();
+    Ok(if ways(&freely) > ways(&found) { freely } else { found })
 }
 
 fn take(gate: &mut Gate, way: &Way, joins: Option<u32>, setting: &Setting) {

@@ -10,6 +10,7 @@ use crate::plan::{Made, Plan, Vent};
 use crate::solve::run::Run;
 use crate::study::air::{Air, Matters, Mouth};
 use crate::study::bench::{Bench, Setting, StudyError};
+use crate::study::body::Body;
 use crate::study::channel_gaps;
 use crate::study::channels::{Channel, Rod};
 use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
@@ -117,6 +118,26 @@ pub fn propose_vents_into(
     }
     plan.vents = vents.into_iter().map(|v| v.0).collect();
     Ok(())
+}
+
+/// The rods of the plan's vents, or where it has none yet of those that its peaks will have.
+///
+/// # Errors
+/// As the facts they are made from.
+pub fn rods(bench: &Bench, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Vec<Rod>, StudyError> {
+    if !plan.vents.is_empty() {
+        return Ok(setting.channels.vents.iter().flat_map(|c| c.rods.iter().copied()).collect());
+    }
+    let master = bench.master(plan, setting, body, run)?;
+    let trees = bench.air_trees(setting, body, run)?;
+    let walls = bench.walls(body, run)?;
+    let matters = Matters::of(plan, &setting.frames, &bench.shop().limits);
+    let rods_up = setting.frames.rubber_up();
+    let limits = &bench.shop().limits;
+    let rules = VentRules { body, master: &master, walls: &walls, limits, matters: &matters, rods_up };
+    let rise = rods_up * master.bounds.diagonal();
+    let rod = |m: &Mouth| Rod { from: m.centre, to: m.centre + rise, radius_mm: m.diameter_mm as f32 / 2.0 };
+    Ok(rules.proposed(&trees.air, &[], run)?.mouths.iter().map(|m| rod(&m.mouth)).collect())
 }
 
 /// What a vent would spoil at a place.
