@@ -107,6 +107,9 @@ impl Network {
 /// No arc to a parent: not in a tree, or hanging from the source or the sink itself, or an orphan.
 const NO_ARC: u32 = u32::MAX;
 
+/// Level of a node that found no parent on its own.
+const LOST: u32 = u32::MAX - 1;
+
 /// Which tree a node is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Side {
@@ -149,6 +152,10 @@ struct Tree {
     orphans: Vec<Vec<u32>>,
     waiting: usize,
     lowest: usize,
+    /// Those that found no parent on their level, and by the level that they may have instead, each with the arc to its
+    /// parent there.
+    lost: Vec<u32>,
+    again: Vec<Vec<(u32, u32)>>,
 }
 
 struct Search {
@@ -228,7 +235,7 @@ impl Search {
     fn fill(&mut self, run: &Run) -> Result<(), Cancelled> {
         let mut steps = 0u32;
         while !self.source.here.is_empty() && !self.sink.here.is_empty() {
-            let side = if self.source.here.len() <= self.sink.here.len() { Side::Source } else { Side::Sink };
+            let side = if self.source.level <= self.sink.level { Side::Source } else { Side::Sink };
             let level = self.tree(side).level;
             while let Some(v) = self.tree(side).here.pop() {
                 steps = steps.wrapping_add(1);
@@ -330,26 +337,86 @@ impl Search {
         tree.waiting += 1;
     }
 
-    /// Finds a parent for every orphan of a tree or sets it free, those of the lowest level first: then no parent that is
-    /// one level nearer is itself an orphan.
+    /// Finds a parent for every orphan of a tree or sets it free.
+    ///
+    /// First those that find one on their level, the lowest level first: then no parent that is one level nearer is itself
+    /// without one. The rest is hung up anew from what stands, again the lowest first, so that each moves once (as in
+    /// Ramalingam & Reps, J. Algorithms 21 (1996) 267); in any other order nodes hang themselves on their own branches.
     fn adopt_all(&mut self, side: Side, growing: Side) {
-        // The tree that grows already holds nodes of the level after its own.
-        let deepest = self.tree(side).level + u32::from(side == growing);
         while self.tree(side).waiting > 0 {
             let tree = self.tree(side);
             match tree.orphans[tree.lowest].pop() {
                 Some(v) => {
                     tree.waiting -= 1;
-                    self.adopt(v, side, deepest);
+                    self.adopt(v, side);
                 }
                 None => tree.lowest += 1,
             }
         }
+        if self.tree(side).lost.is_empty() {
+            return;
+        }
+        // The tree that grows already holds nodes of the level after its own.
+        let deepest = self.tree(side).level + u32::from(side == growing);
+        let lost = std::mem::take(&mut self.tree(side).lost);
+        let mut level = LOST;
+        for &v in &lost {
+            let near = self.arcs_of(v).filter(|a| self.inward(*a, side) > 0).map(|a| {
+                let other = self.nodes[self.arcs[a as usize].head as usize];
+                (if other.side == side { other.level } else { LOST }, a)
+            });
+            if let Some((above, arc)) = near.min().filter(|n| n.0 < deepest) {
+                self.may_have(v, side, above + 1, arc);
+                level = level.min(above + 1);
+            }
+        }
+        while level <= deepest {
+            let tree = self.tree(side);
+            let Some((v, arc)) = tree.again.get_mut(level as usize).and_then(Vec::pop) else {
+                level += 1;
+                continue;
+            };
+            if self.nodes[v as usize].level == LOST {
+                self.nodes[v as usize] = Node { parent: arc, level, next: self.first[v as usize], side };
+                // What it reaches from there is looked at anew.
+                let tree = self.tree(side);
+                if level == tree.level {
+                    tree.here.push(v);
+                } else if level > tree.level {
+                    tree.beyond.push(v);
+                }
+                for a in self.arcs_of(v) {
+                    let arc = self.arcs[a as usize];
+                    let other = self.nodes[arc.head as usize];
+                    if level < deepest && other.side == side && other.level == LOST && self.outward(a, side) > 0 {
+                        self.may_have(arc.head, side, level + 1, arc.sister);
+                    }
+                }
+            }
+        }
+        for &v in &lost {
+            if self.nodes[v as usize].level == LOST {
+                self.nodes[v as usize] =
+                    Node { parent: NO_ARC, level: 0, next: self.first[v as usize], side: Side::Free };
+            }
+        }
+        let tree = self.tree(side);
+        tree.lost = lost;
+        tree.lost.clear();
     }
 
-    fn adopt(&mut self, v: u32, side: Side, deepest: u32) {
+    /// Notes that a lost node may hang from `arc` on `level`.
+    fn may_have(&mut self, v: u32, side: Side, level: u32, arc: u32) {
+        let again = &mut self.tree(side).again;
+        if again.len() <= level as usize {
+            again.resize_with(level as usize + 1, Vec::new);
+        }
+        again[level as usize].push((v, arc));
+    }
+
+    /// Hangs an orphan from a neighbour one level nearer, or makes orphans of its children and gives it up for lost.
+    fn adopt(&mut self, v: u32, side: Side) {
         let Node { level, next, .. } = self.nodes[v as usize];
-        // A parent one level nearer.
         for a in next..self.first[v as usize + 1] {
             let other = self.nodes[self.arcs[a as usize].head as usize];
             if other.side == side && other.level + 1 == level && self.inward(a, side) > 0 {
@@ -358,36 +425,15 @@ impl Search {
                 return;
             }
         }
-        // Nobody: its children go, and it moves as near as it can.
-        let mut best = (deepest, NO_ARC);
         for a in self.arcs_of(v) {
             let arc = self.arcs[a as usize];
             let other = self.nodes[arc.head as usize];
-            if other.side != side {
-                continue;
-            }
-            if other.parent == arc.sister {
+            if other.side == side && other.parent == arc.sister {
                 self.orphan(arc.head);
             }
-            if other.level < best.0 && self.inward(a, side) > 0 {
-                best = (other.level, a);
-            }
         }
-        let (above, parent) = best;
-        let first = self.first[v as usize];
-        let node = &mut self.nodes[v as usize];
-        if parent == NO_ARC {
-            *node = Node { parent: NO_ARC, level: 0, next: first, side: Side::Free };
-            return;
-        }
-        *node = Node { parent, level: above + 1, next: parent, side };
-        // What it reaches from there is looked at anew.
-        let tree = self.tree(side);
-        if above + 1 == tree.level {
-            tree.here.push(v);
-        } else if above + 1 > tree.level {
-            tree.beyond.push(v);
-        }
+        self.nodes[v as usize].level = LOST;
+        self.tree(side).lost.push(v);
     }
 
     /// For each node, true where the source still reaches it.
