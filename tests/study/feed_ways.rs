@@ -3,12 +3,16 @@
 use super::fed_job::{Job, stands};
 use glam::{DVec3, Vec3};
 use mouldbench::mesh::{Mesh, solids};
-use mouldbench::plan::{GateKind, ShownSurface};
+use mouldbench::plan::{GateKind, ShownSurface, Unit};
+use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
+use mouldbench::study::bench::Bench;
 use mouldbench::study::feed_figures::blade_room;
-use mouldbench::study::findings::Severity;
-use mouldbench::study::propose::propose_feed_into;
+use mouldbench::study::findings::{Severity, judge};
+use mouldbench::study::propose::beside_lines::BesideLines;
+use mouldbench::study::propose::{Given, Proposal, bare_plan, propose, propose_feed_into};
 use std::f64::consts::PI;
+use std::path::Path;
 
 fn proposed(mesh: &Mesh, stand: (glam::DQuat, DVec3), draw: DVec3) -> (Job, Vec<String>) {
     let mut job = Job::new(mesh, stand);
@@ -197,4 +201,38 @@ fn kinds_follow_what_is_found() {
             assert!((tenths - tenths.round()).abs() < 1e-9, "{}", gate.diameter_mm);
         }
     }
+}
+
+/// Round a ball of 10 mm the line is the circle in the middle: a place lies in a cut that rises one in one at most where it
+/// is no higher over the circle's plane than it is away from the circle, give or take the 0.3 mm that the cut gives way by.
+#[test]
+fn a_runner_lies_in_the_cut_where_the_cut_can_come_down_to_the_line() {
+    for stand in stands() {
+        let mut job = Job::new(&solids::ball(Vec3::ZERO, 10.0, 4), stand);
+        job.plan.parting.draw = stand.0 * DVec3::Y;
+        let facts = job.bench.facts(&job.plan, &Run::new()).expect("facts");
+        let lines = BesideLines::of(facts.parting.as_ref().expect("a parting"));
+        let at = |x: f64, y: f64| facts.setting.frames.spot_in_work(&job.spot(DVec3::new(x, y, 0.0), DVec3::X));
+        for (x, y, lies) in
+            [(14.0, 0.0, true), (14.0, 3.8, true), (14.0, -3.8, true), (14.0, 5.0, false), (11.0, 2.0, false)]
+        {
+            assert_eq!(lines.lets(at(x, y)), lies, "{x} {y}");
+        }
+        assert!(lines.let_stretch(at(11.0, 0.0), at(30.0, 12.0), 40));
+        assert!(!lines.let_stretch(at(11.0, 0.0), at(14.0, 8.0), 40), "it climbs faster than the cut");
+    }
+}
+
+/// The demo grip's line climbs from one side to the other, so that most ways out from its lowest places pass a stretch of
+/// line that lies much lower.
+#[test]
+fn a_part_whose_line_climbs_is_fed_from_below_through_the_cut() {
+    let bench = Bench::new(Shop::bundled().clone(), []);
+    bench.set_folder(Some(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo").as_path()));
+    let bare = bare_plan("Grip", "grip.stl", "", Unit::Millimetre);
+    let Proposal { plan, reasons } = propose(&bench, &bare, Given::default(), &Run::new()).expect("a plan");
+    assert!(!plan.feed.gates[0].runner.is_empty(), "{reasons:?}");
+    let facts = bench.facts(&plan, &Run::new()).expect("facts");
+    let told = judge(&plan, bench.shop(), &facts);
+    assert!(told.iter().all(|f| f.severity != Severity::Stop && f.code != "gate-falls"), "{told:?}");
 }

@@ -3,6 +3,7 @@
 //! Which of them is right is said in [`super::super::feed_ways`]; here each is the best of its kind: off shown surfaces,
 //! from where resin rises, in a wall that is thick enough and takes the whole mouth, low, and near the parting line.
 
+use super::beside_lines::BesideLines;
 use super::runner;
 use super::widths::{GATE_MM, Widths};
 use crate::plan::{Gate, GateKind, Made, Plan, ShownSurface, usual_land_mm};
@@ -145,10 +146,11 @@ impl Search<'_> {
         let places = self.places(low, run)?;
         let widths = Widths::of(self.plan, self.shop, self.setting, self.bodies.resin);
         let is_low = |p: &&Place| p.above_mm <= LOW_SHARE * (high - low);
+        let lines = BesideLines::of(self.parting);
         let in_cut = |p: &Place, runner_mm: f64| {
             let clear_mm = self.shop.limits.least_rubber_mm;
             let master = self.bodies.master;
-            runner::in_cut(master, self.setting, p.at, p.normal, self.parting.draw, runner_mm, clear_mm)
+            runner::in_cut(master, self.setting, p.at, p.normal, &lines, self.parting.draw, runner_mm, clear_mm)
         };
         let straight = |p: &Place, diameter_mm: f64, runner_mm: f64| self.is_free_above(p, diameter_mm, runner_mm);
         let upward = |p: &&Place| p.normal.dot(up) > LEAST_RISE;

@@ -4,6 +4,7 @@
 //! runner may come are closed, so are those beside the rods of vents, the rest is walked by the shortest way (Dijkstra 1959). The standing rod is put where all
 //! ways together are shortest; then each gate, the nearest first, takes the shortest way to what stands already.
 
+use super::beside_lines::BesideLines;
 use crate::solve::run::{Cancelled, Run};
 use crate::study::bench::Setting;
 use crate::study::body::Body;
@@ -23,6 +24,8 @@ const BESIDE_BEND: f32 = 0.85;
 const STEMS_TRIED: usize = 3000;
 /// A millimetre along the draw between a gate and the plane of the runners counts as so many along it.
 const OFF_PLANE: f32 = 3.0;
+/// So near to its line a runner is in the cut anyhow, millimetres.
+const OFF_LINE_MM: f32 = 1.0;
 /// Corners nearer to each other than this are one, millimetres.
 const LEAST_LEG_MM: f32 = 2.0;
 /// Places along a stretch at which its distance from the parts is looked at.
@@ -62,6 +65,8 @@ pub struct Clear<'a> {
     pub beside: f32,
     /// Rods that it may not meet.
     pub rods: &'a [Rod],
+    /// The lines that the cut it lies in comes down to.
+    pub lines: &'a BesideLines,
 }
 
 impl Clear<'_> {
@@ -115,7 +120,7 @@ impl<'a> Field<'a> {
         let top = body.mesh.positions.iter().map(|p| p.dot(up)).fold(f32::NEG_INFINITY, f32::max);
         let mut field =
             Field { body, up, draw, e1, e2, plane, origin: low, cell, wide, deep, open: Vec::new(), clear, apart, top };
-        let is_open = |at: Vec3| clear.of_rods(at) && !body.tree.is_within(at, apart);
+        let is_open = |at: Vec3| clear.of_rods(at) && clear.lines.lets(at) && !body.tree.is_within(at, apart);
         field.open = (0..wide * deep).into_par_iter().map(|c| is_open(field.place(c))).collect();
         Some(field)
     }
@@ -165,7 +170,8 @@ impl<'a> Field<'a> {
         let out = (start.out - self.draw * start.out.dot(self.draw)).try_normalize()?;
         let first = start.at + out * (self.apart + 0.5);
         let clear = start.at + out * (self.apart * 0.9 + 0.1);
-        self.is_free(clear, first, self.apart * BESIDE_BEND).then_some(first)
+        let in_cut = || self.clear.lines.let_stretch(start.at + out * OFF_LINE_MM, first, LOOKS);
+        (self.is_free(clear, first, self.apart * BESIDE_BEND) && in_cut()).then_some(first)
     }
 
     /// Shortest ways from `starts` to every open cell.
@@ -226,7 +232,10 @@ impl<'a> Field<'a> {
         let mut corners = vec![points[0]];
         let mut at = 0;
         while at + 1 < points.len() {
-            let free = |to: &usize| self.is_free(points[at], points[*to], self.apart * 0.95);
+            let free = |to: &usize| {
+                self.is_free(points[at], points[*to], self.apart * 0.95)
+                    && self.clear.lines.let_stretch(points[at], points[*to], LOOKS)
+            };
             let next = (at + 2..points.len()).rev().find(free).unwrap_or(at + 1);
             corners.push(points[next]);
             at = next;

@@ -2,6 +2,7 @@
 //!
 //! A person then changes what they know better. Every choice comes with its reason in words.
 
+pub mod beside_lines;
 pub mod feed;
 pub mod hold;
 pub mod join;

@@ -1,5 +1,6 @@
 //! A way for a runner from a gate down and out beside the part, to where a rod can stand up to the cup.
 
+use super::beside_lines::BesideLines;
 use crate::study::bench::Setting;
 use crate::study::body::Body;
 use crate::study::rod_clearance::LEAST_RISE;
@@ -14,6 +15,8 @@ const STEPS: usize = 40;
 const LOOKS: usize = 32;
 /// A runner in the cut climbs or falls at most so much along its way (the sine of its angle).
 const STEEPEST: f32 = 0.3;
+/// So near to its line a runner is in the cut anyhow, millimetres.
+const OFF_LINE_MM: f32 = 1.0;
 /// A millimetre of runner out of the cut costs so many in it, since such a runner has to be cut into the rubber by hand.
 const OUT_OF_CUT: f32 = 3.0;
 
@@ -86,12 +89,14 @@ pub fn round(
 }
 
 /// Corners of a runner that lies in the cut: it leaves the line square to the draw along `out`, goes on square to the draw
-/// and nearly level, and stands up where it is `clear_mm` away from the part.
+/// and nearly level where `lines` let it, and stands up where it is `clear_mm` away from the part.
+#[allow(clippy::too_many_arguments)]
 pub fn in_cut(
     body: &Body,
     setting: &Setting,
     gate: Vec3,
     out: Vec3,
+    lines: &BesideLines,
     draw: Vec3,
     diameter_mm: f64,
     clear_mm: f64,
@@ -101,7 +106,8 @@ pub fn in_cut(
     let square = |d: Vec3| (d - draw * d.dot(draw)).normalize_or_zero();
     let out = square(out);
     let first = gate + out * (apart + 0.5);
-    if out == Vec3::ZERO || !room.is_free(gate + out * (apart * 0.9 + 0.1), first, apart * 0.85) {
+    let leaves = || room.is_free(gate + out * (apart * 0.9 + 0.1), first, apart * 0.85);
+    if out == Vec3::ZERO || !leaves() || !lines.let_stretch(gate + out * OFF_LINE_MM, first, LOOKS) {
         return None;
     }
     let reach = body.bounds.diagonal() + apart;
@@ -117,7 +123,7 @@ pub fn in_cut(
         for step in 0..=STEPS {
             let along = reach * step as f32 / STEPS as f32;
             let foot = first + way * along;
-            if best.is_some_and(|b| along >= b.0) || !room.is_free(first, foot, apart * 0.85) {
+            if best.is_some_and(|b| along >= b.0) || !room.is_free(first, foot, apart * 0.85) || !lines.lets(foot) {
                 break;
             }
             if room.is_free(foot, room.to_top(foot), apart) {

@@ -1,5 +1,6 @@
 //! The feed of a set: a gate for every part, all fed by one standing rod through runners in the cut.
 
+use super::beside_lines::BesideLines;
 use super::feed::{self, Bodies, FoundGate, Search};
 use super::join::{self, Clear, Field, Laid, Start, Way};
 use super::widths::Widths;
@@ -204,12 +205,13 @@ fn ways_beside(
 ) -> Result<Vec<Option<Way>>, Cancelled> {
     let all: Vec<Start> = groups.iter().flatten().copied().collect();
     let (apart, beside) = (runner_mm / 2.0 + shop.limits.least_rubber_mm, runner_mm / 2.0 + BESIDE_ROD_MM);
+    let lines = BesideLines::of(parting);
     let sought = |rods: &[Rod]| match Field::of(
         body,
         setting,
         parting.draw,
         &all,
-        Clear { apart: apart as f32, beside: beside as f32, rods },
+        Clear { apart: apart as f32, beside: beside as f32, rods, lines: &lines },
     ) {
         Some(field) => join::ways(&field, groups, laid, run),
         None => Ok(vec![None; groups.len()]),
