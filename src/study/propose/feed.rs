@@ -158,9 +158,17 @@ impl Search<'_> {
             straight(p, d, r).then(Vec::new)
         })?;
         let on_line = || places.iter().filter(|p| p.on_line);
+        // One that passes the part nowhere too near before any other.
+        let clear = |p: &Place, d: f64, r: f64| in_cut(p, r).filter(|corners| self.is_clear(p, d, r, corners));
         let laid = |p: &Place, _: f64, r: f64| in_cut(p, r);
-        let mut bottom = self.first(on_line().filter(is_low), GateKind::Bottom, &widths, run, &laid)?;
-        let side = self.first(on_line().filter(|p| !is_low(p)), GateKind::Side, &widths, run, &laid)?;
+        let mut bottom = self.first(on_line().filter(is_low), GateKind::Bottom, &widths, run, &clear)?;
+        if bottom.is_none() {
+            bottom = self.first(on_line().filter(is_low), GateKind::Bottom, &widths, run, &laid)?;
+        }
+        let mut side = self.first(on_line().filter(|p| !is_low(p)), GateKind::Side, &widths, run, &clear)?;
+        if side.is_none() {
+            side = self.first(on_line().filter(|p| !is_low(p)), GateKind::Side, &widths, run, &laid)?;
+        }
         if top.is_none() && bottom.is_none() && side.is_none() {
             let round = |p: &Place, _: f64, runner_mm: f64| {
                 let (master, clear_mm) = (self.bodies.master, self.shop.limits.least_rubber_mm);
@@ -256,15 +264,25 @@ impl Search<'_> {
         Ok(None)
     }
 
-    /// True where a rod straight up from a place passes the part nowhere.
+    /// True where a rod straight up from a place passes the part nowhere too near.
     fn is_free_above(&self, place: &Place, gate_mm: f64, runner_mm: f64) -> bool {
+        self.is_clear(place, gate_mm, runner_mm, &[])
+    }
+
+    /// True where the channel from a place over `corners` and up passes the part nowhere too near.
+    fn is_clear(&self, place: &Place, gate_mm: f64, runner_mm: f64, corners: &[Vec3]) -> bool {
         let up = self.setting.frames.rubber_up();
-        let land = place.at + up * usual_land_mm() as f32;
-        let top = place.at + up * (2.0 * self.bodies.master.bounds.diagonal() + 1.0);
-        let narrow = Rod { from: place.at, to: land, radius_mm: gate_mm as f32 / 2.0 };
-        let wide = Rod { from: land, to: top, radius_mm: runner_mm as f32 / 2.0 };
-        let channel = Channel { number: 1, rods: vec![narrow, wide], joins: None };
-        rod_clearance::pass(self.bodies.master, &channel).is_none()
+        let foot = corners.last().copied().unwrap_or(place.at);
+        let top = foot + up * (2.0 * self.bodies.master.bounds.diagonal() + 1.0);
+        let after: Vec<Vec3> = corners.iter().copied().chain([top]).collect();
+        let land = place.at + (after[0] - place.at).normalize_or(up) * usual_land_mm() as f32;
+        let mut rods = vec![Rod { from: place.at, to: land, radius_mm: gate_mm as f32 / 2.0 }];
+        let mut from = land;
+        for to in after {
+            rods.push(Rod { from, to, radius_mm: runner_mm as f32 / 2.0 });
+            from = to;
+        }
+        rod_clearance::pass(self.bodies.master, &Channel { number: 1, rods, joins: None }).is_none()
     }
 
     /// Places on the parting line and on thick walls, the best first.
