@@ -4,6 +4,7 @@
 use super::{Canvas, Cut, Situation, extent};
 use crate::app::known::Known;
 use crate::study::findings::Step;
+use crate::view::render::Quality;
 use egui::{Pos2, Rect};
 use glam::{DAffine3, DVec2, DVec3, Vec3};
 
@@ -45,7 +46,11 @@ impl Canvas {
 
     /// Cuts through the place that shall be seen, where the picture at rest shows that the part hides it.
     pub(super) fn reveal_place(&mut self, ui: &egui::Ui, now: &Situation<'_>, upright_from_work: &DAffine3) {
-        let rests = self.flight.is_none() && !self.painter.is_busy() && !self.wants_more();
+        // A picture that is done is taken in with the next frame; until then the last one may show anything.
+        let drawn = self.painted.as_ref().is_some_and(|p| {
+            p.quality != Quality::Draft && *p.picture.camera() == self.camera_in_work(upright_from_work)
+        });
+        let rests = drawn && self.flight.is_none() && !self.painter.is_busy() && !self.wants_more();
         let Some(place) = self.reveal.filter(|_| rests && self.cut.is_none()) else { return };
         self.reveal = None;
         let bounds = extent::bounds_upright(now.known, now.step);
