@@ -255,7 +255,7 @@ impl Bench {
     /// The body of resin.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn body(&self, plan: &Plan, setting: &Setting, run: &Run) -> Result<Arc<Body>, StudyError> {
         let key = self.body_key(plan, setting);
         self.body.get_or(key, || Ok(Body::new(&setting.placed, &setting.inserts, run)?))
@@ -272,7 +272,7 @@ impl Bench {
     /// The join trees of `body` in the plan's cast attitude.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn air_trees(&self, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<AirTrees>, StudyError> {
         let key = self.trees_key(setting, body);
         self.trees.get_or(key, || Ok(AirTrees::new(body, key.1, key.2, run)?))
@@ -281,7 +281,7 @@ impl Bench {
     /// Trapped air.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn air(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<AirFacts>, StudyError> {
         let trees = self.air_trees(setting, body, run)?;
         let mouths = Bench::mouths(plan, setting);
@@ -292,7 +292,7 @@ impl Bench {
     /// The refined surface that the parting works on.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn surface(&self, body: &Body, run: &Run) -> Result<Arc<Surface>, StudyError> {
         self.surface.get_or(body.id, || Ok(Surface::new(&body.mesh, run)?))
     }
@@ -304,7 +304,7 @@ impl Bench {
     /// The parting.
     ///
     /// # Errors
-    /// [`StudyError::Parting`] or [`Cancelled`].
+    /// [`StudyError::Parting`] or [`StudyError::Cancelled`].
     pub fn parting(
         &self,
         plan: &Plan,
@@ -360,7 +360,7 @@ impl Bench {
     /// Wall thickness.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn walls(&self, body: &Body, run: &Run) -> Result<Arc<Thickness>, StudyError> {
         self.walls.get_or(body.id, || Ok(Thickness::of(&body.mesh, &body.tree, &Topology::of(&body.mesh), run)?))
     }
@@ -376,7 +376,7 @@ impl Bench {
     /// The flow path from the plan's gates; none without a gate.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn flow(
         &self,
         plan: &Plan,
@@ -419,7 +419,7 @@ impl Bench {
     /// it. `watch` is shown pictures on the way.
     ///
     /// # Errors
-    /// [`StudyError::Flow`] where the body is not closed, or [`Cancelled`].
+    /// [`StudyError::Flow`] where the body is not closed, or [`StudyError::Cancelled`].
     pub fn fill(
         &self,
         plan: &Plan,
@@ -449,7 +449,7 @@ impl Bench {
     /// The cavity with its channels.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn cavity(&self, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Cavity>, StudyError> {
         let key = Bench::cavity_key(setting, body);
         self.cavity.get_or(key, || Ok(Cavity::new(body, &setting.channels, run)?))
@@ -463,7 +463,7 @@ impl Bench {
     /// The cut through the block.
     ///
     /// # Errors
-    /// [`StudyError::Parting`] or [`Cancelled`].
+    /// [`StudyError::Parting`] or [`StudyError::Cancelled`].
     pub fn cut(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<CutFacts>, StudyError> {
         let master = self.master(plan, setting, body, run)?;
         self.cut.get_or(self.cut_key(plan, setting, &master), || {
@@ -475,7 +475,7 @@ impl Bench {
     /// Both halves of the block as closed meshes in `work`, half 1 first. Nothing else waits for them.
     ///
     /// # Errors
-    /// [`StudyError::Cut`], [`StudyError::Parting`] or [`Cancelled`].
+    /// [`StudyError::Cut`], [`StudyError::Parting`] or [`StudyError::Cancelled`].
     pub fn halves(
         &self,
         plan: &Plan,
@@ -512,7 +512,7 @@ impl Bench {
     /// The narrowest way past each insert; the body is keyed by the inserts already.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn passages(
         &self,
         plan: &Plan,
@@ -529,7 +529,7 @@ impl Bench {
     /// The rubber between every two parts; nothing of a part alone. Inserts do not change it.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn between(&self, setting: &Setting, run: &Run) -> Result<Arc<Vec<Between>>, StudyError> {
         let placed = &setting.placed;
         self.between.get_or(placed.id, || Ok(apart::between(&placed.meshes, &placed.trees, run)?))
@@ -550,7 +550,7 @@ impl Bench {
     /// What the body's surface adds up to.
     ///
     /// # Errors
-    /// [`Cancelled`].
+    /// [`StudyError::Cancelled`].
     pub fn shape(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<BodyShape>, StudyError> {
         let master = self.master(plan, setting, body, run)?;
         let key = Bench::shape_key(plan, setting, &master);
