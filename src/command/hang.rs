@@ -5,6 +5,7 @@ use super::check::shop;
 use super::plan::bare_set;
 use super::{CLEAR, print_json};
 use crate::plan::{HangWeights, Plan, Unit, file};
+use crate::sheet::figures::area;
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
 use crate::study::hang_search::candidates::candidates;
@@ -188,14 +189,14 @@ impl Way {
             format!("{number} {}", if n == Some(1) { one } else { more })
         };
         format!(
-            "{}, {} with air in the rubber, {:.0} mm² near-level ceiling, {:.0} mm tall, undercut {:.0} mm² for a level draw and {:.0} \
-             mm² upright; {:.2} in all",
+            "{}, {} with air in the rubber, {} near-level ceiling, {:.0} mm tall, undercut {} for a level draw and {} \
+             upright; score {:.2}, less is better",
             counted(self.high_points, "high point", "high points"),
             counted(self.rubber_recesses, "recess", "recesses"),
-            self.near_level_mm2,
+            area(self.near_level_mm2),
             self.height_mm,
-            self.undercut_level_mm2,
-            self.undercut_upright_mm2,
+            area(self.undercut_level_mm2),
+            area(self.undercut_upright_mm2),
             self.total
         )
     }

@@ -4,9 +4,8 @@
 //! is filled, and the nodes that lose their parent are adopted by a neighbour of the same tree or set free. The trees are
 //! kept from one path to the next, and both stay trees of shortest ways: every node knows how many arcs it is from its
 //! root, a new parent is one arc nearer, and a node that finds none moves away by as little as it can. So no way up is
-//! ever walked to see whether it still ends in a root, which costs the more the longer the ways are: on a part that is
-//! shown all over, where flow goes from one end to the other, a hundred times as much as the flow itself
-//! (Goldberg, Hed, Kaplan, Tarjan & Werneck, "Maximum flows by incremental breadth-first search", ESA 2011, 457).
+//! ever walked to see whether it still ends in a root, which costs the more the longer the ways are, as on a part that
+//! is shown all over, where flow goes from one end to the other (Goldberg, Hed, Kaplan, Tarjan & Werneck, "Maximum flows by incremental breadth-first search", ESA 2011, 457).
 //!
 //! The cut is a global optimum (Ford & Fulkerson 1956): its capacity equals the flow that was pushed. It also minimises
 //! any energy Σ aᵥ(xᵥ) + Σ c_uv·[xᵤ ≠ xᵥ] over two labels with c ≥ 0 (Greig, Porteous & Seheult 1989).

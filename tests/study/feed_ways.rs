@@ -218,8 +218,8 @@ fn a_runner_lies_in_the_cut_where_the_cut_can_come_down_to_the_line() {
         {
             assert_eq!(lines.lets(at(x, y)), lies, "{x} {y}");
         }
-        assert!(lines.let_stretch(at(11.0, 0.0), at(30.0, 12.0), 40));
-        assert!(!lines.let_stretch(at(11.0, 0.0), at(14.0, 8.0), 40), "it climbs faster than the cut");
+        assert!(lines.let_stretch(at(11.0, 0.0), at(30.0, 12.0)));
+        assert!(!lines.let_stretch(at(11.0, 0.0), at(14.0, 8.0)), "it climbs faster than the cut");
     }
 }
 

@@ -149,8 +149,8 @@ fn a_proposed_set_gives_every_part_a_gate_and_its_vents_and_one_rod_feeds_all() 
         job.plan = proposal.plan;
         let (facts, report, findings) = job.look();
         let (setting, body) = (&facts.setting, facts.body.as_ref().expect("a body"));
-        let stops = |f: &&Finding| f.severity == Severity::Stop || f.code == "channels-close";
-        assert!(!findings.iter().any(|f| stops(&f)), "{findings:?}");
+        let spoils = |f: &&Finding| f.severity == Severity::Stop || f.code == "channels-close";
+        assert!(!findings.iter().any(|f| spoils(&f)), "{findings:?}");
 
         // Rows: the shop's least rubber between neighbours, everything in one cut.
         let least = job.bench.shop().limits.least_rubber_mm;

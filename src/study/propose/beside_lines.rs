@@ -12,6 +12,10 @@ use glam::{Vec2, Vec3};
 const STEEPEST: f32 = 1.0;
 /// What the cut gives way by anyhow, millimetres.
 const SLACK_MM: f32 = 0.3;
+/// So near to its line a runner is in the cut anyhow, millimetres.
+const OFF_LINE_MM: f32 = 1.0;
+/// Places along a stretch that are looked at.
+const LOOKS: usize = 48;
 /// About so many places of the lines are looked at.
 const PLACES: usize = 2000;
 
@@ -45,8 +49,13 @@ impl BesideLines {
         })
     }
 
-    /// The same for every place of a stretch, in so many steps.
-    pub fn let_stretch(&self, from: Vec3, to: Vec3, steps: usize) -> bool {
-        (0..=steps).all(|i| self.lets(from.lerp(to, i as f32 / steps as f32)))
+    /// The same for every place of a stretch.
+    pub fn let_stretch(&self, from: Vec3, to: Vec3) -> bool {
+        (0..=LOOKS).all(|i| self.lets(from.lerp(to, i as f32 / LOOKS as f32)))
+    }
+
+    /// The same for a stretch that leaves a line at `at` along `out`.
+    pub fn let_leave(&self, at: Vec3, out: Vec3, to: Vec3) -> bool {
+        self.let_stretch(at + out * OFF_LINE_MM, to)
     }
 }

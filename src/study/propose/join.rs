@@ -24,8 +24,6 @@ const BESIDE_BEND: f32 = 0.85;
 const STEMS_TRIED: usize = 3000;
 /// A millimetre along the draw between a gate and the plane of the runners counts as so many along it.
 const OFF_PLANE: f32 = 3.0;
-/// So near to its line a runner is in the cut anyhow, millimetres.
-const OFF_LINE_MM: f32 = 1.0;
 /// Corners nearer to each other than this are one, millimetres.
 const LEAST_LEG_MM: f32 = 2.0;
 /// Places along a stretch at which its distance from the parts is looked at.
@@ -170,7 +168,7 @@ impl<'a> Field<'a> {
         let out = (start.out - self.draw * start.out.dot(self.draw)).try_normalize()?;
         let first = start.at + out * (self.apart + 0.5);
         let clear = start.at + out * (self.apart * 0.9 + 0.1);
-        let in_cut = || self.clear.lines.let_stretch(start.at + out * OFF_LINE_MM, first, LOOKS);
+        let in_cut = || self.clear.lines.let_leave(start.at, out, first);
         (self.is_free(clear, first, self.apart * BESIDE_BEND) && in_cut()).then_some(first)
     }
 
@@ -234,7 +232,7 @@ impl<'a> Field<'a> {
         while at + 1 < points.len() {
             let free = |to: &usize| {
                 self.is_free(points[at], points[*to], self.apart * 0.95)
-                    && self.clear.lines.let_stretch(points[at], points[*to], LOOKS)
+                    && self.clear.lines.let_stretch(points[at], points[*to])
             };
             let next = (at + 2..points.len()).rev().find(free).unwrap_or(at + 1);
             corners.push(points[next]);

@@ -15,8 +15,6 @@ const STEPS: usize = 40;
 const LOOKS: usize = 32;
 /// A runner in the cut climbs or falls at most so much along its way (the sine of its angle).
 const STEEPEST: f32 = 0.3;
-/// So near to its line a runner is in the cut anyhow, millimetres.
-const OFF_LINE_MM: f32 = 1.0;
 /// A millimetre of runner out of the cut costs so many in it, since such a runner has to be cut into the rubber by hand.
 const OUT_OF_CUT: f32 = 3.0;
 
@@ -107,7 +105,7 @@ pub fn in_cut(
     let out = square(out);
     let first = gate + out * (apart + 0.5);
     let leaves = || room.is_free(gate + out * (apart * 0.9 + 0.1), first, apart * 0.85);
-    if out == Vec3::ZERO || !leaves() || !lines.let_stretch(gate + out * OFF_LINE_MM, first, LOOKS) {
+    if out == Vec3::ZERO || !leaves() || !lines.let_leave(gate, out, first) {
         return None;
     }
     let reach = body.bounds.diagonal() + apart;

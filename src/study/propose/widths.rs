@@ -7,6 +7,7 @@ use crate::study::body::Body;
 use crate::study::fill::drive::channel_resistance;
 use crate::study::fill::viscosity::{Pace, STATED_C};
 use crate::study::quantities::STANDARD_GRAVITY;
+use crate::study::vent_fit;
 
 /// Gate diameter, millimetres: common practice, no source (2 to 6, usually 3 to 4).
 pub const GATE_MM: std::ops::RangeInclusive<f64> = 2.0..=4.0;
@@ -75,7 +76,7 @@ impl Widths {
             }
         }
         // Last, since a tenth of gate is not worth a wider runner.
-        (tenths(gate), runner)
+        (vent_fit::tenths(gate), runner)
     }
 
     /// Diameter of the widest runner that may be wanted for it, millimetres.
@@ -100,11 +101,6 @@ impl Widths {
         let seconds = self.pace.seconds(self.volume_mm3 * resistance / self.drive_pa);
         seconds <= TIME_SHARE * self.pace.pot_life_s
     }
-}
-
-/// Down to a tenth of a millimetre, as drills and rods come.
-fn tenths(mm: f64) -> f64 {
-    (10.0 * mm + 1e-3).floor() / 10.0
 }
 
 /// Usual runner for the mass of the part: common practice, no source (5–8 mm up to 50 g, 8–12 to 300 g, 12–20 above).
