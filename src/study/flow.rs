@@ -29,6 +29,9 @@ const TYPICAL_SHARE: f32 = 0.1;
 const LEAST_ALONG: f64 = 96.0;
 /// Cells round the gate that start with their exact distance.
 const BALL: i32 = 6;
+/// How far before a wall a ray ends, so that it does not end in it: a part of a cell, and no less than so many parts of the
+/// largest coordinate, which is 30 times what rounding to f32 may put a point aside.
+const BEFORE_WALL: [f32; 2] = [1e-3, 30.0 * 0.5 * f32::EPSILON];
 /// A cell is reached by a corner where no face leads there, at most so many times in a row.
 const MOST_BRIDGES: usize = 400;
 
@@ -180,6 +183,8 @@ struct Field<'a> {
     mesh: &'a Mesh,
     cells: &'a Cells,
     tree: &'a Tree,
+    /// How far before a wall a ray ends, mm.
+    hair_mm: f32,
     march: March<'a>,
     sources: Vec<Source>,
     /// Which source a seed belongs to.
@@ -197,7 +202,10 @@ impl<'a> Field<'a> {
         off: &mut Vec<usize>,
         run: &Run,
     ) -> Result<Field<'a>, Cancelled> {
+        let bounds = mesh.bounds();
+        let largest = bounds.min.abs().max(bounds.max.abs()).max_element();
         let mut field = Field {
+            hair_mm: (BEFORE_WALL[0] * cells.cell_mm() as f32).max(BEFORE_WALL[1] * largest),
             mesh,
             cells,
             tree,
@@ -249,17 +257,23 @@ impl<'a> Field<'a> {
             .map(|c| (self.cells.centre(c).distance(gate.position), c))
             .collect();
         near.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let hair = self.hair_mm;
         let mut best: Option<(f32, Vec3)> = None;
         for &(far, cell) in near.iter().take(64) {
             let from = self.cells.centre(cell);
             let way = gate.position - from;
-            // A hair inside the wall, so that no ray ends in it: also where the gate lies on the wall and rounding let the
-            // ray through.
+            // A hair before the wall, also where the gate lies on the wall and rounding let the ray through. A ray that
+            // comes along the wall leaves the point on it: of equal ones the point furthest off the wall is taken.
             let hit = self.tree.first_hit(from, way, 1.0).map_or(1.0, |hit| hit.t);
-            let t = (hit - 1e-3 * edge / far.max(edge)).max(0.0);
+            let t = (hit - hair / far.max(hair)).max(0.0);
             let left = (1.0 - t) * far;
-            if left <= limit && best.is_none_or(|b| left < b.0) {
-                best = Some((left, from + way * t));
+            let inside = from + way * t;
+            if left > limit || best.is_some_and(|b| left - hair >= b.0) || !self.free(inside, from) {
+                continue;
+            }
+            let off_wall = self.tree.nearest_within(inside, hair).map_or(hair, |wall| wall.distance);
+            if best.is_none_or(|b| left - off_wall < b.0) {
+                best = Some((left - off_wall, inside));
             }
         }
         best.map(|b| b.1)
@@ -318,7 +332,7 @@ impl<'a> Field<'a> {
     /// True where the straight line from the centre of cell `c` to a point, a hair before it, is free.
     fn sees(&self, c: u32, p: Vec3) -> bool {
         let at = self.cells.centre(c);
-        self.free(at, p + (at - p).clamp_length_max(1e-3 * self.cells.cell_mm() as f32))
+        self.free(at, p + (at - p).clamp_length_max(self.hair_mm))
     }
 
     /// Parts that were never reached; crumbs of a few cells in the tips of edges are left out.

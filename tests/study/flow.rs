@@ -98,6 +98,35 @@ proptest! {
 }
 
 #[test]
+fn a_gate_on_the_wall_is_found_wherever_rounding_puts_it() {
+    // The middle of an end wall lies on the edge between its two triangles, so that turning and shifting puts the gate
+    // inside or outside by a rounding. In the first attitude the nearest cell looks at it along the wall.
+    let plain = DQuat::from_xyzw(0.8008612088838918, -0.33660004306221, 0.441000584568814, 0.22547775838320264);
+    let mut state = 7u64;
+    let mut next = || {
+        state = state.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
+        (state >> 11) as f64 / (1u64 << 53) as f64 * 2.0 - 1.0
+    };
+    for case in 0..16 {
+        let (turn, by) = match case {
+            0 => (plain, DVec3::new(1.0, -1.0, 2.0) * 208.49625410042518),
+            _ => (
+                DQuat::from_xyzw(next(), next(), next(), next()).normalize(),
+                DVec3::new(next(), next(), next()) * 1000.0,
+            ),
+        };
+        let mesh = moved(&corridor(10.0, 0.0, 1.6), turn, by);
+        let at = carried(Vec3::new(5.0, 20.0, 0.8), turn, by);
+        let found = from_gates(&mesh, &[gate(at, 0.0)]);
+        assert!(found.gates_off.is_empty() && found.unreached.is_empty(), "case {case}: {:?}", found.unreached);
+        assert!(found.vertex_mm.iter().all(|mm| mm.is_finite()), "case {case}: {:?}", found.vertex_mm);
+        let exact = (125f64.sqrt() + 200f64.sqrt()).hypot(0.8);
+        let got = found.longest.expect("a path").length_mm;
+        assert!((got / exact - 1.0).abs() < 5e-3, "case {case}: {got} for {exact}");
+    }
+}
+
+#[test]
 fn behind_a_disc_and_from_the_edge_of_a_gate() {
     // A square plate 30 × 30 × 1 with a hole of radius 5 in the middle, gate of radius 1 at (−10, 0). Last are the far
     // corners (15, ±15): the straight line there passes the hole at 15·10/√(25² + 15²) = 5.145 > 5.

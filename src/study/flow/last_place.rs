@@ -259,7 +259,7 @@ impl Field<'_> {
         let edge = self.cells.cell_mm() as f32;
         let mut rough = Vec::new();
         // A hair inside the wall; a place that its cell does not see gives way to the cell.
-        let end = place + (centre - place).clamp_length_max(1e-3 * edge);
+        let end = place + (centre - place).clamp_length_max(self.hair_mm);
         if self.free(end, centre) {
             rough.push(end);
         }
