@@ -1,6 +1,7 @@
 //! Creeping flow through channels against closed forms, however they lie on the cells.
 
-use super::shapes::{any_turn, band, circle, prism};
+use super::sequence::Sequence;
+use super::shapes::{band, circle, prism};
 use glam::{DAffine3, DQuat, DVec3, Vec2, Vec3};
 use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::tree::Tree;
@@ -10,7 +11,7 @@ use mouldbench::solve::creep::Creep;
 use mouldbench::solve::multigrid::Multigrid;
 use mouldbench::solve::run::Run;
 use mouldbench::solve::torsion::{Sides, torsion};
-use proptest::prelude::*;
+use rayon::prelude::*;
 use std::f64::consts::PI;
 
 const LONG: f32 = 8.0;
@@ -111,27 +112,41 @@ fn channels_along_the_axes() {
     }
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(8))]
+/// A turn that lays channels within 3° along a diagonal of faces of the grid, and their walls askew.
+fn along_a_diagonal() -> DQuat {
+    DQuat::from_xyzw(-0.56879863990294, 0.44441552863767, -0.68921812380923, -0.06277995669915).normalize()
+}
 
-    /// Turned and shifted at random.
-    #[test]
-    fn channels_turned(turn in any_turn(), x in 0.0..1.0f64, y in 0.0..1.0f64, z in 0.0..1.0f64) {
-        for channel in channels() {
-            let coarse = error(&channel, 4.0, turn, DVec3::new(x, y, z));
-            // The worst that was found over many draws is a little over 4 %.
-            prop_assert!(coarse.abs() < 0.06, "{} at four across: {coarse}", channel.name);
-        }
+/// Turned and shifted by chance, the same draws every time: 2 % off on the root mean square. A channel that lies along a
+/// diagonal of the grid errs alike in many sections, and that may come to 8 % (the first of the draws).
+#[test]
+fn channels_turned() {
+    let mut numbers = Sequence(99);
+    let draws: Vec<(DQuat, DVec3)> = std::iter::once((along_a_diagonal(), DVec3::ZERO))
+        .chain((0..40).map(|_| {
+            let turn = DQuat::from_array([(); 4].map(|_| 2.0 * numbers.unit() - 1.0)).normalize();
+            (turn, DVec3::from_array([(); 3].map(|_| numbers.unit())))
+        }))
+        .collect();
+    for channel in channels() {
+        let errors: Vec<f64> = draws.par_iter().map(|&(turn, by)| error(&channel, 4.0, turn, by)).collect();
+        let worst = errors.iter().fold(0.0, |a: f64, e| a.max(e.abs()));
+        let square = (errors.iter().map(|e| e * e).sum::<f64>() / errors.len() as f64).sqrt();
+        println!("{}: {square:.4}, {worst:.4} at most", channel.name);
+        assert!(square < 0.025, "{}: {square} on the root mean square", channel.name);
+        assert!(worst < 0.08, "{}: {worst}", channel.name);
     }
 }
 
-/// The same at twelve cells across, far from the origin too; few cases, since they are large.
+/// The same at twelve cells across, far from the origin too; few draws, since they are large.
 #[test]
 fn channels_turned_fine() {
     let turn = DQuat::from_xyzw(0.31, -0.22, 0.47, 0.79).normalize();
     for channel in channels() {
-        let fine = error(&channel, 12.0, turn, DVec3::new(1e3, -2e3, 500.0));
-        assert!(fine.abs() < 0.015, "{} at twelve across: {fine}", channel.name);
+        let draws = [(turn, DVec3::new(1e3, -2e3, 500.0)), (along_a_diagonal(), DVec3::ZERO)];
+        let fine = draws.map(|(turn, by)| error(&channel, 12.0, turn, by));
+        println!("{}: {fine:.4?}", channel.name);
+        assert!(fine.iter().all(|e| e.abs() < 0.015), "{} at twelve across: {fine:?}", channel.name);
     }
 }
 
