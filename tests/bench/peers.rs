@@ -91,7 +91,7 @@ pub fn run() {
     let (fill_s, cells) = best(5, || Cells::fill(&mesh, cell_mm, &run).expect("closed"));
     println!("fill\t{fill_s:.4}\t{} cells, volume {:.1} mm3", cells.len(), cells.volume_mm3());
 
-    let (march_s, march) = best(3, || {
+    let (march_s, march) = best(9, || {
         let mut march = March::new(&cells);
         march.run(&start_ball(&cells, cells.centre(0), 0.0, 2, |_| true), &run).expect("nobody cancels");
         march
