@@ -25,6 +25,9 @@ const STEPS: [f32; 2] = [1.0, 0.04];
 /// The search goes so many cells from where it began at most: no further is the march in error.
 const FURTHEST: f32 = 4.0;
 
+/// So many cells at the end of a way are pulled to see whether a place lies further.
+const TAIL: f64 = 16.0;
+
 /// The search keeps so far from walls, in cells.
 const OFF_WALL: f32 = 0.01;
 
@@ -171,15 +174,10 @@ impl Field<'_> {
                         {
                             continue;
                         }
-                        let mut ways = Vec::with_capacity(best.ways.len());
-                        for w in &best.ways {
-                            ways.push(self.led_on(w, at, run)?);
-                        }
-                        let there = self.judged(at, ways);
-                        if there.mm > best.mm + 1e-3 * step as f64 {
-                            best = there;
-                            moved = true;
-                        }
+                        let least = best.mm + 1e-3 * step as f64;
+                        let Some(there) = self.place_beyond(&best, at, least, run)? else { continue };
+                        best = there;
+                        moved = true;
                     }
                 }
             }
@@ -211,19 +209,44 @@ impl Field<'_> {
         before + along * (t - hair / along.length().max(hair)).clamp(0.0, 1.0)
     }
 
-    /// A taut way led on to a point that its end sees, and pulled again.
-    fn led_on(&self, way: &Way, to: Vec3, run: &Run) -> Result<Way, Cancelled> {
-        let mut points = way.points.clone();
+    /// The place at `at`, beside another, with the ways of that one led on to it, where it lies further than `least`, mm.
+    fn place_beyond(&self, beside: &Place, at: Vec3, least: f64, run: &Run) -> Result<Option<Place>, Cancelled> {
+        // Only ends pulled, ways are never too short: most places are done with by that.
+        for w in &beside.ways {
+            let points = self.led_on(&w.points, at, TAIL * self.cells.cell_mm(), run)?;
+            if taut::length(&points) - self.radius_of(w.source) <= least {
+                return Ok(None);
+            }
+        }
+        let mut ways = Vec::with_capacity(beside.ways.len());
+        for w in &beside.ways {
+            ways.push(Way { points: self.led_on(&w.points, at, f64::INFINITY, run)?, source: w.source });
+        }
+        let there = self.judged(at, ways);
+        Ok((there.mm > least).then_some(there))
+    }
+
+    /// A taut way led on to a point that its end sees, its last `tail` mm pulled again.
+    fn led_on(&self, way: &[Vec3], to: Vec3, tail: f64, run: &Run) -> Result<Vec<Vec3>, Cancelled> {
+        let mut points = way.to_vec();
         let n = points.len();
         if n >= 2 && self.free(points[n - 2], to) {
             points[n - 1] = to;
         } else {
             points.push(to);
         }
-        if points.len() > 2 {
-            points = taut::pull(&points, 0.25 * self.cells.cell_mm() as f32, 3, |a, b| self.free(a, b), run)?;
+        let (mut from, mut long) = (points.len() - 1, 0.0);
+        while from > 0 && long < tail {
+            long += f64::from(points[from].distance(points[from - 1]));
+            from -= 1;
         }
-        Ok(Way { points, source: way.source })
+        if points.len() - from > 2 {
+            let edge = self.cells.cell_mm() as f32;
+            let pulled = taut::pull(&points[from..], 0.25 * edge, 3, |a, b| self.free(a, b), run)?;
+            points.truncate(from);
+            points.extend(pulled);
+        }
+        Ok(points)
     }
 
     /// True where no linked neighbour lies further on.
@@ -256,7 +279,6 @@ impl Field<'_> {
     /// The rough way from the gate to `place`, which lies by cell `c`, with the source that it begins at.
     fn way_to(&self, place: Vec3, c: u32) -> Way {
         let centre = self.cells.centre(c);
-        let edge = self.cells.cell_mm() as f32;
         let mut rough = Vec::new();
         // A hair inside the wall; a place that its cell does not see gives way to the cell.
         let end = place + (centre - place).clamp_length_max(self.hair_mm);
