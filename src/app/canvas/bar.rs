@@ -10,7 +10,8 @@ use egui::Ui;
 /// Draws the row.
 pub fn show(app: &mut App, ui: &mut Ui) {
     // In a narrow view what finds no room goes to the next row.
-    egui::Panel::top("view bar").min_size(34.0).show(ui, |ui| {
+    let frame = egui::Frame::side_top_panel(ui.style()).inner_margin(egui::Margin::symmetric(8, 5));
+    egui::Panel::top("view bar").frame(frame).show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
             let now = app.canvas().colouring_of(app.step());
             let label = ui.label("Colour");
