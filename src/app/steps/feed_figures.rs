@@ -44,11 +44,16 @@ fn gates(app: &App, ui: &mut Ui, figures: &FeedFigures) {
             row(ui, "Room for a blade", each(&|g| format!("{:.0}°", g.blade_deg)));
             row(ui, "Head to the lowest outlet", each(&|g| format!("{} mm", short(g.head_mm))));
             if !hidden {
-                row(ui, "Resin falls", each(&|g| g.falls_mm.map_or("–".into(), |mm| format!("{} mm", short(mm)))));
+                row(ui, "Resin falls", each(&|g| g.falls_mm.map_or("–".into(), falls)));
             }
             row(ui, "Its channel holds", each(&|g| volume(g.channel_mm3)));
         });
     });
+}
+
+/// A height that resin falls from, in tenths: less is no fall that anybody sees.
+fn falls(mm: f64) -> String {
+    format!("{} mm", short((10.0 * mm).round() / 10.0))
 }
 
 fn let_up(ui: &mut Ui, figures: &FeedFigures) {
@@ -78,7 +83,7 @@ fn ways(app: &mut App, ui: &mut Ui, figures: &FeedFigures) {
                 });
             }
             ui.end_row();
-            row(ui, "Resin falls", each(&|w| format!("{} mm", short(w.falls_mm))));
+            row(ui, "Resin falls", each(&|w| falls(w.falls_mm)));
             row(ui, "Fills over a sill", each(&|w| volume(w.basins_mm3)));
             row(ui, "Head left", each(&|w| format!("{} mm", short(w.head_mm))));
             row(ui, "Channel drinks", each(&|w| volume(w.channel_mm3)));

@@ -53,6 +53,10 @@ const SPIRAL: usize = 240;
 const LEVEL: usize = 24;
 /// Facing directions of large surfaces tried besides.
 const FACES: usize = 8;
+/// Proposals nearer than so many radians are one.
+const NEAR: f32 = 0.2;
+/// What faces along an axis but for so many radians faces along it: the mean over triangles is not more exact.
+const SAME: f32 = 2e-3;
 /// Best directions that are refined and proposed.
 const BEST: usize = 6;
 /// Cost of a square millimetre hidden from both halves, as in the energy of the labels.
@@ -60,6 +64,9 @@ const HIDDEN_MM: f64 = super::energy::HIDDEN_PER_MM;
 /// Cost of a square millimetre of outline times height, about the area of wall that drags (set here: fifty of them weigh
 /// a millimetre of line).
 const DRAG_MM: f64 = 0.02;
+/// A draw beside an axis or the facing of a large surface must be better than that by so much, as a share of its score: a
+/// degree askew hides steps along walls that the raster cannot see (set here).
+const ASKEW: f64 = 0.03;
 /// Cost of a draw that is not level, share of the outline for a draw straight up (set here).
 const TILT: f64 = 0.5;
 
@@ -295,7 +302,7 @@ pub fn undercut_area_by_raster(mesh: &Mesh, directions: &[Vec3], run: &Run) -> R
 ///
 /// The search itself knows nothing of `up`, so that another hang finds the same directions: a spiral over the half sphere
 /// (Swinbank & Purser 2006), the axes, and the directions that large surfaces face, the best of which are moved about in
-/// shrinking steps. Only then are level directions tried besides, and all ranked by how level they are too.
+/// shrinking steps. What that finds a little askew to an axis or a large surface must be clearly better. Only then are level directions tried besides, and all ranked by how level they are too.
 ///
 /// Each of `meshes` is looked at by itself: what stands in one block is set beside each other only once the draw is known.
 pub fn propose_draw(meshes: &[&Mesh], up: Vec3, run: &Run) -> Result<Vec<DrawProposal>, Cancelled> {
@@ -316,6 +323,7 @@ pub fn propose_draw(meshes: &[&Mesh], up: Vec3, run: &Run) -> Result<Vec<DrawPro
             .collect()
     };
     let mut found = measured(&candidates(meshes))?;
+    let mut square = found[..square_to_axes_and_faces(meshes).len()].to_vec();
     run.progress(0.6);
     let mut step = 0.12f32;
     for round in 0..3 {
@@ -334,13 +342,20 @@ pub fn propose_draw(meshes: &[&Mesh], up: Vec3, run: &Run) -> Result<Vec<DrawPro
         step *= 0.4;
         run.progress(0.7 + 0.06 * round as f32);
     }
-    keep_best(&mut found, 0.2);
+    keep_best(&mut found, NEAR);
+    let is_askew = |p: &DrawProposal| {
+        let beside = |s: &&DrawProposal| s.draw != p.draw && s.draw.dot(p.draw).abs() > NEAR.cos();
+        square.iter().filter(beside).any(|s| s.score_mm <= (1.0 + ASKEW) * p.score_mm)
+    };
+    found.retain(|p| !is_askew(p));
+    square.append(&mut found);
+    found = square;
     found.extend(measured(&level(up))?);
     for p in &mut found {
         p.score_mm += TILT * (p.draw.dot(up) as f64).powi(2) * p.view.outline_mm;
         p.draw = turned_up(p.draw, up);
     }
-    keep_best(&mut found, 0.2);
+    keep_best(&mut found, NEAR);
     run.progress(1.0);
     Ok(found)
 }
@@ -349,7 +364,8 @@ pub fn propose_draw(meshes: &[&Mesh], up: Vec3, run: &Run) -> Result<Vec<DrawPro
 fn turned_up(d: Vec3, up: Vec3) -> Vec3 {
     let key = [d.dot(up), d.x, d.y, d.z];
     match key.into_iter().find(|k| k.abs() > 1e-4) {
-        Some(k) if k < 0.0 => -d,
+        // No −0.0, which reads badly in a plan.
+        Some(k) if k < 0.0 => Vec3::ZERO - d,
         _ => d,
     }
 }
@@ -370,9 +386,19 @@ fn keep_best(found: &mut Vec<DrawProposal>, apart: f32) {
     *found = kept;
 }
 
-fn candidates(meshes: &[&Mesh]) -> Vec<Vec3> {
+/// The axes, and what large surfaces face where that is another direction.
+fn square_to_axes_and_faces(meshes: &[&Mesh]) -> Vec<Vec3> {
     let mut directions = vec![Vec3::Y, Vec3::X, Vec3::Z];
-    directions.extend(meshes.iter().flat_map(|m| faced(m)));
+    for face in meshes.iter().flat_map(|m| faced(m)) {
+        if directions.iter().all(|d| d.dot(face).abs() < SAME.cos()) {
+            directions.push(face);
+        }
+    }
+    directions
+}
+
+fn candidates(meshes: &[&Mesh]) -> Vec<Vec3> {
+    let mut directions = square_to_axes_and_faces(meshes);
     let golden = std::f32::consts::PI * (3.0 - 5f32.sqrt());
     for i in 0..SPIRAL {
         let z = (i as f32 + 0.5) / SPIRAL as f32;
