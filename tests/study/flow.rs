@@ -102,6 +102,17 @@ proptest! {
 }
 
 #[test]
+fn a_last_place_on_a_vertex_of_the_wall_is_moved_on() {
+    // The ring of the property above, as it must lie for the march to read a vertex beside the meeting of the fronts as
+    // the last place, at y = 12·sin 3° = 0.628 mm: from there the search must find to y = 0.
+    let turn = DQuat::from_xyzw(0.3254749614345709, -0.27614115305684855, -0.32646194811674006, -0.8433473243565913);
+    let mesh = moved(&band(&circle(12.0, 120), &circle(8.0, 120), 0.0, 2.0), turn, DVec3::ZERO);
+    let gates = [gate(carried(Vec3::new(12.0, 0.0, 1.0), turn, DVec3::ZERO), 0.0)];
+    let last = carried(from_gates(&mesh, &gates).longest.expect("a path").last(), turn.inverse(), DVec3::ZERO);
+    assert!(last.y.abs() < 0.1 && last.x < -11.9, "{last}");
+}
+
+#[test]
 fn a_gate_on_the_wall_is_found_wherever_rounding_puts_it() {
     // The middle of an end wall lies on the edge between its two triangles, so that turning and shifting puts the gate
     // inside or outside by a rounding. In the first attitude the nearest cell looks at it along the wall.

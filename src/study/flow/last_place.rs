@@ -280,8 +280,10 @@ impl Field<'_> {
     fn way_to(&self, place: Vec3, c: u32) -> Way {
         let centre = self.cells.centre(c);
         let mut rough = Vec::new();
-        // A hair inside the wall; a place that its cell does not see gives way to the cell.
-        let end = place + (centre - place).clamp_length_max(self.hair_mm);
+        // As far off the wall as the search keeps, which could not leave a place on it; a place that its cell does not see
+        // gives way to the cell.
+        let off = self.hair_mm.max(OFF_WALL * self.cells.cell_mm() as f32);
+        let end = place + (centre - place).clamp_length_max(off);
         if self.free(end, centre) {
             rough.push(end);
         }
