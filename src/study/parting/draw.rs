@@ -302,7 +302,8 @@ pub fn undercut_area_by_raster(mesh: &Mesh, directions: &[Vec3], run: &Run) -> R
 ///
 /// The search itself knows nothing of `up`, so that another hang finds the same directions: a spiral over the half sphere
 /// (Swinbank & Purser 2006), the axes, and the directions that large surfaces face, the best of which are moved about in
-/// shrinking steps. What that finds a little askew to an axis or a large surface must be clearly better. Only then are level directions tried besides, and all ranked by how level they are too.
+/// shrinking steps. What that finds a little askew to an axis or a large surface must be clearly better. Only then are
+/// level directions tried besides, and all ranked by how level they are too.
 ///
 /// Each of `meshes` is looked at by itself: what stands in one block is set beside each other only once the draw is known.
 pub fn propose_draw(meshes: &[&Mesh], up: Vec3, run: &Run) -> Result<Vec<DrawProposal>, Cancelled> {
@@ -322,8 +323,9 @@ pub fn propose_draw(meshes: &[&Mesh], up: Vec3, run: &Run) -> Result<Vec<DrawPro
             })
             .collect()
     };
-    let mut found = measured(&candidates(meshes))?;
-    let mut square = found[..square_to_axes_and_faces(meshes).len()].to_vec();
+    let mut square = measured(&square_to_axes_and_faces(meshes))?;
+    let mut found = square.clone();
+    found.extend(measured(&spiral())?);
     run.progress(0.6);
     let mut step = 0.12f32;
     for round in 0..3 {
@@ -397,16 +399,16 @@ fn square_to_axes_and_faces(meshes: &[&Mesh]) -> Vec<Vec3> {
     directions
 }
 
-fn candidates(meshes: &[&Mesh]) -> Vec<Vec3> {
-    let mut directions = square_to_axes_and_faces(meshes);
+/// Directions spread evenly over the half sphere.
+fn spiral() -> Vec<Vec3> {
     let golden = std::f32::consts::PI * (3.0 - 5f32.sqrt());
-    for i in 0..SPIRAL {
+    let at = |i: usize| {
         let z = (i as f32 + 0.5) / SPIRAL as f32;
         let (s, c) = (golden * i as f32).sin_cos();
         let r = (1.0 - z * z).sqrt();
-        directions.push(Vec3::new(r * c, r * s, z));
-    }
-    directions
+        Vec3::new(r * c, r * s, z)
+    };
+    (0..SPIRAL).map(at).collect()
 }
 
 /// Directions square to `up`.

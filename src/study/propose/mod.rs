@@ -128,7 +128,8 @@ pub fn propose_draw_into(
             if let Some(best) = propose_draw(&masters, up, run)?.first() {
                 plan.parting.draw = best.draw.as_dvec3().normalize();
                 reasons.push(format!(
-                    "Drawn this way {:.0} mm² of the part is hidden from both halves, the least found",
+                    "Of all ways tried the halves come off best like this: about {:.0} mm² of the part is hidden from both, \
+                     shallow undercuts left out",
                     best.view.hidden_from_both_mm2
                 ));
             }
