@@ -5,8 +5,9 @@ use crate::app::HandOver;
 use crate::app::known::Known;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
+use crate::files::output::{Guard, Kind, write_whole};
 use crate::mesh::io_words::said;
-use crate::plan::{Plan, file};
+use crate::plan::Plan;
 use crate::sheet::job::SheetJob;
 use crate::sheet::page::{Anchor, Dash, Item, Page, PageList, Paper, Pen, Shade, Text, Weight};
 use crate::sheet::{changes, lettering, make_pages, make_pdf, make_templates};
@@ -106,10 +107,11 @@ impl SheetPages {
     }
 
     /// Writes the sheet as a PDF.
-    pub fn write(&mut self, known: &Arc<Known>, paper: Paper, path: PathBuf) {
+    pub fn write(&mut self, known: &Arc<Known>, paper: Paper, path: PathBuf, guard: Guard) {
         self.write_apart(known, move |job| {
+            guard.allows(&path, Kind::Pdf).map_err(|e| e.to_string())?;
             let bytes = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
-            file::write_whole(&path, &bytes).map_err(|e| {
+            write_whole(&path, &bytes).map_err(|e| {
                 format!("The sheet could not be written ({}). Choose another place: {}", said(&e), path.display())
             })?;
             Ok(format!("Sheet written: {}", path.display()))
@@ -122,7 +124,7 @@ impl SheetPages {
         let write = move |job: &SheetJob<'_>| {
             let bytes = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
             let folder = path.parent().map_or(Ok(()), std::fs::create_dir_all);
-            folder.and_then(|()| file::write_whole(&path, &bytes)).map_err(|e| {
+            folder.and_then(|()| write_whole(&path, &bytes)).map_err(|e| {
                 format!("The sheet could not be written ({}). Write it where there is room, and print that", said(&e))
             })?;
             Ok(format!("Sheet written, and handed to the system to be printed: {}", path.display()))
@@ -141,7 +143,7 @@ impl SheetPages {
     }
 
     /// Writes the templates at full size to a folder, which is made where it is not there.
-    pub fn write_templates(&mut self, known: &Arc<Known>, paper: Paper, folder: PathBuf) {
+    pub fn write_templates(&mut self, known: &Arc<Known>, paper: Paper, folder: PathBuf, guard: Guard) {
         self.write_apart(known, move |job| {
             let told = |e: std::io::Error| {
                 format!(
@@ -151,9 +153,13 @@ impl SheetPages {
                 )
             };
             let files = make_templates(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
+            for template in &files {
+                let kind = Kind::of_template(&template.name);
+                guard.allows(&folder.join(&template.name), kind).map_err(|e| e.to_string())?;
+            }
             std::fs::create_dir_all(&folder).map_err(told)?;
             for template in &files {
-                file::write_whole(&folder.join(&template.name), &template.bytes).map_err(told)?;
+                write_whole(&folder.join(&template.name), &template.bytes).map_err(told)?;
             }
             Ok(format!("{} templates written to {}", files.len(), folder.display()))
         });

@@ -12,7 +12,7 @@ use super::sheet_pages::SheetPages;
 use super::waker::Waker;
 use super::worker::Worker;
 use crate::mesh::io_words::said;
-use crate::plan::file::write_whole;
+use crate::files::output::write_whole;
 use crate::shop::Shop;
 use crate::study::bench::Bench;
 use std::path::{Path, PathBuf};

@@ -3,6 +3,7 @@
 use super::App;
 use super::mailbox::Mailbox;
 use super::waker::Waker;
+use crate::files::output::Guard;
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, Facts};
@@ -69,11 +70,11 @@ impl Drop for StlWriter {
     }
 }
 
-fn pieces(facts: &Facts, folder: &Path) -> Outcome {
+fn pieces(facts: &Facts, folder: &Path, guard: &Guard) -> Outcome {
     let release = facts.release.as_ref().ok_or("The loose pieces are not made yet; wait until the work is done")?;
     let frames = &facts.setting.frames;
     let (written, failed) =
-        piece_files::write(folder, &release.pieces, &frames.box_from_work).map_err(|e| e.to_string())?;
+        piece_files::write(folder, &release.pieces, &frames.box_from_work, guard).map_err(|e| e.to_string())?;
     if !failed.is_empty() {
         return Err(failed.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
     }
@@ -83,29 +84,32 @@ fn pieces(facts: &Facts, folder: &Path) -> Outcome {
     })
 }
 
-fn halves(bench: &Bench, plan: &Plan, beside: Option<&Path>, folder: &Path, run: &Run) -> Outcome {
+fn halves(bench: &Bench, plan: &Plan, beside: Option<&Path>, folder: &Path, guard: &Guard, run: &Run) -> Outcome {
+    half_files::may_write(folder, guard).map_err(|e| e.to_string())?;
     bench.set_folder(beside);
     let said = |e: crate::study::bench::StudyError| format!("The halves could not be made: {e}");
     let setting = bench.setting(plan).map_err(said)?;
     let body = bench.body(plan, &setting, run).map_err(said)?;
     let halves = bench.halves(plan, &setting, &body, run).map_err(said)?;
-    half_files::write(folder, &halves, &setting.frames.box_from_work).map_err(|e| e.to_string())?;
+    half_files::write(folder, &halves, &setting.frames.box_from_work, guard).map_err(|e| e.to_string())?;
     Ok(format!("Both halves written to {}", folder.display()))
 }
 
 impl App {
     /// Writes every loose piece to a folder.
     pub fn write_pieces_to(&mut self, folder: PathBuf) {
+        let guard = self.guard();
         if let Some(facts) = self.known.facts.clone() {
-            self.solids.write("Writing loose pieces", move |_| pieces(&facts, &folder));
+            self.solids.write("Writing loose pieces", move |_| pieces(&facts, &folder, &guard));
         }
     }
 
     /// Writes both halves of the cut block to a folder.
     pub fn write_halves_to(&mut self, folder: PathBuf) {
+        let guard = self.guard();
         if let Some(document) = &self.document {
             let (bench, plan, beside) = (self.bench.clone(), document.shared(), document.folder());
-            self.solids.write("Writing both halves", move |run| halves(&bench, &plan, beside.as_deref(), &folder, run));
+            self.solids.write("Writing both halves", move |run| halves(&bench, &plan, beside.as_deref(), &folder, &guard, run));
         }
     }
 

@@ -1,6 +1,6 @@
 //! `halves`: both halves of the cut block as STL.
 
-use super::CLEAR;
+use super::{CLEAR, guard, of_file, refused, say};
 use super::arguments::HalvesArguments;
 use super::check::shop;
 use crate::plan::file;
@@ -10,18 +10,20 @@ use crate::study::cut::half_files;
 
 pub fn run(arguments: &HalvesArguments) -> Result<u8, String> {
     let plan = file::read(&arguments.plan).map_err(|e| e.to_string())?;
+    let guard = guard(&arguments.plan, &plan, arguments.shop.as_deref(), arguments.replace);
+    half_files::may_write(&arguments.out, &guard).map_err(refused)?;
     let bench = Bench::new(shop(arguments.shop.as_deref())?, []);
     bench.set_folder(arguments.plan.parent());
     let run = Run::new();
-    let said = |e: crate::study::bench::StudyError| e.to_string();
-    let setting = bench.setting(&plan).map_err(said)?;
-    let body = bench.body(&plan, &setting, &run).map_err(said)?;
-    let halves = bench.halves(&plan, &setting, &body, &run).map_err(said)?;
-    let written =
-        half_files::write(&arguments.out, &halves, &setting.frames.box_from_work).map_err(|e| e.to_string())?;
+    let said = of_file(&arguments.plan);
+    let setting = bench.setting(&plan).map_err(&said)?;
+    let body = bench.body(&plan, &setting, &run).map_err(&said)?;
+    let halves = bench.halves(&plan, &setting, &body, &run).map_err(&said)?;
+    let written = half_files::write(&arguments.out, &halves, &setting.frames.box_from_work, &guard)
+        .map_err(|e| e.to_string())?;
     for half in written {
         let (path, volume) = (half.path.display(), half.volume_mm3 / 1000.0);
-        eprintln!("Half written: {path} ({} triangles, {volume:.1} cm³)", half.triangles);
+        say(format!("Half written: {path} ({} triangles, {volume:.1} cm³)", half.triangles));
     }
     Ok(CLEAR)
 }

@@ -7,6 +7,7 @@ pub mod desk;
 pub mod figures;
 mod file;
 mod own;
+pub mod ranges;
 pub mod sources;
 
 pub use file::{COLD_CURE_C, Shop, ShopFileError, user_file};

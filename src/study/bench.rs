@@ -17,7 +17,7 @@ use super::feed_ways::{self, FeedWays};
 use super::fill::fineness::Fineness;
 use super::fill::{self, Fill, Picture, Pour};
 use super::flow::{self, Flow};
-use super::frames::Frames;
+use super::frames::{FARTHEST_IN_WORK_MM, Frames};
 use super::insert_gap::{self, Passage};
 use super::insert_holds::{self, InsertHold};
 use super::insert_shapes::{InsertShape, insert_shape};
@@ -118,7 +118,8 @@ pub struct Bench {
 }
 
 impl Bench {
-    /// A bench with nothing on it. `bundled` mesh files stand in by name where there is no such file on disk.
+    /// A bench with nothing on it. `bundled` mesh files stand in by name where there is no such file on disk and the plan's
+    /// digest is theirs.
     pub fn new(shop: Shop, bundled: impl IntoIterator<Item = (String, &'static [u8])>) -> Bench {
         Bench {
             shop,
@@ -170,7 +171,15 @@ impl Bench {
     /// # Errors
     /// What is wrong with the file.
     pub fn load(&self, name: &str, unit: Unit) -> Result<Arc<LoadedMesh>, ReadError> {
-        self.store.load(self.folder().as_deref(), name, unit)
+        self.load_known(name, "", unit)
+    }
+
+    /// Reads one mesh that a plan was made with, as its digest says.
+    ///
+    /// # Errors
+    /// What is wrong with the file.
+    pub fn load_known(&self, name: &str, digest: &str, unit: Unit) -> Result<Arc<LoadedMesh>, ReadError> {
+        self.store.load(self.folder().as_deref(), name, digest, unit)
     }
 
     /// Reads one mesh in the unit that its size suggests; the window and the sheet show which, so that it can be put
@@ -235,6 +244,10 @@ impl Bench {
         let parts = upright.iter().copied().fold(Bounds::EMPTY, Bounds::union);
         let all = loaded.map_or(parts, |o| parts.union(self.other_upright(plan, o)));
         let (frames, block) = lay_out(&placed, plan, &self.shop.limits, all);
+        let longest_mm = block.size_mm.max_element();
+        if !(longest_mm <= FARTHEST_IN_WORK_MM) {
+            return Err(StudyError::TooLarge { longest_mm });
+        }
         let channels = Channels::of(plan, &frames, block.size_mm.z);
         let inserts = inserts_of(plan, &placed, &frames);
         Ok(Setting {

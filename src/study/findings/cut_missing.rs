@@ -3,27 +3,23 @@
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::study::cut::CutError;
 
-/// A Stop where the cut has nowhere to go, with its place; a Warn where only no way for it was found.
+/// A Stop where there is no cut, with its place where that is known.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(cut) = &look.facts.cut else { return Vec::new() };
-    let sure = cut.no_sheet().is_none_or(|no| no.sure);
     let (message, place) = match (cut.no_sheet(), &cut.surface) {
         (Some(no), _) => (
-            if sure {
+            if no.sure {
                 format!("The block cannot be cut open here: {}", no.why)
             } else {
                 format!("No way was found for the cut here: {}", no.why)
             },
             Some(no.place),
         ),
-        // That the part has no line, or is not closed, is said by the rules on those.
-        (None, Err(CutError::Broken { .. })) => {
-            (cut.surface.as_ref().err().map(ToString::to_string).unwrap_or_default(), None)
-        }
-        _ => return Vec::new(),
+        (None, Err(CutError::Cancelled(_))) | (None, Ok(_)) => return Vec::new(),
+        (None, Err(e)) => (format!("The block cannot be cut open: {e}"), None),
     };
     vec![Finding {
-        severity: if sure { Severity::Stop } else { Severity::Warn },
+        severity: Severity::Stop,
         code: "cut-missing",
         step: Step::Parting,
         message,

@@ -48,6 +48,7 @@ mod loose_piece_held;
 mod master_held;
 mod master_sealed;
 mod mesh_changed;
+mod mesh_crosses;
 mod mesh_faulty;
 mod mesh_not_closed;
 mod mesh_repaired;
@@ -104,6 +105,7 @@ type Rule = fn(&Look) -> Vec<Finding>;
 /// Every rule.
 const RULES: &[Rule] = &[
     mesh_not_closed::check,
+    mesh_crosses::check,
     mesh_faulty::check,
     mesh_repaired::check,
     mesh_changed::check,

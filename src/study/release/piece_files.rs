@@ -3,8 +3,8 @@
 use super::pieces::Piece;
 use crate::mesh::io_words::said;
 use crate::mesh::write_stl;
-use crate::plan::file::write_whole;
-use glam::{DAffine3, DVec3};
+use crate::files::output::{Guard, Kind, MARK, Refused, write_whole};
+use glam::DAffine3;
 use std::path::{Path, PathBuf};
 
 /// Letters of a file's name at most: well under what any file system takes, in any script.
@@ -23,6 +23,9 @@ pub enum PieceFileError {
         /// Why.
         cause: std::io::Error,
     },
+    /// A file is not to be written.
+    #[error(transparent)]
+    Refused(#[from] Refused),
     /// A file cannot be written.
     #[error("The loose piece could not be written ({}). Choose another place: {}", said(cause), path.display())]
     File {
@@ -76,6 +79,14 @@ pub struct Written {
     pub volume_mm3: f64,
 }
 
+/// Whether loose pieces of these names may be written to `folder`.
+///
+/// # Errors
+/// What is there and is left as it is.
+pub fn may_write<'a>(folder: &Path, names: impl Iterator<Item = &'a str>, guard: &Guard) -> Result<(), Refused> {
+    file_names(names).iter().try_for_each(|name| guard.allows(&folder.join(name), Kind::Mesh))
+}
+
 /// Writes every loose piece that has a solid to `folder` as binary STL, as the block stands while rubber is poured: Z up, the
 /// origin in the middle of its floor. Pieces that cannot be made are told after the others are written.
 ///
@@ -85,7 +96,9 @@ pub fn write(
     folder: &Path,
     pieces: &[Piece],
     box_from_work: &DAffine3,
+    guard: &Guard,
 ) -> Result<(Vec<Written>, Vec<PieceFileError>), PieceFileError> {
+    may_write(folder, pieces.iter().map(|p| p.name.as_str()), guard)?;
     std::fs::create_dir_all(folder).map_err(|cause| PieceFileError::Folder { folder: folder.to_path_buf(), cause })?;
     let mut written = Vec::new();
     let mut failed = Vec::new();
@@ -94,9 +107,8 @@ pub fn write(
         match &piece.solid {
             Ok(solid) => {
                 let path = folder.join(file);
-                let mut bytes = Vec::new();
-                write_stl::write(&mut bytes, &solid.transformed(box_from_work), DVec3::ZERO)
-                    .and_then(|()| write_whole(&path, &bytes))
+                write_stl::marked(&solid.transformed(box_from_work), MARK)
+                    .and_then(|bytes| write_whole(&path, &bytes))
                     .map_err(|cause| PieceFileError::File { path: path.clone(), cause })?;
                 written.push(Written { path, triangles: solid.triangles.len(), volume_mm3: piece.volume_mm3 });
             }
