@@ -109,7 +109,9 @@ impl App {
         let guard = self.guard();
         if let Some(document) = &self.document {
             let (bench, plan, beside) = (self.bench.clone(), document.shared(), document.folder());
-            self.solids.write("Writing both halves", move |run| halves(&bench, &plan, beside.as_deref(), &folder, &guard, run));
+            self.solids.write("Writing both halves", move |run| {
+                halves(&bench, &plan, beside.as_deref(), &folder, &guard, run)
+            });
         }
     }
 

@@ -1,8 +1,8 @@
 //! `halves`: both halves of the cut block as STL.
 
-use super::{CLEAR, guard, of_file, refused, say};
 use super::arguments::HalvesArguments;
 use super::check::shop;
+use super::{CLEAR, guard, of_file, refused, say};
 use crate::plan::file;
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
@@ -19,8 +19,8 @@ pub fn run(arguments: &HalvesArguments) -> Result<u8, String> {
     let setting = bench.setting(&plan).map_err(&said)?;
     let body = bench.body(&plan, &setting, &run).map_err(&said)?;
     let halves = bench.halves(&plan, &setting, &body, &run).map_err(&said)?;
-    let written = half_files::write(&arguments.out, &halves, &setting.frames.box_from_work, &guard)
-        .map_err(|e| e.to_string())?;
+    let written =
+        half_files::write(&arguments.out, &halves, &setting.frames.box_from_work, &guard).map_err(|e| e.to_string())?;
     for half in written {
         let (path, volume) = (half.path.display(), half.volume_mm3 / 1000.0);
         say(format!("Half written: {path} ({} triangles, {volume:.1} cm³)", half.triangles));

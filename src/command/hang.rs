@@ -3,7 +3,7 @@
 use super::arguments::HangArguments;
 use super::check::shop;
 use super::plan::bare_set;
-use super::{CLEAR, print_json, of_file, print_text};
+use super::{CLEAR, of_file, print_json, print_text};
 use crate::plan::{HangWeights, Plan, Unit, file};
 use crate::sheet::figures::area;
 use crate::solve::run::Run;

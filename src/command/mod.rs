@@ -87,7 +87,10 @@ fn print_json(record: &impl serde::Serialize) -> Result<(), String> {
 fn print_text(text: &str) -> Result<(), String> {
     let mut out = std::io::stdout().lock();
     out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(|e| {
-        format!("What was found could not be printed ({}). Let it go to a place that takes all of it", io_words::said(&e))
+        format!(
+            "What was found could not be printed ({}). Let it go to a place that takes all of it",
+            io_words::said(&e)
+        )
     })
 }
 

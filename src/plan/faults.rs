@@ -89,7 +89,10 @@ impl Look<'_> {
         if !d.is_finite() || !(DIRECTION[0]..=DIRECTION[1]).contains(&d.length()) {
             let [x, y, z] = d.to_array().map(figure);
             let [low, high] = DIRECTION.map(figure);
-            self.say(&way, format!("{what} ({x}, {y}, {z}) points nowhere, its length must lie between {low} and {high}"));
+            self.say(
+                &way,
+                format!("{what} ({x}, {y}, {z}) points nowhere, its length must lie between {low} and {high}"),
+            );
         }
     }
 
@@ -104,7 +107,10 @@ impl Look<'_> {
         self.direction(way.then("normal"), spot.normal, &format!("the normal of {what}"));
         if spot.part >= self.plan.parts.len() {
             let (named, there) = (spot.part, self.plan.parts.len());
-            self.say(&way.then("part"), format!("{what} sits on part {named}, but there are {there} parts counted from 0"));
+            self.say(
+                &way.then("part"),
+                format!("{what} sits on part {named}, but there are {there} parts counted from 0"),
+            );
         }
     }
 
@@ -122,7 +128,9 @@ impl Look<'_> {
             let [low, high] = DIRECTION.map(figure);
             self.say(
                 &way.then("rotation"),
-                format!("the turn of {what} is not a rotation, the length of its numbers must lie between {low} and {high}"),
+                format!(
+                    "the turn of {what} is not a rotation, the length of its numbers must lie between {low} and {high}"
+                ),
             );
         }
     }
@@ -208,7 +216,8 @@ impl Look<'_> {
         ] {
             self.at_most(&top.then(way), length, MOST_THINGS);
         }
-        for (way, length) in [("unlocked", plan.unlocked.len()), ("log", plan.log.len()), ("issues", plan.issues.len())] {
+        for (way, length) in [("unlocked", plan.unlocked.len()), ("log", plan.log.len()), ("issues", plan.issues.len())]
+        {
             self.at_most(&top.then(way), length, MOST_ENTRIES);
         }
     }

@@ -60,7 +60,9 @@ pub enum PlanFileError {
         path: PathBuf,
     },
     /// The text is whole, but a value in it cannot be.
-    #[error("The plan holds a value that cannot be at line {line}, column {column}: {fault}. Nothing was changed in {path}")]
+    #[error(
+        "The plan holds a value that cannot be at line {line}, column {column}: {fault}. Nothing was changed in {path}"
+    )]
     Value {
         /// Line of its field, from 1.
         line: usize,

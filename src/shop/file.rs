@@ -1,7 +1,7 @@
 //! The shop's data file: the one that comes with the program, and a shop's own that changes it.
 
-use super::{ranges, sources};
 use super::{Blade, Closing, Habits, HabitsChange, HangRod, Limits, LimitsChange, Panel, Resin, Silicone, Vessel};
+use super::{ranges, sources};
 use crate::files::input;
 use crate::mesh::io_words::said;
 use serde::{Deserialize, Serialize};

@@ -46,7 +46,11 @@ const MOST_CURES: usize = 100;
 /// A number as it stands in a message: as it is, or with its power of ten where it would be long.
 pub fn figure(value: f64) -> String {
     let size = value.abs();
-    if value.is_finite() && value != 0.0 && !(1e-4..1e9).contains(&size) { format!("{value:e}") } else { format!("{value}") }
+    if value.is_finite() && value != 0.0 && !(1e-4..1e9).contains(&size) {
+        format!("{value:e}")
+    } else {
+        format!("{value}")
+    }
 }
 
 /// What is wrong with a number that lies outside `range`, ends included: what it is and the limits. `unit` stands after each

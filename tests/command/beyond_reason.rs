@@ -54,7 +54,12 @@ fn box_job(folder: &Path) -> (Plan, String) {
         density_g_cm3: None,
         hottest_c: None,
     });
-    plan.shown.push(ShownSurface { name: "Side".into(), stroke: vec![at(30.0, 10.0, 5.0, DVec3::X)], radius_mm: 3.0, ..Default::default() });
+    plan.shown.push(ShownSurface {
+        name: "Side".into(),
+        stroke: vec![at(30.0, 10.0, 5.0, DVec3::X)],
+        radius_mm: 3.0,
+        ..Default::default()
+    });
     plan.parting.pins.push(Pin { at: at(30.0, 10.0, 5.0, DVec3::X) });
     plan.parting.relief_cuts.push(ReliefCut {
         name: "Cut".into(),
@@ -127,7 +132,9 @@ fn the_largest_sizes_that_the_reader_takes_end_in_words() {
             p.feed.gates[0].runner_diameter_mm = 1e4;
             p.vents[0].diameter_mm = 1e4;
         }),
-        ("large insert", |p| p.inserts[0].kind = InsertKind::Plate { length_mm: 1e4, width_mm: 1e4, thickness_mm: 1e4 }),
+        ("large insert", |p| {
+            p.inserts[0].kind = InsertKind::Plate { length_mm: 1e4, width_mm: 1e4, thickness_mm: 1e4 }
+        }),
         ("wide strokes", |p| {
             p.shown[0].radius_mm = 1e4;
             p.parting.loose_pieces[0].radius_mm = 1e4;

@@ -50,7 +50,11 @@ fn a_closed_or_full_output_is_told_and_is_no_success() {
         for (out, why) in [(closed_pipe(), "nobody reads it"), (full_disk(), "the disk is full")] {
             let output = into(arguments, out);
             assert_eq!(output.status.code(), Some(2), "{arguments:?}: {}", said(&output));
-            assert!(said(&output).contains(why) && !said(&output).contains("panicked"), "{arguments:?}: {}", said(&output));
+            assert!(
+                said(&output).contains(why) && !said(&output).contains("panicked"),
+                "{arguments:?}: {}",
+                said(&output)
+            );
         }
     }
 }

@@ -46,7 +46,9 @@ fn what_is_read_is_never_written_over() {
     #[cfg(unix)]
     std::os::unix::fs::symlink(&job.plan, &link).expect("a link");
     for replace in [&[] as &[&str], &["--replace"]] {
-        let with = |arguments: &[&str]| -> Vec<String> { [arguments, replace].concat().iter().map(|a| a.to_string()).collect() };
+        let with = |arguments: &[&str]| -> Vec<String> {
+            [arguments, replace].concat().iter().map(|a| a.to_string()).collect()
+        };
         let cases = [
             (with(&["sheet", &job.plan, "--out", &job.plan]), &job.plan),
             (with(&["sheet", &job.plan, "--out", &link]), &link),
@@ -139,7 +141,8 @@ fn a_link_stays_a_link_and_what_a_file_allows_stays() {
         assert_eq!(output.status.code(), Some(0), "{}", said(&output));
         assert_eq!(std::fs::metadata(&real).expect("there").permissions().mode() & 0o777, mode);
     }
-    let names: Vec<_> = std::fs::read_dir(job.at("kept")).expect("there").map(|e| e.expect("one").file_name()).collect();
+    let names: Vec<_> =
+        std::fs::read_dir(job.at("kept")).expect("there").map(|e| e.expect("one").file_name()).collect();
     assert_eq!(names, ["sheet.pdf"]);
     // A plan that is issued is saved through its link, too.
     let plan = job.at("linked.ron");

@@ -21,8 +21,32 @@ impl Chance {
 
 /// Numbers that were seen to fell a program, and their neighbours.
 const NUMBERS: [&str; 26] = [
-    "1e300", "-1e300", "1e9", "-1e9", "4e9", "4000000000", "4294967295", "18446744073709551615", "-1", "0", "0.0", "-0.0",
-    "1e-300", "1e-9", "NaN", "-NaN", "inf", "-inf", "1e7", "9999999.0", "1e6", "10000.0", "0.001", "0.5", "1e308", "3",
+    "1e300",
+    "-1e300",
+    "1e9",
+    "-1e9",
+    "4e9",
+    "4000000000",
+    "4294967295",
+    "18446744073709551615",
+    "-1",
+    "0",
+    "0.0",
+    "-0.0",
+    "1e-300",
+    "1e-9",
+    "NaN",
+    "-NaN",
+    "inf",
+    "-inf",
+    "1e7",
+    "9999999.0",
+    "1e6",
+    "10000.0",
+    "0.001",
+    "0.5",
+    "1e308",
+    "3",
 ];
 
 /// Numbers of a text outside its strings, as ranges of bytes; `version` and `format` are not among them.
@@ -84,11 +108,25 @@ fn once(text: &str, chance: &mut Chance) -> String {
         9 => {
             let at = boundary(text, chance.below(text.len()));
             let deep = [1, 40, 200_000][chance.below(3)];
-            format!("{}{}{}", &text[..at], chance.of::<str>(&["(", "[", "Some(", "/*", "\"", "}"]).repeat(deep), &text[at..])
+            format!(
+                "{}{}{}",
+                &text[..at],
+                chance.of::<str>(&["(", "[", "Some(", "/*", "\"", "}"]).repeat(deep),
+                &text[at..]
+            )
         }
         10 => text[..boundary(text, chance.below(text.len()))].to_owned(),
         _ => {
-            let word = chance.of::<str>(&["None", "Some(1)", "()", "[]", "\"\"", "true", "Hollow(skin_mm: 1e9, open: true)", "x"]);
+            let word = chance.of::<str>(&[
+                "None",
+                "Some(1)",
+                "()",
+                "[]",
+                "\"\"",
+                "true",
+                "Hollow(skin_mm: 1e9, open: true)",
+                "x",
+            ]);
             let colons: Vec<usize> = text.match_indices(": ").map(|m| m.0 + 2).collect();
             let Some(&at) = colons.get(chance.below(colons.len())) else { return text.to_owned() };
             let end = text[at..].find([',', '\n']).map_or(text.len(), |n| at + n);

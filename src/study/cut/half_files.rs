@@ -1,9 +1,9 @@
 //! The halves as files: what they are called and how they are written.
 
+use crate::files::output::{Guard, Kind, MARK, Refused, write_whole};
 use crate::mesh::io_words::said;
 use crate::mesh::measure::Measures;
 use crate::mesh::{Mesh, write_stl};
-use crate::files::output::{Guard, Kind, MARK, Refused, write_whole};
 use glam::DAffine3;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -72,7 +72,11 @@ pub fn write(
         write_stl::marked(&half.transformed(box_from_work), MARK)
             .and_then(|bytes| write_whole(&path, &bytes))
             .map_err(|cause| HalfFileError::File { path: path.clone(), cause })?;
-        Ok::<_, HalfFileError>(Written { path, triangles: half.triangles.len(), volume_mm3: Measures::of(half).volume_mm3 })
+        Ok::<_, HalfFileError>(Written {
+            path,
+            triangles: half.triangles.len(),
+            volume_mm3: Measures::of(half).volume_mm3,
+        })
     };
     Ok([one(NAMES[0], &halves[0])?, one(NAMES[1], &halves[1])?])
 }

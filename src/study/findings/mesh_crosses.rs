@@ -5,7 +5,8 @@ use crate::mesh::check::ProblemKind;
 
 /// One Stop for each part that has such a body.
 pub fn check(look: &Look) -> Vec<Finding> {
-    super::of_meshes(look, ProblemKind::CrossesItself, |message| Finding {
+    super::of_meshes(look, ProblemKind::CrossesItself, |message| {
+        Finding {
         severity: Severity::Stop,
         code: "mesh-crosses",
         step: Step::Part,
@@ -17,5 +18,6 @@ pub fn check(look: &Look) -> Vec<Finding> {
             .to_owned(),
         place: None,
         remedies: Vec::new(),
+    }
     })
 }

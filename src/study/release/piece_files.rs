@@ -1,9 +1,9 @@
 //! Loose pieces as files: what they are called and how they are written.
 
 use super::pieces::Piece;
+use crate::files::output::{Guard, Kind, MARK, Refused, write_whole};
 use crate::mesh::io_words::said;
 use crate::mesh::write_stl;
-use crate::files::output::{Guard, Kind, MARK, Refused, write_whole};
 use glam::DAffine3;
 use std::path::{Path, PathBuf};
 
