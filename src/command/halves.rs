@@ -2,7 +2,7 @@
 
 use super::arguments::HalvesArguments;
 use super::check::shop;
-use super::{CLEAR, guard, of_file, refused, say};
+use super::{CLEAR, guard, of_file, refused, say, say_changed};
 use crate::plan::file;
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
@@ -17,6 +17,7 @@ pub fn run(arguments: &HalvesArguments) -> Result<u8, String> {
     let run = Run::new();
     let said = of_file(&arguments.plan);
     let setting = bench.setting(&plan).map_err(&said)?;
+    say_changed(&plan, &setting);
     let body = bench.body(&plan, &setting, &run).map_err(&said)?;
     let halves = bench.halves(&plan, &setting, &body, &run).map_err(&said)?;
     let written =

@@ -3,7 +3,7 @@
 use super::arguments::HangArguments;
 use super::check::shop;
 use super::plan::bare_set;
-use super::{CLEAR, of_file, print_json, print_text};
+use super::{CLEAR, of_file, print_json, print_text, say_changed};
 use crate::plan::{HangWeights, Plan, Unit, file};
 use crate::sheet::figures::area;
 use crate::solve::run::Run;
@@ -77,6 +77,7 @@ pub fn run(arguments: &HangArguments) -> Result<u8, String> {
     let run = Run::new();
     let said = of_file(&arguments.files[0]);
     let setting = bench.setting(&plan).map_err(&said)?;
+    say_changed(&plan, &setting);
     let subject = bench.hang_subject(&plan, &setting, &run).map_err(&said)?;
     let found = bench.hang_search(&plan, &setting, &subject, &run, |_| ()).map_err(&said)?;
     let hangs = Hangs::of(&found, &plan);

@@ -17,6 +17,7 @@ use crate::files::output::{Guard, Refused, Replace};
 use crate::mesh::io_words;
 use crate::plan::Plan;
 use crate::shop::user_file;
+use crate::study::bench::Setting;
 use std::fmt::Display;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -116,6 +117,18 @@ fn guard(path: &Path, plan: &Plan, shop_file: Option<&Path>, replace: bool) -> G
     let shop_file = shop_file.map(Path::to_path_buf).or_else(user_file);
     let inputs = meshes.chain([path.to_path_buf()]).chain(shop_file).collect();
     Guard { inputs, replace: if replace { Replace::Anything } else { Replace::Own } }
+}
+
+/// Says which meshes are others than those that the plan was made with, for commands that list no findings.
+fn say_changed(plan: &Plan, setting: &Setting) {
+    let parts = plan.parts.iter().zip(&setting.placed.loaded).map(|(p, l)| (&p.name, &p.mesh, &p.digest, &l.digest));
+    for (name, mesh, made_with, there) in parts {
+        if !made_with.is_empty() && made_with != there {
+            say(format!(
+                "The mesh of {name} has changed since the plan was made; look at it before this is used: {mesh}"
+            ));
+        }
+    }
 }
 
 /// Why something is not written, and what would have it written.

@@ -2,7 +2,7 @@
 
 use super::arguments::PiecesArguments;
 use super::check::shop;
-use super::{CLEAR, COULD_NOT_RUN, guard, of_file, refused, say};
+use super::{CLEAR, COULD_NOT_RUN, guard, of_file, refused, say, say_changed};
 use crate::plan::file;
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
@@ -22,6 +22,7 @@ pub fn run(arguments: &PiecesArguments) -> Result<u8, String> {
     let run = Run::new();
     let said = of_file(&arguments.plan);
     let setting = bench.setting(&plan).map_err(&said)?;
+    say_changed(&plan, &setting);
     let body = bench.body(&plan, &setting, &run).map_err(&said)?;
     let release = bench.release(&plan, &setting, &body, &run).map_err(&said)?;
     let box_from_work = &setting.frames.box_from_work;
