@@ -15,6 +15,7 @@ mod blade_meets_core;
 mod block;
 mod body;
 mod box_panels;
+mod brush;
 mod came_out_wrong;
 mod ceilings;
 mod channels;
