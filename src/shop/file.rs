@@ -476,6 +476,9 @@ impl Shop {
         check("limits", "near_level_deg", l.near_level_deg, (0.0..45.0).contains(&l.near_level_deg));
         check("limits", "prop_deg", l.prop_deg, (0.0..=45.0).contains(&l.prop_deg));
         check("limits", "vent_wall_share", l.vent_wall_share, l.vent_wall_share > 0.0 && l.vent_wall_share <= 1.0);
+        for (what, value) in [("gate_rim_share", l.gate_rim_share), ("gate_face_share", l.gate_face_share)] {
+            check("limits", what, value, value > 0.0 && value <= 10.0);
+        }
         check("limits", "cup_loss_share", l.cup_loss_share, (0.0..1.0).contains(&l.cup_loss_share));
         check("limits", "shots_held_share", l.shots_held_share, (0.0..=1.0).contains(&l.shots_held_share));
         check("limits", "holding_safety", l.holding_safety, l.holding_safety >= 1.0);
