@@ -2,6 +2,7 @@
 //! issued, and their templates written, on threads too.
 
 use crate::app::HandOver;
+use crate::app::held::Held;
 use crate::app::known::Known;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
@@ -19,7 +20,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// What pages were laid out for.
-type Key = (usize, Paper);
+type Key = (Held<Known>, Paper);
 
 /// A plan that was issued, and what it was issued from.
 pub type Issued = (Arc<Plan>, Plan);
@@ -39,7 +40,7 @@ pub struct SheetPages {
 }
 
 fn key(known: &Arc<Known>, paper: Paper) -> Key {
-    (Arc::as_ptr(known) as usize, paper)
+    (Held::of(known), paper)
 }
 
 impl SheetPages {
@@ -88,7 +89,7 @@ impl SheetPages {
                 run.cancel();
             }
             let run = Run::new();
-            self.asked = Some((wanted, run.clone()));
+            self.asked = Some((wanted.clone(), run.clone()));
             let (shop, known, done, waker) =
                 (self.shop.clone(), known.clone(), self.laid_out.clone(), self.waker.clone());
             let work = move || {
@@ -315,14 +316,7 @@ fn paint(painter: &egui::Painter, ctx: &egui::Context, page: &Page, sheet: Rect,
             Item::Image { area, picture } => {
                 let size = [picture.width as usize, picture.height as usize];
                 if size[0] * size[1] * 4 == picture.rgba.len() {
-                    let id = egui::Id::unique(("sheet picture", Arc::as_ptr(&picture.rgba) as *const u8 as usize));
-                    let texture: egui::TextureHandle = ctx.data_mut(|d| {
-                        d.get_temp_mut_or_insert_with(id, || {
-                            let image = egui::ColorImage::from_rgba_unmultiplied(size, &picture.rgba);
-                            ctx.load_texture("sheet picture", image, egui::TextureOptions::LINEAR)
-                        })
-                        .clone()
-                    });
+                    let texture = texture_of(ctx, &picture.rgba, size);
                     let all = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
                     let rect = Rect::from_min_max(at(area.min), at(area.max));
                     painter.image(texture.id(), rect, all, Color32::WHITE);
@@ -330,6 +324,24 @@ fn paint(painter: &egui::Painter, ctx: &egui::Context, page: &Page, sheet: Rect,
             }
         }
     }
+}
+
+/// Pictures of pages that were handed to the window, each with what it was made of.
+type Textures = Vec<(Held<[u8]>, egui::TextureHandle)>;
+
+/// The picture as the window has it, handed over once.
+fn texture_of(ctx: &egui::Context, rgba: &Arc<[u8]>, size: [usize; 2]) -> egui::TextureHandle {
+    let (id, held) = (egui::Id::unique("sheet pictures"), Held::of(rgba));
+    let mut all: Textures = ctx.data_mut(|d| d.get_temp(id)).unwrap_or_default();
+    if let Some((_, texture)) = all.iter().find(|(of, _)| *of == held) {
+        return texture.clone();
+    }
+    all.retain(|(of, _)| of.is_there());
+    let image = egui::ColorImage::from_rgba_unmultiplied(size, rgba);
+    let texture = ctx.load_texture("sheet picture", image, egui::TextureOptions::LINEAR);
+    all.push((held, texture.clone()));
+    ctx.data_mut(|d| d.insert_temp(id, all));
+    texture
 }
 
 fn paint_text(painter: &egui::Painter, text: &Text, start: Pos2, scale: f32) {

@@ -214,6 +214,8 @@ fn limits(l: &Limits) -> Option<MaterialFault> {
         ("island_mm2", l.island_mm2, AREA_OR_NONE),
         ("vent_mm", l.vent_mm, LENGTH),
         ("vent_wall_share", l.vent_wall_share, SHARE_OF_SOME),
+        ("gate_rim_share", l.gate_rim_share, [0.01, 10.0]),
+        ("gate_face_share", l.gate_face_share, [0.01, 10.0]),
         ("least_rubber_mm", l.least_rubber_mm, LENGTH_OR_NONE),
         ("resin_round_insert_mm", l.resin_round_insert_mm, LENGTH_OR_NONE),
         ("head_mm", l.head_mm, LENGTH),

@@ -10,6 +10,7 @@ use super::apart::{self, Between};
 use super::body::Body;
 use super::body_shape::{Asked, BodyShape};
 use super::cavity::Cavity;
+use super::channel_strike::Strikes;
 use super::channels::{Channels, Rod};
 use super::cut::block_box::BlockBox;
 use super::cut::facts::{self as cut_facts, CutFacts, block_of};
@@ -112,6 +113,7 @@ pub struct Bench {
     holds: Slot<PartingKey, Vec<InsertHold>>,
     passages: Slot<u64, Vec<Option<Passage>>>,
     between: Slot<u64, Vec<Between>>,
+    strikes: Slot<CavityKey, Strikes>,
     standing: Standing,
     two_shot: TwoShotSlots,
     ways_up: WaysUp,
@@ -146,6 +148,7 @@ impl Bench {
             holds: Slot::default(),
             passages: Slot::default(),
             between: Slot::default(),
+            strikes: Slot::default(),
             standing: Standing::default(),
             two_shot: TwoShotSlots::default(),
             ways_up: WaysUp::default(),
@@ -548,6 +551,17 @@ impl Bench {
         self.between.get_or(placed.id, || Ok(apart::between(&placed.meshes, &placed.trees, run)?))
     }
 
+    /// Where channels meet what the block is poured round beyond their mouths.
+    ///
+    /// # Errors
+    /// [`StudyError::Cancelled`].
+    pub fn strikes(&self, setting: &Setting, master: &Body, run: &Run) -> Result<Arc<Strikes>, StudyError> {
+        self.strikes.get_or(Bench::cavity_key(setting, master), || {
+            run.check()?;
+            Ok(Strikes::of(master, &setting.channels))
+        })
+    }
+
     fn shape_key(plan: &Plan, setting: &Setting, body: &Body) -> ShapeKey {
         let frames = &setting.frames;
         let asked = Asked {
@@ -589,7 +603,9 @@ impl Bench {
         let air = self.air(plan, &setting, &body, run)?;
         // What is asked of the master waits for it.
         let master = self.fresh_master(plan, &setting, &body);
+        let strikes = master.as_ref().map(|m| self.strikes(&setting, m, run)).transpose()?;
         Ok(Facts {
+            strikes,
             parting: master.as_ref().and_then(|m| self.parting.fresh(&self.parting_key(plan, &setting, m))),
             release: master.as_ref().and_then(|m| self.release.fresh(&self.release_key(plan, &setting, m))),
             rubber: master.as_ref().and_then(|m| self.rubber.fresh(&self.parting_key(plan, &setting, m))),
@@ -625,7 +641,9 @@ impl Bench {
         if let Some(body) = facts.body.clone() {
             let setting = &facts.setting;
             facts.two_shot = Some(self.two_shot_facts(plan, setting, &body, run)?);
-            facts.master = Some(self.master(plan, setting, &body, run)?);
+            let master = self.master(plan, setting, &body, run)?;
+            facts.strikes = Some(self.strikes(setting, &master, run)?);
+            facts.master = Some(master);
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
             let (cavity, parting, release, rubber, holds, cut, shape, standing, walls, flow, feed_ways) =

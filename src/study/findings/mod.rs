@@ -17,6 +17,7 @@ mod box_unfit;
 mod cast_light;
 mod cavity_not_united;
 mod ceiling_level;
+mod channel_in_part;
 mod channel_off_cut;
 mod channels_close;
 pub mod core_locked;
@@ -135,6 +136,7 @@ const RULES: &[Rule] = &[
     line_open::check,
     pin_missed::check,
     cut_missing::check,
+    channel_in_part::check,
     channel_off_cut::check,
     knife_short::check,
     keys_no_room::check,
