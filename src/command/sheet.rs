@@ -4,6 +4,7 @@ use super::arguments::{PaperArgument, SheetArguments};
 use super::check::{code, follow_the_fill, read_and_check};
 use crate::mesh::io_words::said;
 use crate::plan::file;
+use crate::plan::stamp::Stamp;
 use crate::sheet::changes;
 use crate::sheet::job::SheetJob;
 use crate::sheet::page::Paper;
@@ -11,6 +12,7 @@ use crate::sheet::{make_pdf, make_templates};
 use crate::solve::run::Run;
 
 pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
+    let stamp = Stamp::of(&arguments.plan);
     let mut checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
     if arguments.fill {
         follow_the_fill(&mut checked, arguments.fill_cells)?;
@@ -50,6 +52,13 @@ pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
     }
     if arguments.issue.is_some() {
         // Last, so that a sheet that could not be written counts as no issue.
+        if !stamp.still_holds(&arguments.plan) {
+            return Err(format!(
+                "The plan was changed while its sheet was made, so nothing was issued and the plan is left as it is. Do not use \
+                 that sheet; run the command again: {}",
+                arguments.plan.display()
+            ));
+        }
         file::save(&plan, &arguments.plan).map_err(|e| e.to_string())?;
         eprintln!("Issued as revision {} of {}: {}", plan.revision, plan.revision_date, arguments.plan.display());
     }
