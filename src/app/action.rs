@@ -328,6 +328,13 @@ fn from_where(view: StandardView) -> &'static str {
     }
 }
 
+/// Saving is asked for by its keys also while a text field has them.
+pub fn pressed_anywhere(ctx: &egui::Context) -> Option<Action> {
+    let mut keyed =
+        [Action::SaveAs, Action::Save].into_iter().flat_map(|a| a.shortcuts().into_iter().map(move |s| (s, a)));
+    keyed.find(|(s, _)| ctx.input_mut(|i| i.consume_shortcut(s))).map(|(_, action)| action)
+}
+
 /// The action whose keys were pressed; none while a text field has the keys.
 ///
 /// V is followed by a second key: an arrow, Page up or down, or Home. `v_pressed` remembers it.

@@ -1,7 +1,7 @@
-//! Small windows that ask: what to open, where to save, and, the only question ever asked twice, whether unsaved work
-//! may go.
+//! Small windows that ask: what to open, where to save, and whether something may go that would be lost.
 
 use crate::app::App;
+use crate::app::kept_desk;
 use crate::app::theme::{look, strong};
 use crate::app::waker::Waker;
 use crate::files::output::{Guard, Kind};
@@ -101,6 +101,8 @@ pub enum Then {
     OpenFile(PathBuf),
     /// Open a job of the demo.
     OpenDemo(usize),
+    /// Take up the job about the mesh that was read.
+    TakeUpRead,
 }
 
 /// A question that stands.
@@ -125,6 +127,17 @@ pub enum Asking {
     },
     /// Unsaved work would be lost.
     Unsaved(Then),
+    /// Figures of the shop that were changed and not written would be lost.
+    UnwrittenShop(Then),
+    /// Somebody else has written to the plan's file since it was read or saved here.
+    ChangedElsewhere {
+        /// The file.
+        path: PathBuf,
+        /// What to do after saving.
+        then: Option<Then>,
+    },
+    /// Unsaved work on a file that is to be opened is kept.
+    KeptWork(PathBuf),
 }
 
 impl Asking {
@@ -142,6 +155,13 @@ enum Answer {
     File(PathBuf),
     Save(Then),
     GiveUp(Then),
+    WriteShop(Then),
+    GiveUpShop(Then),
+    SaveElsewhere(Option<Then>),
+    Replace(PathBuf, Option<Then>),
+    OpenAsSaved(PathBuf),
+    /// Something else has become of it, and is done.
+    Settled,
 }
 
 /// Draws the question that stands, if any, and acts on its answer.
@@ -153,6 +173,9 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
         answer = match &mut asking {
             Asking::File { .. } => ask_file(ui, &mut asking, waker),
             Asking::Unsaved(then) => ask_unsaved(ui, app, then),
+            Asking::UnwrittenShop(then) => ask_unwritten(ui, then),
+            Asking::ChangedElsewhere { path, then } => ask_changed(ui, path, then),
+            Asking::KeptWork(path) => offer_kept(ui, app, path),
         };
     });
     if matches!(answer, Answer::Wait) && response.should_close() {
@@ -160,10 +183,18 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
     }
     match (answer, asking) {
         (Answer::Wait, asking) => app.ask(asking),
-        (Answer::Cancel, _) => {}
+        (Answer::Cancel, Asking::Unsaved(Then::TakeUpRead)) => app.forget_read_mesh(),
+        (Answer::Cancel | Answer::Settled, _) => {}
         (Answer::File(path), mut asking @ Asking::File { .. }) => {
             let Asking::File { purpose, then, refusal, .. } = &mut asking else { return };
-            let saved = match purpose.refuses(&path, &app.guard()) {
+            let changed = app.document().is_some_and(|d| d.was_changed_elsewhere(&path));
+            if *purpose == Purpose::SavePlan && changed {
+                app.ask(Asking::ChangedElsewhere { path, then: then.take() });
+                return;
+            }
+            // Kept work is offered, whatever has become of its file.
+            let kept = *purpose == Purpose::Open && app.has_kept_work_on(&path);
+            let saved = match purpose.refuses(&path, &app.guard()).filter(|_| !kept) {
                 Some(words) => Err(words),
                 None if *purpose == Purpose::SavePlan => app.try_to_save(&path),
                 None => Ok(()),
@@ -178,10 +209,22 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
             }
         }
         (Answer::Save(then), _) => app.save_then(then),
-        (Answer::GiveUp(then), _) => {
-            app.give_up_unsaved();
-            app.go_on(then);
+        // Its kept copy goes once the job is really put away: what was to come in its place may fail yet.
+        (Answer::GiveUp(then), _) => app.go_on(then),
+        (Answer::WriteShop(then), _) => app.write_shop_then(then),
+        (Answer::GiveUpShop(then), _) => app.give_up_shop(then),
+        (Answer::SaveElsewhere(then), _) => {
+            let start = app.document().map(|d| d.free_path());
+            app.ask(Asking::file(Purpose::SavePlan, start, then));
         }
+        (Answer::Replace(path, then), _) => {
+            if app.save_to(&path)
+                && let Some(then) = then
+            {
+                app.go_on(then);
+            }
+        }
+        (Answer::OpenAsSaved(path), _) => app.open_as_saved(&path),
         _ => {}
     }
 }
@@ -334,7 +377,8 @@ fn ask_unsaved(ui: &mut Ui, app: &App, then: &Then) -> Answer {
     let title = app.document().map(|d| d.title()).unwrap_or_default();
     ui.heading("Save first?");
     ui.add_space(6.0);
-    ui.add(egui::Label::new(format!("“{title}” has changes that are not saved.")).wrap());
+    let words = format!("“{title}” has changes that are not saved. Without saving they are gone.");
+    ui.add(egui::Label::new(words).wrap());
     ui.add_space(8.0);
     let mut answer = Answer::Wait;
     ui.horizontal(|ui| {
@@ -351,5 +395,79 @@ fn ask_unsaved(ui: &mut Ui, app: &App, then: &Then) -> Answer {
     if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
         answer = Answer::Save(then.clone());
     }
+    answer
+}
+
+fn ask_unwritten(ui: &mut Ui, then: &Then) -> Answer {
+    ui.heading("Write the shop's figures first?");
+    ui.add_space(6.0);
+    let words = "Figures of the shop were changed and not written to its file. Without writing they are gone.";
+    ui.add(egui::Label::new(words).wrap());
+    ui.add_space(8.0);
+    let mut answer = Answer::Wait;
+    ui.horizontal(|ui| {
+        if ui.button(strong("Write")).clicked() {
+            answer = Answer::WriteShop(then.clone());
+        }
+        if ui.button("Don't write").clicked() {
+            answer = Answer::GiveUpShop(then.clone());
+        }
+        if ui.button("Cancel").clicked() {
+            answer = Answer::Cancel;
+        }
+    });
+    answer
+}
+
+fn ask_changed(ui: &mut Ui, path: &Path, then: &Option<Then>) -> Answer {
+    ui.heading("The plan's file was changed elsewhere");
+    ui.add_space(6.0);
+    let words = format!(
+        "Since it was opened or saved here, somebody else has written to {}. Replacing it takes away what they changed.",
+        path.display()
+    );
+    ui.add(egui::Label::new(words).wrap());
+    ui.add_space(8.0);
+    let mut answer = Answer::Wait;
+    ui.horizontal(|ui| {
+        if ui.button(strong("Save under another name…")).clicked() {
+            answer = Answer::SaveElsewhere(then.clone());
+        }
+        if ui.button("Replace it").clicked() {
+            answer = Answer::Replace(path.to_path_buf(), then.clone());
+        }
+        if ui.button("Keep editing").clicked() {
+            answer = Answer::Cancel;
+        }
+    });
+    answer
+}
+
+fn offer_kept(ui: &mut Ui, app: &mut App, path: &Path) -> Answer {
+    ui.heading("There is unsaved work on this");
+    ui.add_space(6.0);
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let words = format!("A window ended before what was done on {name} was saved. Its copy is there still:");
+    ui.add(egui::Label::new(words).wrap());
+    ui.add_space(6.0);
+    let before = app.document().map(|d| d.version());
+    kept_desk::show(app, ui, |one| one.is_about(path));
+    if app.document().map(|d| d.version()) != before {
+        return Answer::Settled;
+    }
+    if !app.has_kept_work_on(path) {
+        return Answer::OpenAsSaved(path.to_path_buf());
+    }
+    ui.add_space(8.0);
+    let mut answer = Answer::Wait;
+    ui.horizontal(|ui| {
+        let about = "The unsaved work is kept and offered again";
+        if ui.button("Open the file as it was saved").on_hover_text(about).clicked() {
+            answer = Answer::OpenAsSaved(path.to_path_buf());
+        }
+        if ui.button("Cancel").clicked() {
+            answer = Answer::Cancel;
+        }
+    });
     answer
 }

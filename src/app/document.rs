@@ -4,7 +4,9 @@
 //! being computed; in the file they are named from the file's own folder where they lie below it.
 
 use super::demo;
+use super::kept_work::{Work, same_file};
 use crate::plan::history::History;
+use crate::plan::stamp::Stamp;
 use crate::plan::{Plan, Unit, file};
 use crate::study::propose::bare_plan;
 use std::path::{Path, PathBuf};
@@ -17,6 +19,8 @@ pub struct Document {
     pub history: History,
     /// Where it was read from or last saved to.
     pub path: Option<PathBuf>,
+    /// What that file held when it was read or written last here.
+    stamp: Stamp,
     /// The folder that relative mesh names start at, for a job that was not saved yet.
     base: Option<PathBuf>,
     /// Grows with every change of the plan.
@@ -33,12 +37,12 @@ impl Document {
             history.everywhere(|plan| name_wholly(plan, folder));
         }
         let shared = Arc::new(history.plan().clone());
-        Document { history, path, base, version: 1, shared }
+        Document { history, path, stamp: Stamp::Absent, base, version: 1, shared }
     }
 
-    /// A job read from a file.
-    pub fn saved(plan: Plan, path: PathBuf) -> Document {
-        Document::new(History::new(plan), Some(path), None)
+    /// A job read from a file, which held `stamp`.
+    pub fn saved(plan: Plan, path: PathBuf, stamp: Stamp) -> Document {
+        Document { stamp, ..Document::new(History::new(plan), Some(path), None) }
     }
 
     /// A job that is on no disk yet; `base` is the folder its relative mesh names start at.
@@ -56,10 +60,16 @@ impl Document {
         Document::new(History::new(plan), None, base)
     }
 
-    /// The plan that was not saved when the program last ended; `path` is where it belonged.
-    pub fn recovered(plan: Plan, path: Option<PathBuf>) -> Document {
+    /// A job that was not saved when its window ended.
+    pub fn recovered(work: Work) -> Document {
+        let Work { plan, path, stamp } = work;
         let base = path.as_deref().and_then(Path::parent).map(Path::to_path_buf);
-        Document::new(History::unsaved(plan), path, base)
+        Document { stamp, ..Document::new(History::unsaved(Arc::unwrap_or_clone(plan)), path, base) }
+    }
+
+    /// What is to be kept of it while it is not saved.
+    pub fn work(&self) -> Work {
+        Work { plan: self.shared(), path: self.path.clone(), stamp: self.stamp }
     }
 
     /// A fresh plan about one mesh file.
@@ -186,7 +196,21 @@ impl Document {
         folder.join(format!("{safe}.ron"))
     }
 
-    /// Saves to `path`, with mesh names that hold from there. Saving is no edit. On an error nothing has changed, here or
+    /// True where `path` is this job's own file and somebody else has written to it since it was read or saved here: a save
+    /// would take away what they did.
+    pub fn was_changed_elsewhere(&self, path: &Path) -> bool {
+        self.path.as_deref().is_some_and(|own| same_file(own, path)) && !self.stamp.still_holds(path)
+    }
+
+    /// A path beside the job's own that no file has yet.
+    pub fn free_path(&self) -> PathBuf {
+        let path = self.suggested_path();
+        let stem = path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+        let free = (2..1000).map(|n| path.with_file_name(format!("{stem} {n}.ron"))).find(|p| !p.exists());
+        free.unwrap_or(path)
+    }
+
+    /// Saves to `path`, whatever stands there of a plan, with mesh names that hold from there. Saving is no edit. On an error nothing has changed, here or
     /// on disk.
     ///
     /// # Errors
@@ -206,6 +230,7 @@ impl Document {
             }
         }
         file::save(&plan, &path)?;
+        self.stamp = Stamp::of_bytes(file::to_text(&plan).as_bytes());
         self.path = Some(path);
         self.history.mark_saved();
         Ok(())

@@ -4,12 +4,12 @@ use super::asking::{Asking, Purpose, Then};
 use super::bottom_strip::Level;
 use super::canvas::tool::Tool;
 use super::document::Document;
-use super::keeping::Recovered;
 use super::opening::Opening;
 use super::sheet_pages::Issued;
 use super::{App, demo};
 use crate::files::output::{Guard, Replace};
 use crate::plan::Plan;
+use crate::plan::stamp::Stamp;
 use crate::solve::civil_date;
 use crate::study::findings::Step;
 use std::path::{Path, PathBuf};
@@ -34,6 +34,9 @@ impl App {
     /// Does what waited for unsaved work to be settled.
     pub fn go_on(&mut self, then: Then) {
         match then {
+            Then::Quit if self.shop_page_is_unwritten() && !self.shop_given_up => {
+                self.asking = Some(Asking::UnwrittenShop(then));
+            }
             Then::Quit => {
                 self.may_close = true;
                 if let Some(ctx) = self.waker.window() {
@@ -42,6 +45,12 @@ impl App {
             }
             Then::CloseJob => self.put_away(),
             Then::OpenFile(path) => self.open_file(&path),
+            Then::TakeUpRead => {
+                if let Some(read) = self.read_mesh.take() {
+                    self.keeping.remember(&read.path);
+                    self.take_up(read.document);
+                }
+            }
             Then::OpenDemo(i) => match demo::JOBS[i].plan() {
                 Ok(plan) => self.take_up(Document::bundled(plan)),
                 Err(e) => self.notices.trouble(e.to_string()),
@@ -57,26 +66,28 @@ impl App {
     /// Saves, then goes on; asks where to save where that is not known.
     pub fn save_then(&mut self, then: Then) {
         match self.document.as_ref().and_then(|d| d.path.clone()) {
-            Some(path) => {
-                if self.save_to(&path) {
-                    self.go_on(then);
-                }
-            }
+            Some(path) => self.save_or_ask(&path, Some(then)),
             None => self.ask_where_to_save(Some(then)),
         }
     }
 
-    /// Gives unsaved work up.
-    pub fn give_up_unsaved(&mut self) {
-        self.keeping.drop_unsaved();
+    /// Saves to `path` and goes on, after asking where somebody else has written to that file since.
+    pub fn save_or_ask(&mut self, path: &Path, then: Option<Then>) {
+        if self.document.as_ref().is_some_and(|d| d.was_changed_elsewhere(path)) {
+            self.asking = Some(Asking::ChangedElsewhere { path: path.to_path_buf(), then });
+        } else if self.save_to(path)
+            && let Some(then) = then
+        {
+            self.go_on(then);
+        }
     }
 
-    /// Saves the plan, or says why it was not saved; true where it went well.
+    /// Saves the plan over whatever plan is there, or says why it was not saved; true where it went well.
     pub fn save_to(&mut self, path: &Path) -> bool {
         self.try_to_save(path).map_err(|words| self.notices.trouble(words)).is_ok()
     }
 
-    /// Saves the plan.
+    /// Saves the plan over whatever plan is there.
     ///
     /// # Errors
     /// Why it was not saved, in words.
@@ -145,14 +156,28 @@ impl App {
         self.notices.done(words);
     }
 
-    /// Opens a plan or starts one about a mesh. What was open stays open where that fails.
+    /// Opens a plan or starts one about a mesh; where unsaved work on it is kept, that is offered first. What was open stays
+    /// open where that fails.
     pub fn open_file(&mut self, path: &Path) {
+        self.look_for_kept_work();
+        if self.has_kept_work_on(path) {
+            self.asking = Some(Asking::KeptWork(path.to_path_buf()));
+        } else {
+            self.open_as_saved(path);
+        }
+    }
+
+    /// Opens a plan as its file has it, or starts one about a mesh.
+    pub fn open_as_saved(&mut self, path: &Path) {
         if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("stl")) {
-            self.opening = Some(Opening::start(self.bench.clone(), path, self.waker.clone()));
+            let beside = self.document.as_ref().map_or(0, Document::version);
+            self.opening = Some(Opening::start(self.bench.clone(), path, beside, self.waker.clone()));
             return;
         }
+        // Looked at before it is read: what is written in between is asked about once too often rather than lost.
+        let stamp = Stamp::of(path);
         let document = match crate::plan::file::read(path) {
-            Ok(plan) => Document::saved(plan, std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf())),
+            Ok(plan) => Document::saved(plan, std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf()), stamp),
             Err(e) => {
                 self.notices.trouble(e.to_string());
                 return;
@@ -160,24 +185,6 @@ impl App {
         };
         self.keeping.remember(path);
         self.take_up(document);
-    }
-
-    /// Takes up the unsaved work of an earlier run.
-    pub fn take_up_recovered(&mut self, i: usize) {
-        if i < self.recovered.len() {
-            let Recovered { plan, path, file } = self.recovered.remove(i);
-            self.keeping.keep_unsaved(&plan, path.as_deref());
-            self.keeping.remove(&file);
-            self.take_up(Document::recovered(plan, path));
-        }
-    }
-
-    /// Throws the unsaved work of an earlier run away.
-    pub fn throw_away_recovered(&mut self, i: usize) {
-        if i < self.recovered.len() {
-            let one = self.recovered.remove(i);
-            self.keeping.remove(&one.file);
-        }
     }
 
     pub(super) fn take_up(&mut self, document: Document) {
@@ -188,10 +195,12 @@ impl App {
         self.step = Step::Part;
     }
 
-    fn put_away(&mut self) {
+    pub(super) fn put_away(&mut self) {
         self.keeping.drop_unsaved();
         self.clear_desk();
         self.document = None;
+        self.unkept_since = None;
+        self.look_for_kept_work();
     }
 
     /// Lets go of everything that was worked out or is in hand; the document itself stays.
@@ -223,7 +232,7 @@ impl App {
             && document.history.is_unsaved()
             && !self.may_close
         {
-            self.keeping.keep_unsaved(document.plan(), document.path.as_deref());
+            self.keeping.keep_unsaved(document.work());
         } else {
             self.keeping.drop_unsaved();
         }

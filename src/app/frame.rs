@@ -1,10 +1,12 @@
 //! One frame of the window: what other threads did is taken in, everything is drawn, what changed is asked about.
 
+use super::action::Action;
 use super::asking::{Asking, Then};
 use super::canvas::Situation;
 use super::canvas::tool::Tool;
 use super::document::Document;
 use super::known::Known;
+use super::opening::ReadMesh;
 use super::{
     App, action, asking, bottom_strip, canvas, in_turn, job_card, missing, search, sheet_pages, shop_page, steps,
     theme, top_line, welcome,
@@ -12,10 +14,15 @@ use super::{
 use crate::study::bench::Setting;
 use crate::study::findings::Step;
 use std::sync::Arc;
-use std::time::Duration;
 
-/// How long a change rests before unsaved work is kept, seconds.
-const KEEP_AFTER_S: f64 = 2.0;
+/// What waits until the field that has the keys has been left, so that what stands in it counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum AfterField {
+    /// To save.
+    Do(Action),
+    /// To close the window.
+    Close,
+}
 
 impl App {
     /// Draws one frame.
@@ -34,7 +41,7 @@ impl App {
         self.lit = None;
         self.take_in();
         self.keep_up_with_line(&ctx);
-        self.closing(&ctx);
+        self.leave_the_field(&ctx);
         let dropped = ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()));
         if let Some(path) = dropped {
             self.open_or_ask(path);
@@ -71,6 +78,7 @@ impl App {
         asking::show(self, ui, &waker);
         search::show(self, ui);
         self.let_go_of_strokes(ui);
+        self.after_the_field(&ctx);
         self.keep_up_with_practice();
         self.look_into();
         self.open_block();
@@ -153,16 +161,14 @@ impl App {
         if let Some(opening) = &self.opening
             && let Some(outcome) = opening.collect()
         {
-            let path = opening.path.clone();
+            let (path, beside) = (opening.path.clone(), opening.beside);
             self.opening = None;
             match outcome {
-                Ok(document) => {
-                    self.keeping.remember(&path);
-                    self.take_up(document);
-                }
+                Ok(document) => self.read_mesh = Some(ReadMesh { document, path, beside }),
                 Err(words) => self.notices.trouble(words),
             }
         }
+        self.take_in_mesh();
         if let Some(proposed) = self.proposer.collect() {
             self.take_in_proposal(proposed);
         }
@@ -187,6 +193,20 @@ impl App {
         }
         if let Some(issued) = self.sheet.issued() {
             self.take_in_issue(issued);
+        }
+    }
+
+    /// Goes over to the job about a mesh that was read. What was changed meanwhile was not asked about yet.
+    fn take_in_mesh(&mut self) {
+        let Some(read) = self.read_mesh.as_ref().filter(|_| self.asking.is_none()) else { return };
+        let beside = read.beside;
+        // The job that was laid aside is the one that may be unsaved.
+        let aside = self.practice.is_some();
+        self.end_practice();
+        if self.document.as_ref().is_some_and(|d| d.history.is_unsaved() && (aside || d.version() != beside)) {
+            self.asking = Some(Asking::Unsaved(Then::TakeUpRead));
+        } else {
+            self.go_on(Then::TakeUpRead);
         }
     }
 
@@ -217,28 +237,6 @@ impl App {
         }
     }
 
-    /// Keeps unsaved work once it has rested a little.
-    fn keep(&mut self, ctx: &egui::Context) {
-        let Some(document) = self.document.as_ref().filter(|_| self.practice.is_none()) else { return };
-        if self.changed.0 != document.version() {
-            self.changed = (document.version(), self.now);
-        }
-        if self.kept == document.version() {
-            return;
-        }
-        let rested = self.now - self.changed.1;
-        if rested < KEEP_AFTER_S {
-            ctx.request_repaint_after(Duration::from_secs_f64(KEEP_AFTER_S - rested + 0.01));
-            return;
-        }
-        self.kept = document.version();
-        if document.history.is_unsaved() {
-            self.keeping.keep_unsaved(document.plan(), document.path.as_deref());
-        } else {
-            self.keeping.drop_unsaved();
-        }
-    }
-
     fn name_window(&mut self, ctx: &egui::Context) {
         let title = match &self.document {
             Some(d) if self.practice.is_some() => format!("Practice: {} – Mouldbench", d.title()),
@@ -254,18 +252,54 @@ impl App {
         }
     }
 
+    /// Takes the keys from the field that has them where the plan is to be saved or the window to be closed.
+    fn leave_the_field(&mut self, ctx: &egui::Context) {
+        if ctx.input(|i| i.viewport().close_requested()) {
+            self.after_field = Some(AfterField::Close);
+        } else if self.asking.is_none()
+            && self.search.is_none()
+            && let Some(action) = action::pressed_anywhere(ctx)
+        {
+            self.after_field = Some(AfterField::Do(action));
+        }
+        if self.after_field.is_some() {
+            ctx.memory_mut(|m| m.focused().map(|field| m.surrender_focus(field)));
+        }
+    }
+
+    /// Does what waited for the field to be left: by now what stood in it is in the plan or on the shop's page.
+    fn after_the_field(&mut self, ctx: &egui::Context) {
+        match self.after_field.take() {
+            Some(AfterField::Close) => self.closing(ctx),
+            Some(AfterField::Do(Action::Save)) if self.shop_page_open => self.write_shop_page(),
+            Some(AfterField::Do(_)) if self.shop_page_open => {}
+            Some(AfterField::Do(action)) if action.why_not(self).is_none() => self.perform(action),
+            _ => {}
+        }
+    }
+
     /// Holds the window open while unsaved work is asked about.
     fn closing(&mut self, ctx: &egui::Context) {
-        if !ctx.input(|i| i.viewport().close_requested()) {
+        if self.may_close {
             return;
         }
         // The job that was laid aside is the one that may be unsaved.
         self.end_practice();
-        let unsaved = self.document.as_ref().is_some_and(|d| d.history.is_unsaved());
-        if unsaved && !self.may_close {
-            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
-            self.asking = Some(Asking::Unsaved(Then::Quit));
-        }
+        let question = if self.document.as_ref().is_some_and(|d| d.history.is_unsaved()) {
+            Asking::Unsaved(Then::Quit)
+        } else if self.shop_page_is_unwritten() {
+            Asking::UnwrittenShop(Then::Quit)
+        } else {
+            return;
+        };
+        ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+        self.asking = Some(question);
+        ctx.request_repaint();
+    }
+
+    /// Forgets a mesh that was read: what is open stays.
+    pub(super) fn forget_read_mesh(&mut self) {
+        self.read_mesh = None;
     }
 
     /// What is still under way, in words; none once everything that is wanted is there. A test waits for that.

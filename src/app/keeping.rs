@@ -1,15 +1,20 @@
-//! What is kept in the user's data folder: unsaved work for the next start, recent files, and the chosen theme.
+//! What is kept in the user's data folder: unsaved work, recent files, and the chosen theme.
 //!
-//! Writing happens on a thread of its own. Nothing here is precious but the recovery file, and that is a copy.
+//! Writing happens on a thread of its own, which also holds the claim on this window's unsaved work (see
+//! [`kept_work`](super::kept_work)). What became of keeping unsaved work is told; recent files and theme are not precious.
 
-use crate::plan::{Plan, file};
+use super::kept_work::{self, Claim, Recovered, Work};
+use super::mailbox::Mailbox;
+use super::waker::Waker;
+use crate::mesh::io_words::said;
+use crate::plan::file;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
 
 /// Most recent files that are remembered.
 const MOST_RECENT: usize = 8;
-/// What the first line of a recovery file says before the path that the plan belonged to.
-const BELONGED: &str = "// belonged to: ";
+/// The folder of unsaved work in the data folder.
+const UNSAVED: &str = "unsaved";
 
 /// The data folder of this user, by the XDG base directory rules where they hold; none where no home is known.
 pub fn data_folder() -> Option<PathBuf> {
@@ -21,20 +26,19 @@ pub fn data_folder() -> Option<PathBuf> {
         .map(|p| p.join("mouldbench"))
 }
 
-/// Unsaved work found at the start.
-#[derive(Clone, Debug)]
-pub struct Recovered {
-    /// The plan.
-    pub plan: Plan,
-    /// Where it belonged.
-    pub path: Option<PathBuf>,
-    /// The recovery file.
-    pub file: PathBuf,
-}
+/// What became of keeping unsaved work: nothing, or why it was not kept, in words.
+pub type Kept = Result<(), String>;
 
 enum Order {
     Write(PathBuf, String),
-    Remove(PathBuf),
+    /// Keep this work in place of what was kept of this job before.
+    Keep(Box<Work>),
+    /// This job's work was saved, or given up expressly.
+    Drop,
+    /// From now on this claim is that of this window's job.
+    Own(Claim),
+    /// Work without a window that was thrown away.
+    ThrowAway(Claim),
     /// Answered once everything before it is done.
     Flush(mpsc::Sender<()>),
 }
@@ -43,7 +47,9 @@ enum Order {
 #[derive(Debug)]
 pub struct Keeping {
     folder: Option<PathBuf>,
-    orders: mpsc::Sender<Order>,
+    orders: Option<mpsc::Sender<Order>>,
+    writer: Option<std::thread::JoinHandle<()>>,
+    kept: Mailbox<Kept>,
     /// Files last opened or saved, newest first.
     pub recent: Vec<PathBuf>,
 }
@@ -54,38 +60,30 @@ impl Keeping {
         self.folder.as_deref()
     }
 
-    /// Opens the folder; with none, nothing is kept.
-    pub fn new(folder: Option<PathBuf>) -> Keeping {
+    /// Opens the folder; with none, nothing is kept. `waker` wakes the window once something was kept, or was not.
+    pub fn new(folder: Option<PathBuf>, waker: Waker) -> Keeping {
         let (orders, inbox) = mpsc::channel();
-        let writer = std::thread::Builder::new().name("keeping".into()).spawn(move || {
-            for order in inbox {
-                // What cannot be kept is no reason to disturb the work: the plan itself is still in the window.
-                match order {
-                    Order::Write(path, text) => {
-                        let _ = path.parent().map(std::fs::create_dir_all);
-                        let _ = crate::files::output::write_whole(&path, text.as_bytes());
-                    }
-                    Order::Remove(path) => {
-                        let _ = std::fs::remove_file(path);
-                    }
-                    Order::Flush(done) => {
-                        let _ = done.send(());
-                    }
-                }
-            }
-        });
-        let folder = folder.filter(|_| writer.is_ok());
+        let kept = Mailbox::default();
+        let (told, unsaved) = (kept.clone(), folder.as_ref().map(|f| f.join(UNSAVED)).unwrap_or_default());
+        let work = move || carry_out(&inbox, &unsaved, &told, &waker);
+        let writer = std::thread::Builder::new().name("keeping".into()).spawn(work).ok();
+        let folder = folder.filter(|_| writer.is_some());
         let recent = folder
             .as_ref()
             .and_then(|f| std::fs::read_to_string(f.join("recent.txt")).ok())
             .map(|text| text.lines().take(MOST_RECENT).map(PathBuf::from).collect())
             .unwrap_or_default();
-        Keeping { folder, orders, recent }
+        if let Some(folder) = &folder {
+            take_over_older(folder);
+        }
+        Keeping { folder, orders: Some(orders), writer, kept, recent }
     }
 
     fn order(&self, order: Order) {
         // The thread only ends with this struct.
-        let _ = self.orders.send(order);
+        if let (Some(orders), true) = (&self.orders, self.folder.is_some()) {
+            let _ = orders.send(order);
+        }
     }
 
     /// Waits until everything ordered so far is on disk.
@@ -107,52 +105,39 @@ impl Keeping {
         }
     }
 
-    fn own_recovery(&self) -> Option<PathBuf> {
-        self.folder.as_ref().map(|f| f.join(format!("unsaved-{}.ron", std::process::id())))
+    /// Keeps unsaved work in place of what was kept of this job before.
+    pub fn keep_unsaved(&self, work: Work) {
+        self.order(Order::Keep(Box::new(work)));
     }
 
-    /// Keeps unsaved work.
-    pub fn keep_unsaved(&self, plan: &Plan, path: Option<&Path>) {
-        if let Some(own) = self.own_recovery() {
-            let belonged = path.map(|p| format!("{BELONGED}{}\n", p.display())).unwrap_or_default();
-            self.order(Order::Write(own, belonged + &file::to_text(plan)));
-        }
+    /// What became of keeping unsaved work since this was asked last.
+    pub fn outcome(&self) -> Option<Kept> {
+        self.kept.take()
     }
 
-    /// Drops the kept unsaved work: it was saved, or given up.
+    /// Drops the kept unsaved work of this job: it was saved, or given up.
     pub fn drop_unsaved(&self) {
-        if let Some(own) = self.own_recovery() {
-            self.order(Order::Remove(own));
-        }
+        self.order(Order::Drop);
     }
 
-    /// Removes a recovery file that was taken over or given up.
-    pub fn remove(&self, file: &Path) {
-        self.order(Order::Remove(file.to_path_buf()));
+    /// Unsaved work that no window works on, newest first.
+    pub fn without_window(&self) -> Vec<Recovered> {
+        self.folder.as_ref().map(|f| kept_work::without_window(&f.join(UNSAVED))).unwrap_or_default()
     }
 
-    /// Unsaved work of earlier runs that are no longer there, newest first.
-    pub fn unsaved_of_earlier_runs(&self) -> Vec<Recovered> {
-        let Some(entries) = self.folder.as_ref().and_then(|f| std::fs::read_dir(f).ok()) else { return Vec::new() };
-        let mut found: Vec<(std::time::SystemTime, Recovered)> = entries
-            .flatten()
-            .filter_map(|entry| {
-                let name = entry.file_name().to_string_lossy().into_owned();
-                let id: u32 = name.strip_prefix("unsaved-")?.strip_suffix(".ron")?.parse().ok()?;
-                let runs = id == std::process::id() || Path::new("/proc").join(id.to_string()).exists();
-                if runs {
-                    return None;
-                }
-                let text = std::fs::read_to_string(entry.path()).ok()?;
-                let first = text.lines().next().unwrap_or_default();
-                let path = first.strip_prefix(BELONGED).map(PathBuf::from);
-                let plan = file::from_text(&text, &entry.path()).ok()?;
-                let changed = entry.metadata().and_then(|m| m.modified()).unwrap_or(std::time::UNIX_EPOCH);
-                Some((changed, Recovered { plan, path, file: entry.path() }))
-            })
-            .collect();
-        found.sort_by_key(|f| std::cmp::Reverse(f.0));
-        found.into_iter().map(|f| f.1).collect()
+    /// Claims kept work as it is on disk now; none where another window has it, or where it is gone.
+    pub fn claim(&self, one: &Recovered) -> Option<(Claim, Recovered)> {
+        one.claim(&self.folder.as_ref()?.join(UNSAVED))
+    }
+
+    /// Makes claimed work this window's own: its copy is the one that is kept from now on.
+    pub fn own(&self, claim: Claim) {
+        self.order(Order::Own(claim));
+    }
+
+    /// Throws claimed work away.
+    pub fn throw_away(&self, claim: Claim) {
+        self.order(Order::ThrowAway(claim));
     }
 
     /// Remembers whether the dark theme was chosen.
@@ -166,5 +151,56 @@ impl Keeping {
     pub fn was_dark(&self) -> bool {
         let chosen = self.folder.as_ref().and_then(|f| std::fs::read_to_string(f.join("theme.txt")).ok());
         chosen.is_some_and(|t| t.trim() == "dark")
+    }
+}
+
+impl Drop for Keeping {
+    fn drop(&mut self) {
+        // What was ordered is done, and the claim is let go of, before the window is gone.
+        self.orders = None;
+        if let Some(writer) = self.writer.take() {
+            let _ = writer.join();
+        }
+    }
+}
+
+fn carry_out(inbox: &mpsc::Receiver<Order>, unsaved: &Path, told: &Mailbox<Kept>, waker: &Waker) {
+    let mut own: Option<Claim> = None;
+    for order in inbox {
+        match order {
+            // Neither recent files nor the theme are a reason to disturb the work.
+            Order::Write(path, text) => {
+                let _ = path.parent().map(std::fs::create_dir_all);
+                let _ = file::write_whole(&path, text.as_bytes());
+            }
+            Order::Keep(work) => {
+                let claimed = own.take().map_or_else(|| Claim::new(unsaved), Ok);
+                let kept = claimed.and_then(|claim| own.insert(claim).write(&work));
+                told.put(kept.map_err(|e| said(&e)));
+                waker.wake();
+            }
+            Order::Drop => {
+                if let Some(claim) = own.take() {
+                    claim.remove();
+                }
+            }
+            Order::Own(claim) => own = Some(claim),
+            Order::ThrowAway(claim) => claim.remove(),
+            Order::Flush(done) => {
+                let _ = done.send(());
+            }
+        }
+    }
+}
+
+/// Takes over work that an older program kept beside the other files, named after its process.
+fn take_over_older(folder: &Path) {
+    let Ok(entries) = std::fs::read_dir(folder) else { return };
+    for entry in entries.flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if entry.path().is_file() && name.starts_with("unsaved-") && name.ends_with(".ron") {
+            let _ = std::fs::create_dir_all(folder.join(UNSAVED));
+            let _ = std::fs::rename(entry.path(), folder.join(UNSAVED).join(name));
+        }
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! - [`App`] holds everything and draws itself into any `egui::Ui` (`frame`), so that tests drive it without a display
 //! - [`window`] opens the real one; [`document`] is the open job, `files` opens and saves, [`keeping`] is what
-//!   is kept between runs
+//!   is kept between runs, [`kept_work`] unsaved work, [`kept_desk`] when it is kept and how it is offered
 //! - [`job_card`], [`steps`], [`canvas`], [`top_line`], [`bottom_strip`] are its parts, [`welcome`] its first page
 //! - [`action`] lists everything that can be done by name, `perform` does it; [`edits`] are the changes that more than one place makes
 //! - [`practice`] hides what is computed until the apprentice has poured
@@ -28,6 +28,8 @@ pub mod held;
 pub mod in_turn;
 pub mod job_card;
 pub mod keeping;
+pub mod kept_desk;
+pub mod kept_work;
 pub mod knife_view;
 pub mod known;
 pub mod line_drag;
@@ -64,7 +66,7 @@ use crate::sheet::page::Paper;
 use crate::shop::Shop;
 use crate::study::bench::Bench;
 use crate::study::findings::Step;
-use asking::Asking;
+use asking::{Asking, Then};
 use bottom_strip::Level;
 use canvas::Canvas;
 use canvas::sight::Colouring;
@@ -74,16 +76,18 @@ use document::Document;
 use exact::TypedPlace;
 use fault::FaultLook;
 use filler::{FillTimes, Filler};
+use frame::AfterField;
 use glam::{DVec3, Vec3};
 use hang_desk::HangDesk;
-use keeping::{Keeping, Recovered};
+use keeping::Keeping;
+use kept_work::Recovered;
 use knife_view::KnifeViewer;
 use known::Known;
 use line_drag::{Dragger, LineDrag};
 use missing::Missing;
 use notices::Notices;
 use opened::Opener;
-use opening::Opening;
+use opening::{Opening, ReadMesh};
 use propose::Proposer;
 use runners::Runners;
 use search::Search;
@@ -139,6 +143,8 @@ pub struct App {
     shop: Arc<Shop>,
     bench: Arc<Bench>,
     opening: Option<Opening>,
+    /// A mesh that was read and waits until what is open may go.
+    read_mesh: Option<ReadMesh>,
     worker: Worker,
     proposer: Proposer,
     filler: Filler,
@@ -160,6 +166,10 @@ pub struct App {
     /// True while that page is what is shown.
     shop_page_open: bool,
     shop_writer: ShopWriter,
+    /// True where unwritten figures of the shop may go when the window is closed.
+    shop_given_up: bool,
+    /// What waits for the shop's file to be written.
+    after_shop: Option<Then>,
     shop_file: Option<PathBuf>,
     hand_over: HandOver,
     practice: Option<practice::Practice>,
@@ -194,6 +204,13 @@ pub struct App {
     /// The version that was last kept as unsaved work, and when the present one came about.
     kept: u64,
     changed: (u64, f64),
+    /// When the oldest change was made that is not kept.
+    unkept_since: Option<f64>,
+    /// Why unsaved work could not be kept when that was tried last, and when it is tried again.
+    keep_trouble: Option<String>,
+    keep_again_at: Option<f64>,
+    /// What is done at the end of the frame, once the field that had the keys has been left.
+    after_field: Option<AfterField>,
     title: String,
     may_close: bool,
 }
@@ -204,7 +221,7 @@ impl App {
         let waker = Waker::default();
         let shop = Arc::new(setup.shop.clone());
         let bench = Arc::new(Bench::new(setup.shop, demo::bundled()));
-        let keeping = Keeping::new(setup.data_folder);
+        let keeping = Keeping::new(setup.data_folder, waker.clone());
         let mut app = App {
             worker: Worker::new(bench.clone(), waker.clone()),
             proposer: Proposer::new(bench.clone(), waker.clone()),
@@ -224,11 +241,14 @@ impl App {
             shop_page: None,
             shop_page_open: false,
             shop_writer: ShopWriter::new(waker.clone()),
+            shop_given_up: false,
+            after_shop: None,
             shop_file: setup.shop_file,
             hand_over: setup.hand_over,
             practice: None,
-            recovered: keeping.unsaved_of_earlier_runs(),
+            recovered: Vec::new(),
             opening: None,
+            read_mesh: None,
             document: None,
             known: Arc::default(),
             missing: Missing::default(),
@@ -254,6 +274,10 @@ impl App {
             asked: 0,
             kept: 0,
             changed: (0, 0.0),
+            unkept_since: None,
+            keep_trouble: None,
+            keep_again_at: None,
+            after_field: None,
             title: String::new(),
             may_close: false,
             keeping,
@@ -264,8 +288,9 @@ impl App {
         if let Some(trouble) = setup.shop_trouble {
             app.notices.trouble(trouble);
         }
-        if let Some(file) = setup.file {
-            app.open_file(&file);
+        match setup.file {
+            Some(file) => app.open_file(&file),
+            None => app.look_for_kept_work(),
         }
         app
     }
@@ -333,11 +358,6 @@ impl App {
     /// Files used last.
     pub fn recent(&self) -> &[PathBuf] {
         &self.keeping.recent
-    }
-
-    /// Unsaved work of earlier runs.
-    pub fn recovered(&self) -> &[Recovered] {
-        &self.recovered
     }
 
     /// The insert that the next click puts.

@@ -64,6 +64,11 @@ impl Notices {
         self.trouble(text);
     }
 
+    /// Takes a message away that holds no longer.
+    pub fn withdraw(&mut self, text: &str) {
+        self.list.retain(|n| n.text != text);
+    }
+
     /// The messages that stand.
     pub fn list(&self) -> &[Notice] {
         &self.list

@@ -8,19 +8,32 @@ use crate::study::bench::Bench;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+/// A job about a mesh that was read, before it takes the place of what is open.
+#[derive(Debug)]
+pub struct ReadMesh {
+    /// The job.
+    pub document: Document,
+    /// The mesh's file.
+    pub path: PathBuf,
+    /// As [`Opening::beside`].
+    pub beside: u64,
+}
+
 /// A mesh on its way.
 #[derive(Debug)]
 pub struct Opening {
     /// Its file.
     pub path: PathBuf,
+    /// The version of the job that was open when it was asked for: what was changed since was not asked about.
+    pub beside: u64,
     done: Mailbox<Result<Document, String>>,
 }
 
 impl Opening {
-    /// Starts to read `path`; the unit is guessed from the size.
-    pub fn start(bench: Arc<Bench>, path: &Path, waker: Waker) -> Opening {
+    /// Starts to read `path`; the unit is guessed from the size. `beside` is the version of the open job.
+    pub fn start(bench: Arc<Bench>, path: &Path, beside: u64, waker: Waker) -> Opening {
         let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-        let opening = Opening { path: path.clone(), done: Mailbox::default() };
+        let opening = Opening { path: path.clone(), beside, done: Mailbox::default() };
         let done = opening.done.clone();
         let refused = opening.done.clone();
         let work = move || {

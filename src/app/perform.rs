@@ -20,9 +20,7 @@ impl App {
             Action::EndPractice => self.end_practice(),
             Action::Open => self.asking = Some(Asking::file(Purpose::Open, None, None)),
             Action::Save => match self.document.as_ref().and_then(|d| d.path.clone()) {
-                Some(path) => {
-                    self.save_to(&path);
-                }
+                Some(path) => self.save_or_ask(&path, None),
                 None => self.ask_where_to_save(None),
             },
             Action::SaveAs => self.ask_where_to_save(None),

@@ -2,6 +2,7 @@
 //! shop's own file.
 
 use super::App;
+use super::asking::Then;
 use super::theme::{look, strong};
 use super::typed::{self, Look, Number};
 use crate::shop::desk::{Desk, has_rows, numbers};
@@ -42,6 +43,36 @@ impl App {
     /// True while the page is shown.
     pub fn is_at_shop_page(&self) -> bool {
         self.shop_page_open
+    }
+
+    /// True where figures were changed on the page and not written.
+    pub fn shop_page_is_unwritten(&self) -> bool {
+        self.shop_page.as_ref().is_some_and(|page| *page.desk.draft() != *self.shop())
+    }
+
+    /// Writes what was changed on the page, where anything was.
+    pub(super) fn write_shop_page(&mut self) {
+        if let Some(page) = self.shop_page.as_ref().filter(|_| self.shop_page_is_unwritten()) {
+            let draft = page.desk.draft().clone();
+            self.write_shop(draft, false);
+        }
+    }
+
+    /// Writes what was changed on the page, then goes on; where that can't be done at once, the page is shown and nothing
+    /// goes on.
+    pub(super) fn write_shop_then(&mut self, then: Then) {
+        self.write_shop_page();
+        if self.shop_writer.is_busy() {
+            self.after_shop = Some(then);
+        } else {
+            self.open_shop_page();
+        }
+    }
+
+    /// Lets go of what was changed on the page, then goes on.
+    pub(super) fn give_up_shop(&mut self, then: Then) {
+        self.shop_given_up = true;
+        self.go_on(then);
     }
 
     pub(super) fn shop_page_written(&mut self) {

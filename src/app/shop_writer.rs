@@ -121,11 +121,19 @@ impl App {
 
     pub(super) fn take_in_shop_file(&mut self) {
         let Some((wrote, shop)) = self.shop_writer.collect() else { return };
+        let then = self.after_shop.take();
+        if then.is_some() && !matches!(wrote, Wrote::Done(_)) {
+            // What stands in the way is told there.
+            self.open_shop_page();
+        }
         match wrote {
             Wrote::Done(path) => {
                 self.notices.done(format!("The shop's file written: {}", path.display()));
                 self.use_shop(shop);
                 self.shop_page_written();
+                if let Some(then) = then {
+                    self.go_on(then);
+                }
             }
             Wrote::Ask(words) => self.shop_page_asks(words),
             Wrote::Failed(words) => self.notices.trouble(words),

@@ -40,6 +40,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
                     let quiet = look(ui).quiet;
                     let words = match (unsaved, on_disk) {
                         _ if app.practice().is_some() => "practice, not kept",
+                        (true, _) if app.cannot_keep() => "● not saved, and no copy can be kept",
                         (true, _) => "● not saved",
                         (false, true) => "✔ saved",
                         (false, false) if bundled => "demo, as bundled",

@@ -5,6 +5,7 @@ use crate::app::action::Action;
 use crate::app::asking::Then;
 use crate::app::demo;
 use crate::app::theme::{look, strong};
+use crate::app::{kept_desk, kept_work};
 use crate::study::practice::exercises::EXERCISES;
 use egui::{RichText, Ui};
 
@@ -78,22 +79,14 @@ pub fn show(app: &mut App, ui: &mut Ui) {
 }
 
 fn recovered(app: &mut App, ui: &mut Ui) {
-    let found = app.recovered().to_vec();
-    if found.is_empty() {
+    if app.kept_work().is_empty() {
         return;
     }
     ui.label(strong("Unsaved work from last time"));
-    for (i, one) in found.iter().enumerate() {
-        ui.horizontal(|ui| {
-            let name = if one.plan.name.is_empty() { "Unnamed job" } else { &one.plan.name };
-            ui.label(name);
-            if ui.button("Take it up again").on_hover_text("Opens it; save it to keep it").clicked() {
-                app.take_up_recovered(i);
-            }
-            if ui.button("Throw it away").clicked() {
-                app.throw_away_recovered(i);
-            }
-        });
+    kept_desk::show(app, ui, |_| true);
+    if app.kept_work().len() > kept_work::MOST / 2 {
+        let words = format!("The newest {} are kept, each until it is saved or thrown away.", kept_work::MOST);
+        ui.label(RichText::new(words).color(look(ui).quiet));
     }
     ui.add_space(12.0);
 }

@@ -6,6 +6,7 @@ use super::{guard, of_file, refused, say};
 use crate::files::output::{Kind, write_whole};
 use crate::mesh::io_words::said;
 use crate::plan::file;
+use crate::plan::stamp::Stamp;
 use crate::sheet::changes;
 use crate::sheet::job::SheetJob;
 use crate::sheet::page::Paper;
@@ -13,6 +14,7 @@ use crate::sheet::{make_pdf, make_templates};
 use crate::solve::run::Run;
 
 pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
+    let stamp = Stamp::of(&arguments.plan);
     // Before anything is computed, so that nobody waits for a refusal.
     let plan = file::read(&arguments.plan).map_err(|e| e.to_string())?;
     let guard = guard(&arguments.plan, &plan, arguments.shop.as_deref(), arguments.replace);
@@ -65,6 +67,13 @@ pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
     }
     if arguments.issue.is_some() {
         // Last, so that a sheet that could not be written counts as no issue.
+        if !stamp.still_holds(&arguments.plan) {
+            return Err(format!(
+                "The plan was changed while its sheet was made, so nothing was issued and the plan is left as it is. Do not use \
+                 that sheet; run the command again: {}",
+                arguments.plan.display()
+            ));
+        }
         file::save(&plan, &arguments.plan).map_err(|e| e.to_string())?;
         say(format!("Issued as revision {} of {}: {}", plan.revision, plan.revision_date, arguments.plan.display()));
     }

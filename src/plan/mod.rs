@@ -21,6 +21,7 @@ pub mod parting;
 pub mod parts;
 pub mod second_shot;
 pub mod set;
+pub mod stamp;
 
 pub use casting::{Along, BlockPlan, CastEntry, Diary, Dimension, Held, MaterialsUsed, Quantity};
 pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent, usual_land_mm};

@@ -30,6 +30,11 @@ impl Bench {
     pub fn at(size: Vec2, folder: tempfile::TempDir, file: Option<PathBuf>, pixels_per_point: f32) -> Bench {
         let (data, shop) = (folder.path().join("data"), folder.path().join("config/shop.ron"));
         let setup = Setup { file, data_folder: Some(data), shop_file: Some(shop), hand_over: see, ..Setup::default() };
+        Bench::of(size, folder, setup, pixels_per_point)
+    }
+
+    /// A window that starts with `setup`; `folder` is only kept while it is there.
+    pub fn of(size: Vec2, folder: tempfile::TempDir, setup: Setup, pixels_per_point: f32) -> Bench {
         let harness = Harness::builder()
             .with_size(size)
             .with_pixels_per_point(pixels_per_point)

@@ -197,30 +197,6 @@ fn closing_with_unsaved_work_asks_and_without_does_not() {
 }
 
 #[test]
-fn unsaved_work_is_offered_at_the_next_start() {
-    let mut bench = Bench::with_ring();
-    bench.go_to("Casting");
-    bench.type_into("Good casts wanted", "99");
-    bench.rest(3.0);
-    let plan = bench.app().plan().expect("a plan").clone();
-    // The run ends without a word. Its number is made one that no process has.
-    let data = bench.folder.path().join("data");
-    let own = data.join(format!("unsaved-{}.ron", std::process::id()));
-    let begun = std::time::Instant::now();
-    while !own.exists() && begun.elapsed().as_secs() < 5 {
-        std::thread::sleep(std::time::Duration::from_millis(10));
-    }
-    std::fs::rename(&own, data.join("unsaved-4294967295.ron")).expect("kept work");
-    let Bench { harness, folder } = bench;
-    drop(harness);
-    let mut next = Bench::at(vec2(1280.0, 800.0), folder, None, 1.0);
-    assert!(next.has("Unsaved work from last time"));
-    next.click("Take it up again");
-    assert_eq!(next.app().plan(), Some(&plan));
-    assert!(next.says("● not saved"));
-}
-
-#[test]
 fn a_missing_mesh_is_not_replaced_by_one_of_the_same_name_that_is_carried_along() {
     let mut bench = Bench::new(vec2(1280.0, 800.0));
     // The user's own cap, gone by now; the demo has another of that name.

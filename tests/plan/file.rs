@@ -2,6 +2,7 @@
 
 use super::any_plan::any_plan;
 use mouldbench::plan::file::{self, PlanFileError};
+use mouldbench::plan::stamp::Stamp;
 use mouldbench::plan::{Part, Plan, Vent};
 use proptest::prelude::*;
 use std::path::Path;
@@ -68,6 +69,57 @@ fn a_newer_version_is_refused_by_name() {
     match file::from_text(&text, Path::new("p.ron")) {
         Err(PlanFileError::Newer { found: 7, known, .. }) => assert_eq!(known, file::VERSION),
         other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn the_next_version_is_refused_even_where_it_looks_the_same() {
+    let next = file::to_text(&small_plan()).replace("version: 1", &format!("version: {}", file::VERSION + 1));
+    assert!(matches!(file::from_text(&next, Path::new("p.ron")), Err(PlanFileError::Newer { .. })), "{next}");
+}
+
+/// Another name of the same file shows whether it was written into: POSIX, rename(2) replaces the name and leaves the old file
+/// to whoever has it, open(2) with O_TRUNC empties the file itself.
+#[cfg(unix)]
+#[test]
+fn a_plan_is_never_written_straight_over_the_old_file() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let (path, other) = (dir.path().join("probe.ron"), dir.path().join("other name"));
+    file::save(&small_plan(), &path).expect("saved");
+    std::fs::hard_link(&path, &other).expect("a second name");
+    let renamed = Plan { name: "Another".into(), ..small_plan() };
+    file::save(&renamed, &path).expect("saved");
+    assert_eq!(file::read(&path).expect("read"), renamed);
+    assert_eq!(file::read(&other).expect("the old file whole"), small_plan());
+}
+
+#[test]
+fn a_stamp_tells_content_and_no_time() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let path = dir.path().join("probe.ron");
+    let absent = Stamp::of(&path);
+    assert_eq!(absent, Stamp::Absent);
+    // FIPS 180-2, appendix B.1: the digest of "abc".
+    std::fs::write(&path, "abc").expect("written");
+    let abc = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+    let stamp = Stamp::of(&path);
+    assert_eq!((stamp.to_hex().as_deref(), Stamp::from_hex(abc)), (Some(abc), stamp));
+    assert!(stamp.still_holds(&path) && !absent.still_holds(&path));
+    // Another content with the very same time is seen; the same content with another time is nothing.
+    let time = std::fs::metadata(&path).and_then(|m| m.modified()).expect("a time");
+    std::fs::write(&path, "abd").expect("written");
+    let set = |to| std::fs::File::options().write(true).open(&path).and_then(|f| f.set_modified(to)).expect("a time");
+    set(time);
+    assert!(!stamp.still_holds(&path));
+    std::fs::write(&path, "abc").expect("written");
+    set(time + std::time::Duration::from_secs(60));
+    assert!(stamp.still_holds(&path));
+    std::fs::remove_file(&path).expect("removed");
+    assert!(stamp.still_holds(&path), "a file that is gone is lost to nobody by a save");
+    std::fs::create_dir(&path).expect("a folder in its place");
+    assert!(!stamp.still_holds(&path) && !Stamp::of(&path).still_holds(&path));
+    for broken in ["", "ba78", &abc.replace('b', "ä")[..], &format!("+{}", &abc[1..])] {
+        assert_eq!(Stamp::from_hex(broken), Stamp::Unknown, "{broken}");
     }
 }
 

@@ -76,6 +76,22 @@ fn undoing_to_the_saved_state_clears_the_mark() {
     assert!(h.is_unsaved());
 }
 
+#[test]
+fn the_history_is_bounded_and_the_oldest_falls_away() {
+    let mut h = History::new(named("0"));
+    for i in 1..=620 {
+        h.edit("rename job", |p| p.name = i.to_string());
+    }
+    let mut undone = 0;
+    while h.undo() {
+        undone += 1;
+    }
+    assert_eq!((undone, h.plan().name.as_str()), (500, "120"));
+    assert!(h.is_unsaved(), "the saved plan is not among what is left");
+    while h.redo() {}
+    assert_eq!(h.plan().name, "620");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 

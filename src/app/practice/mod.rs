@@ -165,7 +165,7 @@ impl App {
         if let Some(open) = &self.document
             && open.history.is_unsaved()
         {
-            self.keeping.keep_unsaved(open.plan(), open.path.as_deref());
+            self.keeping.keep_unsaved(open.work());
         }
         let aside = self.document.take().map(|d| (d, self.step));
         self.clear_desk();
@@ -182,7 +182,8 @@ impl App {
         self.document = None;
         if let Some((document, step)) = practice.aside.take() {
             let document = document.counted_from(self.asked + 1);
-            self.kept = document.version();
+            // Its copy is seen to anew: it may have been impossible to keep one.
+            self.kept = 0;
             self.document = Some(document);
             self.step = step;
         }
