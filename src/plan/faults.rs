@@ -194,6 +194,9 @@ impl Look<'_> {
             let way = top.then("issues").item(i);
             self.count(way.then("revision"), issue.revision, "the revision of an issue");
             self.at_most(&way.then("decisions"), issue.decisions.len(), super::issue::MOST_DECISIONS);
+            let drawn = issue.draws_mm3.unwrap_or(0.0);
+            let range = [0.0, super::issue::MOST_DRAWN_MM3];
+            self.number(way.then("draws_mm3"), drawn, range, "what the let-up draws", " mm³");
         }
     }
 
