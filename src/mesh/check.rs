@@ -3,6 +3,7 @@
 mod contact;
 mod crossing;
 mod nesting;
+mod pieces;
 
 pub(super) use nesting::containers;
 

@@ -1,7 +1,7 @@
 //! Values that no plan may hold, whoever wrote it: not finite, beyond every bench, of no length, or naming a part that is
 //! not there. Every number of a plan has its range here, so that nothing after the reader meets one that it was not made for.
 
-use super::{Gate, InsertKind, MasterCore, Plan, Pose, Scale, Spot};
+use super::{Bodies, Gate, InsertKind, MasterCore, Plan, Pose, Scale, Spot};
 use crate::files::place::Way;
 use crate::mesh::read_stl::FARTHEST_MM;
 use crate::shop::ranges::{self, DENSEST_G_CM3, figure, inside};
@@ -170,6 +170,12 @@ impl Look<'_> {
             self.scale(&way, part.scale, &part.name);
             self.pose(way.then("pose"), &part.pose, &part.name);
             self.count(way.then("wanted"), part.wanted.unwrap_or(0), "the number wanted");
+            if let Bodies::One(at) = part.bodies {
+                let what = format!("the body that {} is", part.name);
+                for (field, corner) in [("centroid", at.centroid), ("low", at.low), ("high", at.high)] {
+                    self.point(way.then("bodies").then(field), corner, &what);
+                }
+            }
         }
         self.hang(&top.then("hang"));
         self.parting(&top.then("parting"));
