@@ -5,10 +5,11 @@ use super::mailbox::Mailbox;
 use super::waker::Waker;
 use crate::plan::Plan;
 use crate::solve::run::Run;
-use crate::study::bench::{Bench, Facts};
+use crate::study::bench::Bench;
 use crate::study::cut::half_files;
 use crate::study::release::piece_files;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// What became of writing, in words.
 type Outcome = Result<String, String>;
@@ -69,11 +70,23 @@ impl Drop for StlWriter {
     }
 }
 
-fn pieces(facts: &Facts, folder: &Path) -> Outcome {
-    let release = facts.release.as_ref().ok_or("The loose pieces are not made yet; wait until the work is done")?;
-    let frames = &facts.setting.frames;
-    let (written, failed) =
-        piece_files::write(folder, &release.pieces, &frames.box_from_work).map_err(|e| e.to_string())?;
+/// Where a job stands: the bench that makes its solids, the plan, and the folder that meshes are named from.
+struct Job {
+    bench: Arc<Bench>,
+    plan: Arc<Plan>,
+    beside: Option<PathBuf>,
+}
+
+fn pieces(job: &Job, folder: &Path, run: &Run) -> Outcome {
+    let (bench, plan) = (&job.bench, &job.plan);
+    bench.set_folder(job.beside.as_deref());
+    let said = |e: crate::study::bench::StudyError| format!("The loose pieces could not be made: {e}");
+    let setting = bench.setting(plan).map_err(said)?;
+    let body = bench.body(plan, &setting, run).map_err(said)?;
+    let release = bench.release(plan, &setting, &body, run).map_err(said)?;
+    let fitted = bench.loose_pieces(plan, &setting, &body, run).map_err(said)?;
+    let (written, failed) = piece_files::write(folder, &release.pieces, &fitted, &setting.frames.box_from_work)
+        .map_err(|e| e.to_string())?;
     if !failed.is_empty() {
         return Err(failed.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
     }
@@ -83,8 +96,9 @@ fn pieces(facts: &Facts, folder: &Path) -> Outcome {
     })
 }
 
-fn halves(bench: &Bench, plan: &Plan, beside: Option<&Path>, folder: &Path, run: &Run) -> Outcome {
-    bench.set_folder(beside);
+fn halves(job: &Job, folder: &Path, run: &Run) -> Outcome {
+    let (bench, plan) = (&job.bench, &job.plan);
+    bench.set_folder(job.beside.as_deref());
     let said = |e: crate::study::bench::StudyError| format!("The halves could not be made: {e}");
     let setting = bench.setting(plan).map_err(said)?;
     let body = bench.body(plan, &setting, run).map_err(said)?;
@@ -94,18 +108,22 @@ fn halves(bench: &Bench, plan: &Plan, beside: Option<&Path>, folder: &Path, run:
 }
 
 impl App {
+    fn job(&self) -> Option<Job> {
+        let document = self.document.as_ref()?;
+        Some(Job { bench: self.bench.clone(), plan: document.shared(), beside: document.folder() })
+    }
+
     /// Writes every loose piece to a folder.
     pub fn write_pieces_to(&mut self, folder: PathBuf) {
-        if let Some(facts) = self.known.facts.clone() {
-            self.solids.write("Writing loose pieces", move |_| pieces(&facts, &folder));
+        if let Some(job) = self.job() {
+            self.solids.write("Writing loose pieces", move |run| pieces(&job, &folder, run));
         }
     }
 
     /// Writes both halves of the cut block to a folder.
     pub fn write_halves_to(&mut self, folder: PathBuf) {
-        if let Some(document) = &self.document {
-            let (bench, plan, beside) = (self.bench.clone(), document.shared(), document.folder());
-            self.solids.write("Writing both halves", move |run| halves(&bench, &plan, beside.as_deref(), &folder, run));
+        if let Some(job) = self.job() {
+            self.solids.write("Writing both halves", move |run| halves(&job, &folder, run));
         }
     }
 

@@ -21,7 +21,8 @@ pub fn run(arguments: &PiecesArguments) -> Result<u8, String> {
     let setting = bench.setting(&plan).map_err(said)?;
     let body = bench.body(&plan, &setting, &run).map_err(said)?;
     let release = bench.release(&plan, &setting, &body, &run).map_err(said)?;
-    let (written, failed) = piece_files::write(&arguments.out, &release.pieces, &setting.frames.box_from_work)
+    let fitted = bench.loose_pieces(&plan, &setting, &body, &run).map_err(said)?;
+    let (written, failed) = piece_files::write(&arguments.out, &release.pieces, &fitted, &setting.frames.box_from_work)
         .map_err(|e| e.to_string())?;
     for one in &written {
         let (path, volume) = (one.path.display(), one.volume_mm3 / 1000.0);
