@@ -5,6 +5,7 @@
 //!
 //! | room | what it holds |
 //! |---|---|
+//! | [`files`] | reading plain files, writing them whole and over nothing that was not meant |
 //! | [`mesh`] | triangles: reading, welding, topology, rays, nearest, measures, refinement, union and difference |
 //! | [`solve`] | general methods: join tree, minimum cut, shortest path, marching, outlines |
 //! | [`shop`] | what the shop has and allows |
@@ -19,6 +20,7 @@
 #[cfg(feature = "window")]
 pub mod app;
 pub mod command;
+pub mod files;
 pub mod mesh;
 pub mod plan;
 pub mod sheet;

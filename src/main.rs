@@ -1,6 +1,7 @@
 //! The `mouldbench` program.
 
 use mouldbench::command::{Asked, run};
+use std::io::Write;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
@@ -15,7 +16,7 @@ fn open_window(file: Option<std::path::PathBuf>, shop: Option<std::path::PathBuf
     match mouldbench::app::run(file, shop) {
         Ok(()) => ExitCode::SUCCESS,
         Err(e) => {
-            eprintln!("mouldbench: {e}");
+            complain(&e.to_string());
             ExitCode::from(2)
         }
     }
@@ -23,6 +24,11 @@ fn open_window(file: Option<std::path::PathBuf>, shop: Option<std::path::PathBuf
 
 #[cfg(not(feature = "window"))]
 fn open_window(_file: Option<std::path::PathBuf>, _shop: Option<std::path::PathBuf>) -> ExitCode {
-    eprintln!("mouldbench: this build has no window. See `mouldbench --help` for what it does without one.");
+    complain("this build has no window. See `mouldbench --help` for what it does without one.");
     ExitCode::from(2)
+}
+
+fn complain(words: &str) {
+    // Where nobody hears it there is nobody left to be told so.
+    let _ = writeln!(std::io::stderr(), "mouldbench: {words}");
 }

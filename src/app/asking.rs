@@ -4,10 +4,10 @@
 use crate::app::App;
 use crate::app::theme::{look, strong};
 use crate::app::waker::Waker;
+use crate::files::output::{Guard, Kind};
 use crate::plan::file;
 use egui::text::CCursor;
 use egui::{Id, Key, Modal, Modifiers, Ui};
-use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, channel};
 
@@ -65,7 +65,7 @@ impl Purpose {
     }
 
     /// Why `path` will not do, in words; none where nothing is known against it.
-    fn refuses(self, path: &Path) -> Option<String> {
+    fn refuses(self, path: &Path, guard: &Guard) -> Option<String> {
         let missing = || (!path.is_file()).then(|| format!("There is no such file: {}", path.display()));
         match self {
             Purpose::Open => missing().or_else(|| {
@@ -76,18 +76,11 @@ impl Purpose {
             // Saving itself tells.
             Purpose::SavePlan => None,
             Purpose::SaveSheet => {
-                let mut head = [0; 5];
-                let read = std::fs::File::open(path).and_then(|mut f| f.read_exact(&mut head));
                 let folder = path.parent().filter(|f| !f.as_os_str().is_empty() && !f.is_dir());
                 if let Some(folder) = folder {
                     Some(format!("There is no such folder: {}", folder.display()))
-                } else if path.is_dir() || (path.is_file() && !(read.is_ok() && head == *b"%PDF-")) {
-                    Some(format!(
-                        "There is something of that name that is no PDF, and it is left as it is. Choose another name: {}",
-                        path.display()
-                    ))
                 } else {
-                    None
+                    guard.allows(path, Kind::Pdf).err().map(|e| e.to_string())
                 }
             }
             Purpose::PiecesFolder | Purpose::TemplatesFolder | Purpose::HalvesFolder => {
@@ -170,7 +163,7 @@ pub fn show(app: &mut App, ui: &mut Ui, waker: &Waker) {
         (Answer::Cancel, _) => {}
         (Answer::File(path), mut asking @ Asking::File { .. }) => {
             let Asking::File { purpose, then, refusal, .. } = &mut asking else { return };
-            let saved = match purpose.refuses(&path) {
+            let saved = match purpose.refuses(&path, &app.guard()) {
                 Some(words) => Err(words),
                 None if *purpose == Purpose::SavePlan => app.try_to_save(&path),
                 None => Ok(()),

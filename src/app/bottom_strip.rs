@@ -85,7 +85,9 @@ fn resin(app: &mut App, ui: &mut Ui) {
         level.playing = share < 1.0;
         ui.ctx().request_repaint();
     }
+    // In practice it is told once the resin is up.
     if level.share.is_some()
+        && !app.hides_answers()
         && let Some(words) = state_at(app, range[0] + level.share.unwrap_or(0.0) * height)
     {
         let quiet = look(ui).quiet;

@@ -1,5 +1,6 @@
 //! The demo job, carried in the program so that it opens from any folder.
 
+use crate::mesh::read_stl;
 use crate::plan::{Plan, file};
 use std::path::Path;
 
@@ -16,6 +17,12 @@ pub fn meshes() -> Vec<(String, &'static [u8])> {
 /// Everything that is carried in the program: the parts of the demo and of the exercises.
 pub fn bundled() -> impl Iterator<Item = (String, &'static [u8])> {
     meshes().into_iter().chain(crate::study::practice::exercises::meshes())
+}
+
+/// True where the program carries the mesh of that digest under the last name of the path `name`.
+pub fn carries(name: &str, digest: &str) -> bool {
+    let file = Path::new(name).file_name();
+    bundled().any(|(one, bytes)| file.is_some_and(|f| *f == *one) && read_stl::digest_of(bytes) == digest)
 }
 
 /// One job of the demo.

@@ -222,13 +222,15 @@ pub fn mesh_names(plan: &mut Plan) -> impl Iterator<Item = &mut String> {
     plan.parts.iter_mut().map(|p| &mut p.mesh).chain(inserts).chain(other)
 }
 
-/// Names every mesh by its whole path, those that start at `folder` too. What is carried in the program keeps its name
-/// where no file takes its place.
+/// Names every mesh by its whole path, those that start at `folder` too. The very mesh that is carried in the program keeps
+/// its name where no file takes its place.
 fn name_wholly(plan: &mut Plan, folder: &Path) {
+    let known = plan.parts.iter().map(|p| (&p.mesh, &p.digest));
+    let known = known.chain(plan.second_shot.iter().map(|s| (&s.mesh, &s.digest)));
+    let carried: Vec<String> = known.filter(|(n, d)| demo::carries(n, d)).map(|(n, _)| n.clone()).collect();
     for name in mesh_names(plan) {
         let file = folder.join(name.as_str());
-        let carried = || demo::bundled().any(|(one, _)| file.file_name().is_some_and(|f| *f == *one));
-        if !name.is_empty() && (file.is_file() || !carried()) {
+        if !name.is_empty() && (file.is_file() || !carried.contains(name)) {
             *name = file.to_string_lossy().into_owned();
         }
     }

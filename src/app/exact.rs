@@ -80,7 +80,8 @@ impl App {
     /// The place for a thing nearest to a point of `work`, with its outward normal. The body has a pocket where an
     /// insert sits, so an insert is placed on the parts as they were read.
     fn nearest_for(&self, thing: Thing, point: Vec3) -> Option<(Vec3, Vec3)> {
-        if !matches!(thing, Thing::Insert(_)) {
+        // While the body is united anew the parts stand for it: what is typed then is not lost.
+        if !matches!(thing, Thing::Insert(_)) && self.known().facts.as_ref()?.body.is_some() {
             return self.nearest_of_body(point);
         }
         let near = |(mesh, t): (&std::sync::Arc<crate::mesh::Mesh>, usize)| {

@@ -1,7 +1,8 @@
 //! Fields of the step panel: a name on the left, a value with its unit on the right, all reachable by key and by name.
 
 use crate::app::theme::look;
-use egui::{DragValue, Response, Ui};
+use crate::app::typed::{self, Look, Number};
+use egui::{Response, Ui, vec2};
 use glam::DVec3;
 use std::ops::RangeInclusive;
 
@@ -54,7 +55,7 @@ pub fn row<R>(ui: &mut Ui, name: &str, value: impl FnOnce(&mut Ui, egui::Id) -> 
     .inner
 }
 
-/// A number with a unit, dragged or typed.
+/// A number with a unit, dragged, or typed: what is typed counts once the field is left.
 pub fn number(
     ui: &mut Ui,
     name: &str,
@@ -64,33 +65,18 @@ pub fn number(
     speed: f64,
 ) -> Response {
     // An angle is written with one decimal and its sign beside it, as everywhere.
-    let (decimals, suffix) = match unit {
-        "" => (3, String::new()),
-        "°" => (1, "°".to_owned()),
-        _ => (3, format!(" {unit}")),
-    };
-    let before = *value;
-    let response = row(ui, name, |ui, label| {
-        let drag = DragValue::new(value).range(range).speed(speed).max_decimals(decimals).suffix(suffix);
-        let drag = drag
-            .custom_formatter(|v, places| with_minus(&egui::emath::format_with_decimals_in_range(v, places)))
-            .custom_parser(|text| text.trim().replace('−', "-").parse().ok());
-        ui.add_sized([VALUE, 22.0], drag).labelled_by(label)
-    });
-    // Who only passes through a field leaves the digits that it does not show.
-    let tens = 10f64.powi(decimals as i32);
-    if (*value * tens - (before * tens).round()).abs() < 1e-6 && !response.dragged() {
-        *value = if (before * tens).round() == before * tens { *value } else { before };
-    }
-    response
+    let decimals = if unit == "°" { 1 } else { 3 };
+    figure(ui, name, value, &Number { unit, range, speed, decimals })
 }
 
 /// A whole number without a unit.
 pub fn whole(ui: &mut Ui, name: &str, value: &mut f64, range: RangeInclusive<f64>) -> Response {
-    row(ui, name, |ui, label| {
-        let drag = DragValue::new(value).range(range).speed(0.2).max_decimals(0);
-        ui.add_sized([VALUE, 22.0], drag).labelled_by(label)
-    })
+    figure(ui, name, value, &Number { unit: "", range, speed: 0.2, decimals: 0 })
+}
+
+fn figure(ui: &mut Ui, name: &str, value: &mut f64, how: &Number<'_>) -> Response {
+    let id = typed::id_of(ui, name);
+    row(ui, name, |ui, label| typed::number(ui, id, value, vec2(VALUE, 22.0), how).labelled_by(label))
 }
 
 /// A length in millimetres.
@@ -98,11 +84,30 @@ pub fn length(ui: &mut Ui, name: &str, value_mm: &mut f64, range: RangeInclusive
     number(ui, name, value_mm, "mm", range, 0.05)
 }
 
-/// A line of text.
+/// A line of text; what is typed counts once the field is left.
 pub fn text(ui: &mut Ui, name: &str, value: &mut String, hint: &str) -> Response {
+    let id = typed::id_of(ui, name);
     row(ui, name, |ui, label| {
-        ui.add_sized([VALUE, 22.0], egui::TextEdit::singleline(value).hint_text(hint)).labelled_by(label)
+        let (response, left) = typed::line(ui, id, value, Look::line(VALUE, hint));
+        taken(response.labelled_by(label), left, value)
     })
+}
+
+/// Several lines of text as wide as the panel.
+pub fn notes(ui: &mut Ui, name: &str, value: &mut String) -> Response {
+    let id = typed::id_of(ui, name);
+    let size = vec2(ui.available_width(), 58.0);
+    let (response, left) = typed::line(ui, id, value, Look { size, hint: "", rows: 3 });
+    taken(response.accessible_name(name), left, value)
+}
+
+/// Takes what was typed.
+fn taken(mut response: Response, left: Option<String>, value: &mut String) -> Response {
+    if let Some(left) = left {
+        *value = left;
+        response.mark_changed();
+    }
+    response
 }
 
 /// One of a few values; the chosen one comes back where it was changed.

@@ -8,6 +8,8 @@ use super::keeping::Recovered;
 use super::opening::Opening;
 use super::sheet_pages::Issued;
 use super::{App, demo};
+use crate::files::output::{Guard, Replace};
+use crate::plan::Plan;
 use crate::solve::civil_date;
 use crate::study::findings::Step;
 use std::path::{Path, PathBuf};
@@ -90,10 +92,20 @@ impl App {
         Ok(())
     }
 
+    /// What is asked before anything of this job is written: nothing that it reads is written over, and nothing of others.
+    pub fn guard(&self) -> Guard {
+        let plan = self.document.iter().filter_map(|d| d.path.clone());
+        let folder = self.document.as_ref().and_then(Document::folder).unwrap_or_default();
+        let names = self.plan().map(Plan::mesh_names).unwrap_or_default();
+        let meshes = names.into_iter().map(|name| folder.join(name));
+        let inputs = plan.chain(meshes).chain(self.shop_file().map(Path::to_path_buf)).collect();
+        Guard { inputs, replace: Replace::Own }
+    }
+
     /// Writes the sheet.
     pub fn write_sheet_to(&mut self, path: &Path) {
         let known = self.known.clone();
-        self.sheet.write(&known, self.paper, path.to_path_buf());
+        self.sheet.write(&known, self.paper, path.to_path_buf(), self.guard());
     }
 
     /// Writes the sheet beside what the window keeps and hands it to the system to be printed.
@@ -109,7 +121,7 @@ impl App {
     /// Writes the templates to a folder.
     pub fn write_templates_to(&mut self, folder: &Path) {
         let known = self.known.clone();
-        self.sheet.write_templates(&known, self.paper, folder.to_path_buf());
+        self.sheet.write_templates(&known, self.paper, folder.to_path_buf(), self.guard());
     }
 
     /// Issues the sheet: one edit, dated today.

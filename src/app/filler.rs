@@ -176,6 +176,11 @@ impl App {
         self.filler.doing().is_some()
     }
 
+    /// True where there are times to be shown.
+    pub fn has_fill_times(&self) -> bool {
+        self.fill_times.is_some()
+    }
+
     /// When resin comes where, as far as it was followed; the share of the whole time that is shown may be changed.
     pub fn fill_times(&mut self) -> Option<(Arc<FillTimes>, &mut f64)> {
         self.fill_times.clone().map(|times| (times, &mut self.fill_share))

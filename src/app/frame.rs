@@ -6,8 +6,8 @@ use super::canvas::tool::Tool;
 use super::document::Document;
 use super::known::Known;
 use super::{
-    App, action, asking, bottom_strip, canvas, job_card, missing, search, sheet_pages, shop_page, steps, theme,
-    top_line, welcome,
+    App, action, asking, bottom_strip, canvas, in_turn, job_card, missing, search, sheet_pages, shop_page, steps,
+    theme, top_line, welcome,
 };
 use crate::study::bench::Setting;
 use crate::study::findings::Step;
@@ -47,7 +47,11 @@ impl App {
         {
             self.perform(action);
         }
-        if self.asking.is_none() && self.search.is_none() && ui.input(|i| i.key_pressed(egui::Key::Escape)) {
+        if self.asking.is_none()
+            && self.search.is_none()
+            && !in_turn::escape_is_of_a_field(&ctx)
+            && ui.input(|i| i.key_pressed(egui::Key::Escape))
+        {
             self.tool = Tool::Look;
             self.chosen = None;
         }
@@ -111,6 +115,7 @@ impl App {
             for gesture in gestures {
                 self.gesture(gesture);
             }
+            canvas::absent::show(self, ui);
         });
     }
 

@@ -63,7 +63,7 @@ impl Keeping {
                 match order {
                     Order::Write(path, text) => {
                         let _ = path.parent().map(std::fs::create_dir_all);
-                        let _ = file::write_whole(&path, text.as_bytes());
+                        let _ = crate::files::output::write_whole(&path, text.as_bytes());
                     }
                     Order::Remove(path) => {
                         let _ = std::fs::remove_file(path);

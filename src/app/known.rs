@@ -2,7 +2,7 @@
 
 use crate::mesh::Bounds;
 use crate::plan::Plan;
-use crate::study::bench::{Facts, Setting};
+use crate::study::bench::{Facts, Setting, StandingFacts};
 use crate::study::findings::{Finding, Step};
 use crate::study::parting::PartingFacts;
 use crate::study::report::{Report, Severity};
@@ -53,6 +53,15 @@ impl Known {
         let facts = self.facts.as_deref().map(|f| {
             let facts = Facts { air: None, flow: None, fill: None, feed_ways: None, ..f.clone() };
             Arc::new(Facts { standing: Default::default(), ..facts })
+        });
+        Known { facts, findings: Vec::new(), report: None, ..self.clone() }
+    }
+
+    /// The same with no more than the air that rising resin comes to: how it ends is told once it is up.
+    pub fn while_poured(&self) -> Known {
+        let facts = self.facts.as_deref().map(|f| {
+            let standing = StandingFacts { basins: f.standing.basins.clone(), ..Default::default() };
+            Arc::new(Facts { flow: None, fill: None, feed_ways: None, standing, ..f.clone() })
         });
         Known { facts, findings: Vec::new(), report: None, ..self.clone() }
     }

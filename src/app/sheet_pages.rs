@@ -2,11 +2,13 @@
 //! issued, and their templates written, on threads too.
 
 use crate::app::HandOver;
+use crate::app::held::Held;
 use crate::app::known::Known;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
+use crate::files::output::{Guard, Kind, write_whole};
 use crate::mesh::io_words::said;
-use crate::plan::{Plan, file};
+use crate::plan::Plan;
 use crate::sheet::job::SheetJob;
 use crate::sheet::page::{Anchor, Dash, Item, Page, PageList, Paper, Pen, Shade, Text, Weight};
 use crate::sheet::{changes, lettering, make_pages, make_pdf, make_templates};
@@ -18,7 +20,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// What pages were laid out for.
-type Key = (usize, Paper);
+type Key = (Held<Known>, Paper);
 
 /// A plan that was issued, and what it was issued from.
 pub type Issued = (Arc<Plan>, Plan);
@@ -38,7 +40,7 @@ pub struct SheetPages {
 }
 
 fn key(known: &Arc<Known>, paper: Paper) -> Key {
-    (Arc::as_ptr(known) as usize, paper)
+    (Held::of(known), paper)
 }
 
 impl SheetPages {
@@ -87,7 +89,7 @@ impl SheetPages {
                 run.cancel();
             }
             let run = Run::new();
-            self.asked = Some((wanted, run.clone()));
+            self.asked = Some((wanted.clone(), run.clone()));
             let (shop, known, done, waker) =
                 (self.shop.clone(), known.clone(), self.laid_out.clone(), self.waker.clone());
             let work = move || {
@@ -106,10 +108,11 @@ impl SheetPages {
     }
 
     /// Writes the sheet as a PDF.
-    pub fn write(&mut self, known: &Arc<Known>, paper: Paper, path: PathBuf) {
+    pub fn write(&mut self, known: &Arc<Known>, paper: Paper, path: PathBuf, guard: Guard) {
         self.write_apart(known, move |job| {
+            guard.allows(&path, Kind::Pdf).map_err(|e| e.to_string())?;
             let bytes = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
-            file::write_whole(&path, &bytes).map_err(|e| {
+            write_whole(&path, &bytes).map_err(|e| {
                 format!("The sheet could not be written ({}). Choose another place: {}", said(&e), path.display())
             })?;
             Ok(format!("Sheet written: {}", path.display()))
@@ -122,7 +125,7 @@ impl SheetPages {
         let write = move |job: &SheetJob<'_>| {
             let bytes = make_pdf(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
             let folder = path.parent().map_or(Ok(()), std::fs::create_dir_all);
-            folder.and_then(|()| file::write_whole(&path, &bytes)).map_err(|e| {
+            folder.and_then(|()| write_whole(&path, &bytes)).map_err(|e| {
                 format!("The sheet could not be written ({}). Write it where there is room, and print that", said(&e))
             })?;
             Ok(format!("Sheet written, and handed to the system to be printed: {}", path.display()))
@@ -141,7 +144,7 @@ impl SheetPages {
     }
 
     /// Writes the templates at full size to a folder, which is made where it is not there.
-    pub fn write_templates(&mut self, known: &Arc<Known>, paper: Paper, folder: PathBuf) {
+    pub fn write_templates(&mut self, known: &Arc<Known>, paper: Paper, folder: PathBuf, guard: Guard) {
         self.write_apart(known, move |job| {
             let told = |e: std::io::Error| {
                 format!(
@@ -151,9 +154,13 @@ impl SheetPages {
                 )
             };
             let files = make_templates(&job.input(paper), &Run::new()).map_err(|e| e.to_string())?;
+            for template in &files {
+                let kind = Kind::of_template(&template.name);
+                guard.allows(&folder.join(&template.name), kind).map_err(|e| e.to_string())?;
+            }
             std::fs::create_dir_all(&folder).map_err(told)?;
             for template in &files {
-                file::write_whole(&folder.join(&template.name), &template.bytes).map_err(told)?;
+                write_whole(&folder.join(&template.name), &template.bytes).map_err(told)?;
             }
             Ok(format!("{} templates written to {}", files.len(), folder.display()))
         });
@@ -309,14 +316,7 @@ fn paint(painter: &egui::Painter, ctx: &egui::Context, page: &Page, sheet: Rect,
             Item::Image { area, picture } => {
                 let size = [picture.width as usize, picture.height as usize];
                 if size[0] * size[1] * 4 == picture.rgba.len() {
-                    let id = egui::Id::unique(("sheet picture", Arc::as_ptr(&picture.rgba) as *const u8 as usize));
-                    let texture: egui::TextureHandle = ctx.data_mut(|d| {
-                        d.get_temp_mut_or_insert_with(id, || {
-                            let image = egui::ColorImage::from_rgba_unmultiplied(size, &picture.rgba);
-                            ctx.load_texture("sheet picture", image, egui::TextureOptions::LINEAR)
-                        })
-                        .clone()
-                    });
+                    let texture = texture_of(ctx, &picture.rgba, size);
                     let all = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
                     let rect = Rect::from_min_max(at(area.min), at(area.max));
                     painter.image(texture.id(), rect, all, Color32::WHITE);
@@ -324,6 +324,24 @@ fn paint(painter: &egui::Painter, ctx: &egui::Context, page: &Page, sheet: Rect,
             }
         }
     }
+}
+
+/// Pictures of pages that were handed to the window, each with what it was made of.
+type Textures = Vec<(Held<[u8]>, egui::TextureHandle)>;
+
+/// The picture as the window has it, handed over once.
+fn texture_of(ctx: &egui::Context, rgba: &Arc<[u8]>, size: [usize; 2]) -> egui::TextureHandle {
+    let (id, held) = (egui::Id::unique("sheet pictures"), Held::of(rgba));
+    let mut all: Textures = ctx.data_mut(|d| d.get_temp(id)).unwrap_or_default();
+    if let Some((_, texture)) = all.iter().find(|(of, _)| *of == held) {
+        return texture.clone();
+    }
+    all.retain(|(of, _)| of.is_there());
+    let image = egui::ColorImage::from_rgba_unmultiplied(size, rgba);
+    let texture = ctx.load_texture("sheet picture", image, egui::TextureOptions::LINEAR);
+    all.push((held, texture.clone()));
+    ctx.data_mut(|d| d.insert_temp(id, all));
+    texture
 }
 
 fn paint_text(painter: &egui::Painter, text: &Text, start: Pos2, scale: f32) {

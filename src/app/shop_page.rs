@@ -3,6 +3,7 @@
 
 use super::App;
 use super::theme::{look, strong};
+use super::typed::{self, Look, Number};
 use crate::shop::desk::{Desk, has_rows, numbers};
 use crate::shop::figures::{SECTIONS, Section, part_words};
 use egui::{Key, Modifiers, RichText, Ui, vec2};
@@ -16,8 +17,6 @@ pub struct ShopPage {
     desk: Desk,
     section: usize,
     material: Option<String>,
-    /// The field that is being typed in, by its name, and what stands in it.
-    typed: Option<(String, String)>,
     /// Why the last change was refused, and at which figure.
     refused: Option<(String, String)>,
     copy_name: String,
@@ -32,7 +31,6 @@ impl App {
             desk: Desk::new(self.shop().clone()),
             section: 0,
             material: None,
-            typed: None,
             refused: None,
             copy_name: String::new(),
             asks: None,
@@ -77,7 +75,8 @@ pub fn show(app: &mut App, ui: &mut Ui) {
         if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
             page.desk.undo();
         }
-        pressed.close = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
+        pressed.close = !super::in_turn::escape_is_of_a_field(ui.ctx())
+            && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
     }
     egui::Panel::left("shop lists").exact_size(250.0).show(ui, |ui| page.lists(ui));
     egui::CentralPanel::default().show(ui, |ui| {
@@ -202,7 +201,7 @@ impl ShopPage {
 
     /// What a material of the shop's own is called, and where it comes from.
     fn own_words(&mut self, ui: &mut Ui, section: Section, material: &str) {
-        if let Some(to) = self.line(ui, "Its name", material) {
+        if let Some(to) = Self::line(ui, "Its name", material) {
             let outcome = self.desk.rename(section, material, &to);
             if outcome.is_ok() {
                 self.material = Some(to.trim().to_owned());
@@ -211,7 +210,7 @@ impl ShopPage {
         }
         self.refusal(ui, "its name");
         let origin = self.desk.origin(section, material).unwrap_or_default();
-        if let Some(to) = self.line(ui, "Where its figures come from", &origin) {
+        if let Some(to) = Self::line(ui, "Where its figures come from", &origin) {
             let outcome = self.desk.set_origin(section, material, &to);
             self.refused = outcome.err().map(|words| ("its source".into(), words));
         }
@@ -219,22 +218,13 @@ impl ShopPage {
     }
 
     /// A line of words to type; what was typed comes back once the field is left.
-    fn line(&mut self, ui: &mut Ui, name: &str, now: &str) -> Option<String> {
-        let mut text = match &self.typed {
-            Some((at, text)) if at == name => text.clone(),
-            _ => now.to_owned(),
-        };
+    fn line(ui: &mut Ui, name: &str, now: &str) -> Option<String> {
+        let id = typed::id_of(ui, name);
         ui.horizontal(|ui| {
             let label = ui.label(name);
-            let field = ui.add(egui::TextEdit::singleline(&mut text).desired_width(360.0)).labelled_by(label.id);
-            if field.changed() {
-                self.typed = Some((name.to_owned(), text.clone()));
-            }
-            let left = field.lost_focus() && self.typed.as_ref().is_some_and(|(at, _)| at == name);
-            left.then(|| {
-                self.typed = None;
-                text
-            })
+            let (field, left) = typed::line(ui, id, now, Look::line(360.0, ""));
+            field.labelled_by(label.id);
+            left
         })
         .inner
     }
@@ -252,7 +242,6 @@ impl ShopPage {
                 }
             }
             if let Some(outcome) = outcome {
-                self.typed = None;
                 self.refused = outcome.err().map(|words| (figure.to_owned(), words));
             }
         });
@@ -280,7 +269,7 @@ impl ShopPage {
                     let (part, unit) = part_words(figure, &way);
                     let name = if part.is_empty() { words.to_owned() } else { format!("{words}, {part}") };
                     ui.horizontal(|ui| {
-                        if let Some(to) = self.number(ui, &name, number) {
+                        if let Some(to) = Self::number(ui, &name, number) {
                             let outcome = to.and_then(|to| self.desk.set(section, material, figure, &way, to));
                             self.refused = outcome.err().map(|words| (figure.to_owned(), words));
                         }
@@ -301,21 +290,13 @@ impl ShopPage {
     }
 
     /// A number to type; what was typed comes back once the field is left.
-    fn number(&mut self, ui: &mut Ui, name: &str, number: f64) -> Option<Result<f64, String>> {
-        let mut text = match &self.typed {
-            Some((at, text)) if at == name => text.clone(),
-            _ => number.to_string(),
-        };
-        let field = ui.add(egui::TextEdit::singleline(&mut text).desired_width(WIDE[1] - 8.0)).accessible_name(name);
-        if field.changed() {
-            self.typed = Some((name.to_owned(), text.clone()));
-        }
-        let left = field.lost_focus() && self.typed.as_ref().is_some_and(|(at, _)| at == name);
-        left.then(|| {
-            self.typed = None;
-            let typed = text.trim().replace(',', ".");
-            typed.parse().map_err(|_| format!("{text} is no number"))
-        })
+    fn number(ui: &mut Ui, name: &str, number: f64) -> Option<Result<f64, String>> {
+        let id = typed::id_of(ui, name);
+        let (field, left) = typed::line(ui, id, &number.to_string(), Look::line(WIDE[1], ""));
+        field.accessible_name(name);
+        // The desk knows what each figure may be.
+        let any = Number { unit: "", range: f64::MIN..=f64::MAX, speed: 1.0, decimals: 3 };
+        left.map(|text| any.read(&text))
     }
 
     fn source(&mut self, ui: &mut Ui, section: Section, material: Option<&str>, figure: &str, words: &str) {
@@ -324,18 +305,11 @@ impl ShopPage {
             ui.horizontal(|ui| {
                 ui.label("set here");
                 let name = format!("Remark on {}", super::action::lowered(words));
-                let mut text = match &self.typed {
-                    Some((at, text)) if *at == name => text.clone(),
-                    _ => remark,
-                };
                 let wide = (ui.available_width() - 12.0).clamp(80.0, 320.0);
-                let field = egui::TextEdit::singleline(&mut text).desired_width(wide).hint_text("Why, or where from");
-                let field = ui.add(field).accessible_name(&name);
-                if field.changed() {
-                    self.typed = Some((name.clone(), text.clone()));
-                }
-                if field.lost_focus() && self.typed.as_ref().is_some_and(|(at, _)| *at == name) {
-                    self.typed = None;
+                let id = typed::id_of(ui, &name);
+                let (field, left) = typed::line(ui, id, &remark, Look::line(wide, "Why, or where from"));
+                field.accessible_name(&name);
+                if let Some(text) = left {
                     self.desk.remark_on(section, material, figure, &text);
                 }
             });

@@ -3,6 +3,7 @@
 use super::App;
 use super::mailbox::Mailbox;
 use super::waker::Waker;
+use crate::files::output::Guard;
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
@@ -77,15 +78,17 @@ struct Job {
     beside: Option<PathBuf>,
 }
 
-fn pieces(job: &Job, folder: &Path, run: &Run) -> Outcome {
+fn pieces(job: &Job, folder: &Path, guard: &Guard, run: &Run) -> Outcome {
     let (bench, plan) = (&job.bench, &job.plan);
+    let names = plan.parting.loose_pieces.iter().map(|p| p.name.as_str());
+    piece_files::may_write(folder, names, guard).map_err(|e| e.to_string())?;
     bench.set_folder(job.beside.as_deref());
     let said = |e: crate::study::bench::StudyError| format!("The loose pieces could not be made: {e}");
     let setting = bench.setting(plan).map_err(said)?;
     let body = bench.body(plan, &setting, run).map_err(said)?;
     let release = bench.release(plan, &setting, &body, run).map_err(said)?;
     let fitted = bench.loose_pieces(plan, &setting, &body, run).map_err(said)?;
-    let (written, failed) = piece_files::write(folder, &release.pieces, &fitted, &setting.frames.box_from_work)
+    let (written, failed) = piece_files::write(folder, &release.pieces, &fitted, &setting.frames.box_from_work, guard)
         .map_err(|e| e.to_string())?;
     if !failed.is_empty() {
         return Err(failed.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
@@ -96,14 +99,15 @@ fn pieces(job: &Job, folder: &Path, run: &Run) -> Outcome {
     })
 }
 
-fn halves(job: &Job, folder: &Path, run: &Run) -> Outcome {
+fn halves(job: &Job, folder: &Path, guard: &Guard, run: &Run) -> Outcome {
     let (bench, plan) = (&job.bench, &job.plan);
+    half_files::may_write(folder, guard).map_err(|e| e.to_string())?;
     bench.set_folder(job.beside.as_deref());
     let said = |e: crate::study::bench::StudyError| format!("The halves could not be made: {e}");
     let setting = bench.setting(plan).map_err(said)?;
     let body = bench.body(plan, &setting, run).map_err(said)?;
     let halves = bench.halves(plan, &setting, &body, run).map_err(said)?;
-    half_files::write(folder, &halves, &setting.frames.box_from_work).map_err(|e| e.to_string())?;
+    half_files::write(folder, &halves, &setting.frames.box_from_work, guard).map_err(|e| e.to_string())?;
     Ok(format!("Both halves written to {}", folder.display()))
 }
 
@@ -115,15 +119,17 @@ impl App {
 
     /// Writes every loose piece to a folder.
     pub fn write_pieces_to(&mut self, folder: PathBuf) {
+        let guard = self.guard();
         if let Some(job) = self.job() {
-            self.solids.write("Writing loose pieces", move |run| pieces(&job, &folder, run));
+            self.solids.write("Writing loose pieces", move |run| pieces(&job, &folder, &guard, run));
         }
     }
 
     /// Writes both halves of the cut block to a folder.
     pub fn write_halves_to(&mut self, folder: PathBuf) {
+        let guard = self.guard();
         if let Some(job) = self.job() {
-            self.solids.write("Writing both halves", move |run| halves(&job, &folder, run));
+            self.solids.write("Writing both halves", move |run| halves(&job, &folder, &guard, run));
         }
     }
 

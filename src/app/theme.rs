@@ -108,6 +108,7 @@ fn fonts() -> FontDefinitions {
 /// Puts letters and both themes into a context; done once for each.
 pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
+    crate::app::in_turn::install(ctx);
     for (theme, look) in [(egui::Theme::Light, &LIGHT), (egui::Theme::Dark, &DARK)] {
         ctx.style_mut_of(theme, |style| dress(style, look, theme == egui::Theme::Dark));
     }

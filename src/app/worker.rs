@@ -274,6 +274,10 @@ impl Desk {
             self.say("Uniting hard and soft part");
             keep(&mut trouble, bench.master(plan, &facts.setting, &body, run).map(|m| facts.master = Some(m)))?;
         }
+        if let (None, Some(master)) = (&facts.strikes, facts.master.clone()) {
+            let strikes = bench.strikes(&facts.setting, &master, run);
+            keep(&mut trouble, strikes.map(|s| facts.strikes = Some(s)))?;
+        }
         if facts.shape.is_none() {
             self.say("Weighing the master");
             keep(&mut trouble, bench.shape(plan, &facts.setting, &body, run).map(|s| facts.shape = Some(s)))?;

@@ -107,9 +107,12 @@ pub struct PlanArguments {
     /// How many of each mesh stand in the block: one number for all, or one for each, such as 2,1.
     #[arg(long, value_name = "NUMBER", value_delimiter = ',', value_parser = clap::value_parser!(u32).range(1..=100))]
     pub copies: Vec<u32>,
-    /// Plan file to write.
+    /// Plan file to write; nothing may be there yet.
     #[arg(long)]
     pub out: PathBuf,
+    /// Write over what is there already, whatever it is; what is being read is never written over.
+    #[arg(long)]
+    pub replace: bool,
     /// Unit of the mesh's numbers; guessed from its size where it is not given.
     #[arg(long)]
     pub unit: Option<UnitArgument>,
@@ -188,6 +191,9 @@ pub struct SheetArguments {
     /// PDF file to write.
     #[arg(long)]
     pub out: PathBuf,
+    /// Write over what is there already, whatever it is; what is being read is never written over.
+    #[arg(long)]
+    pub replace: bool,
     /// Paper.
     #[arg(long, default_value = "a4")]
     pub paper: PaperArgument,
@@ -228,6 +234,9 @@ pub struct HalvesArguments {
     /// Folder to write half-1.stl and half-2.stl to; made where it is not there.
     #[arg(long)]
     pub out: PathBuf,
+    /// Write over what is there already, whatever it is; what is being read is never written over.
+    #[arg(long)]
+    pub replace: bool,
     /// The shop's own data (RON), over the bundled.
     #[arg(long)]
     pub shop: Option<PathBuf>,
@@ -241,6 +250,9 @@ pub struct PiecesArguments {
     /// Folder to write a file for each loose piece to, called as the piece is; made where it is not there.
     #[arg(long)]
     pub out: PathBuf,
+    /// Write over what is there already, whatever it is; what is being read is never written over.
+    #[arg(long)]
+    pub replace: bool,
     /// The shop's own data (RON), over the bundled.
     #[arg(long)]
     pub shop: Option<PathBuf>,

@@ -1,7 +1,7 @@
 //! `check`: facts and findings of a plan.
 
 use super::arguments::CheckArguments;
-use super::{CLEAR, SOME_STOP, print_json};
+use super::{CLEAR, SOME_STOP, of_file, print_json, print_text};
 use crate::plan::{Plan, file};
 use crate::shop::Shop;
 use crate::solve::run::Run;
@@ -44,7 +44,7 @@ pub fn checked(plan: Plan, bench: Bench) -> Result<Checked, String> {
 /// Reads a plan file and computes everything of it.
 pub fn read_and_check(path: &Path, shop_file: Option<&Path>) -> Result<Checked, String> {
     let plan = file::read(path).map_err(|e| e.to_string())?;
-    everything(plan, path.parent(), shop(shop_file)?)
+    everything(plan, path.parent(), shop(shop_file)?).map_err(of_file(path))
 }
 
 /// The exit code that the findings ask for.
@@ -55,7 +55,7 @@ pub fn code(report: &Report) -> u8 {
 pub fn run(arguments: &CheckArguments) -> Result<u8, String> {
     let mut checked = read_and_check(&arguments.plan, arguments.shop.as_deref())?;
     if arguments.fill {
-        follow_the_fill(&mut checked, arguments.fill_cells)?;
+        follow_the_fill(&mut checked, arguments.fill_cells).map_err(of_file(&arguments.plan))?;
     }
     let sources = if arguments.sources { figure_sources::of(&checked.plan, checked.bench.shop()) } else { Vec::new() };
     if arguments.json {
@@ -63,10 +63,11 @@ pub fn run(arguments: &CheckArguments) -> Result<u8, String> {
         let with = WithSources { report: &checked.report, sources: arguments.sources.then_some(&sources) };
         print_json(&with)?;
     } else {
-        print!("{}", in_words(&checked.report));
+        let mut text = in_words(&checked.report);
         for s in &sources {
-            println!("{} from {}: {} ({})", s.figure, s.key, s.value, s.source);
+            text += &format!("{} from {}: {} ({})\n", s.figure, s.key, s.value, s.source);
         }
+        print_text(&text)?;
     }
     Ok(code(&checked.report))
 }

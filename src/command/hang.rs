@@ -3,7 +3,7 @@
 use super::arguments::HangArguments;
 use super::check::shop;
 use super::plan::bare_set;
-use super::{CLEAR, print_json};
+use super::{CLEAR, of_file, print_json, print_text, say_changed};
 use crate::plan::{HangWeights, Plan, Unit, file};
 use crate::sheet::figures::area;
 use crate::solve::run::Run;
@@ -75,15 +75,16 @@ pub fn run(arguments: &HangArguments) -> Result<u8, String> {
     let bench = Bench::new(shop(arguments.shop.as_deref())?, []);
     let (plan, as_it_is) = plan_of(&bench, arguments)?;
     let run = Run::new();
-    let said = |e: crate::study::bench::StudyError| e.to_string();
-    let setting = bench.setting(&plan).map_err(said)?;
-    let subject = bench.hang_subject(&plan, &setting, &run).map_err(said)?;
-    let found = bench.hang_search(&plan, &setting, &subject, &run, |_| ()).map_err(said)?;
+    let said = of_file(&arguments.files[0]);
+    let setting = bench.setting(&plan).map_err(&said)?;
+    say_changed(&plan, &setting);
+    let subject = bench.hang_subject(&plan, &setting, &run).map_err(&said)?;
+    let found = bench.hang_search(&plan, &setting, &subject, &run, |_| ()).map_err(&said)?;
     let hangs = Hangs::of(&found, &plan);
     if arguments.json {
         print_json(&hangs)?;
     } else {
-        print!("{}", hangs.in_words(as_it_is));
+        print_text(&hangs.in_words(as_it_is))?;
     }
     Ok(CLEAR)
 }

@@ -1,7 +1,7 @@
 //! `inspect`: what a mesh is and what is wrong with it.
 
 use super::arguments::InspectArguments;
-use super::{CLEAR, print_json};
+use super::{CLEAR, print_json, print_text};
 use crate::shop::Shop;
 use crate::study::bench::Bench;
 use crate::study::report::PartReport;
@@ -44,7 +44,7 @@ pub fn run(arguments: &InspectArguments) -> Result<u8, String> {
     if arguments.json {
         print_json(&inspection)?;
     } else {
-        print!("{}", in_words(&inspection, &name));
+        print_text(&in_words(&inspection, &name))?;
     }
     Ok(CLEAR)
 }

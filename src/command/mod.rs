@@ -13,7 +13,14 @@ mod sheet;
 
 pub use arguments::{Arguments, Command};
 
-use std::path::PathBuf;
+use crate::files::output::{Guard, Refused, Replace};
+use crate::mesh::io_words;
+use crate::plan::Plan;
+use crate::shop::user_file;
+use crate::study::bench::Setting;
+use std::fmt::Display;
+use std::io::Write;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Exit code where everything ran and nothing stops the pour.
@@ -42,9 +49,13 @@ pub fn run() -> Asked {
         Ok(arguments) => arguments,
         Err(e) => {
             // Help and version come as an error too, and go to standard output with code 0.
-            let code = if e.use_stderr() { COULD_NOT_RUN } else { CLEAR };
-            let _ = e.print();
-            return Asked::Done(ExitCode::from(code));
+            let printed = if e.use_stderr() {
+                say(e.render().to_string().trim_end());
+                Err(())
+            } else {
+                print_text(&e.render().to_string()).map_err(|words| say(format!("mouldbench: {words}")))
+            };
+            return Asked::Done(ExitCode::from(if printed.is_ok() { CLEAR } else { COULD_NOT_RUN }));
         }
     };
     let done = match arguments.command {
@@ -60,7 +71,7 @@ pub fn run() -> Asked {
     Asked::Done(match done {
         Ok(code) => ExitCode::from(code),
         Err(message) => {
-            eprintln!("mouldbench: {message}");
+            say(format!("mouldbench: {message}"));
             ExitCode::from(COULD_NOT_RUN)
         }
     })
@@ -68,10 +79,59 @@ pub fn run() -> Asked {
 
 /// Prints a record as JSON on standard output.
 fn print_json(record: &impl serde::Serialize) -> Result<(), String> {
-    use std::io::Write;
     let mut text = serde_json::to_string_pretty(record).map_err(|e| format!("The record could not be written: {e}"))?;
     text.push('\n');
-    // A reader that has gone away (a closed pipe) is not a fault of the check.
-    let _ = std::io::stdout().write_all(text.as_bytes());
-    Ok(())
+    print_text(&text)
+}
+
+/// Prints on standard output. Who reads it must be able to rely on having all of it.
+fn print_text(text: &str) -> Result<(), String> {
+    let mut out = std::io::stdout().lock();
+    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(|e| {
+        format!(
+            "What was found could not be printed ({}). Let it go to a place that takes all of it",
+            io_words::said(&e)
+        )
+    })
+}
+
+/// Says something on standard error.
+fn say(words: impl Display) {
+    // Where nobody hears it there is nobody left to be told so.
+    let _ = writeln!(std::io::stderr(), "{words}");
+}
+
+/// What went wrong with a file, in words that name it.
+fn of_file<E: Display>(path: &Path) -> impl Fn(E) -> String {
+    let name = path.display().to_string();
+    move |e| {
+        let words = e.to_string();
+        if words.contains(&name) { words } else { format!("{name}: {words}") }
+    }
+}
+
+/// What is asked before anything is written by a command that reads the plan at `path` and the shop's file.
+fn guard(path: &Path, plan: &Plan, shop_file: Option<&Path>, replace: bool) -> Guard {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let meshes = plan.mesh_names().into_iter().map(|name| folder.join(name));
+    let shop_file = shop_file.map(Path::to_path_buf).or_else(user_file);
+    let inputs = meshes.chain([path.to_path_buf()]).chain(shop_file).collect();
+    Guard { inputs, replace: if replace { Replace::Anything } else { Replace::Own } }
+}
+
+/// Says which meshes are others than those that the plan was made with, for commands that list no findings.
+fn say_changed(plan: &Plan, setting: &Setting) {
+    let parts = plan.parts.iter().zip(&setting.placed.loaded).map(|(p, l)| (&p.name, &p.mesh, &p.digest, &l.digest));
+    for (name, mesh, made_with, there) in parts {
+        if !made_with.is_empty() && made_with != there {
+            say(format!(
+                "The mesh of {name} has changed since the plan was made; look at it before this is used: {mesh}"
+            ));
+        }
+    }
+}
+
+/// Why something is not written, and what would have it written.
+fn refused(e: Refused) -> String {
+    if e.may_be_said() { format!("{e}; or say --replace to have that file replaced") } else { e.to_string() }
 }

@@ -2,7 +2,8 @@
 
 use super::arguments::{PlanArguments, ShotArgument, UnitArgument};
 use super::check::{checked, in_words, shop};
-use super::print_json;
+use super::{of_file, print_json, print_text, refused, say};
+use crate::files::output::{Guard, Kind, Replace};
 use crate::plan::{Plan, SecondShot, Shot, SoftCavity, Unit, file};
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
@@ -10,6 +11,9 @@ use crate::study::propose::{Given, bare_plan, propose};
 use std::path::{Path, PathBuf};
 
 pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
+    let inputs = arguments.meshes.iter().chain(&arguments.other_shot).chain(&arguments.shop).cloned().collect();
+    let guard = Guard { inputs, replace: if arguments.replace { Replace::Anything } else { Replace::Own } };
+    guard.allows(&arguments.out, Kind::NewPlan).map_err(refused)?;
     let shop = shop(arguments.shop.as_deref())?;
     let bench = Bench::new(shop, []);
     let folder = arguments.out.parent().map(Path::to_path_buf);
@@ -26,18 +30,20 @@ pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
         bare.materials.resin = resins.iter().find(|r| r.is_soft() == soft).cloned();
     }
     let given = Given { up: arguments.up, draw: arguments.draw };
-    let proposal = propose(&bench, &bare, given, &Run::new()).map_err(|e| e.to_string())?;
-    file::save(&proposal.plan, &arguments.out).map_err(|e| e.to_string())?;
-    eprintln!("Plan written: {}", arguments.out.display());
+    let proposal = propose(&bench, &bare, given, &Run::new()).map_err(of_file(&arguments.meshes[0]))?;
+    // Once more: it took a while.
+    guard.allows(&arguments.out, Kind::NewPlan).map_err(refused)?;
+    file::replace(&proposal.plan, &arguments.out).map_err(|e| e.to_string())?;
+    say(format!("Plan written: {}", arguments.out.display()));
     for reason in &proposal.reasons {
-        eprintln!("  {reason}");
+        say(format!("  {reason}"));
     }
     // The plan stands whatever its findings say; `check` is what judges it.
-    let checked = checked(proposal.plan, bench)?;
+    let checked = checked(proposal.plan, bench).map_err(of_file(&arguments.out))?;
     if arguments.json {
         print_json(&checked.report)?;
     } else {
-        print!("{}", in_words(&checked.report));
+        print_text(&in_words(&checked.report))?;
     }
     Ok(super::CLEAR)
 }
@@ -63,7 +69,7 @@ pub fn bare_set(
             None => match &set {
                 None => bench.load_guessed(&mesh),
                 Some(plan) => bench.load_beside(&mesh, plan).map(|(loaded, said)| {
-                    eprintln!("{said}");
+                    say(said);
                     loaded
                 }),
             },

@@ -1,6 +1,7 @@
 //! What is wrong with a mesh, and where.
 
 mod contact;
+mod crossing;
 mod nesting;
 
 pub(super) use nesting::containers;
@@ -57,6 +58,8 @@ pub enum ProblemKind {
     NonManifoldEdges,
     /// Edges whose two triangles face opposite ways.
     InconsistentWinding,
+    /// Triangles of one body that others of it go through.
+    CrossesItself,
     /// Bodies that are inside out.
     FlippedBodies,
     /// Pairs of bodies that touch or overlap.
@@ -96,6 +99,10 @@ impl Problem {
             ProblemKind::InconsistentWinding => {
                 format!("{} between triangles that face opposite ways", many("edge lies", "edges lie"))
             }
+            ProblemKind::CrossesItself => format!(
+                "{} through others of the same body: the surface crosses itself",
+                many("triangle runs", "triangles run")
+            ),
             ProblemKind::FlippedBodies => format!("{} inside out", many("body is", "bodies are")),
             ProblemKind::BodiesMeet => {
                 format!("{} of bodies touch or overlap: they are cast as one", many("pair", "pairs"))
@@ -147,8 +154,8 @@ impl MeshCheck {
     pub fn with(mesh: &Mesh, topology: &Topology) -> MeshCheck {
         let mut bodies = bodies_of(mesh, topology);
         let mut meetings = Vec::new();
+        let tree = Tree::of(mesh);
         if bodies.len() > 1 {
-            let tree = Tree::of(mesh);
             let inside = containers(topology, &tree, &bodies);
             meetings = contact::meetings(mesh, topology, &tree, &bodies);
             name_voids(&mut bodies, &inside);
@@ -185,7 +192,7 @@ impl MeshCheck {
             meetings,
             problems: Vec::new(),
         };
-        check.list_problems(mesh, topology);
+        check.list_problems(mesh, topology, &crossing::crossings(mesh, topology, &tree));
         check
     }
 
@@ -205,7 +212,12 @@ impl MeshCheck {
         self.problems.iter().find(|p| p.kind == kind)
     }
 
-    fn list_problems(&mut self, mesh: &Mesh, topology: &Topology) {
+    /// True where the surface of a body runs through itself.
+    pub fn crosses_itself(&self) -> bool {
+        self.problem(ProblemKind::CrossesItself).is_some()
+    }
+
+    fn list_problems(&mut self, mesh: &Mesh, topology: &Topology, crossings: &[Vec3]) {
         let mut add = |kind, count: usize, places: Vec<Vec3>| {
             if count > 0 {
                 self.problems.push(Problem { kind, count, places });
@@ -227,6 +239,7 @@ impl MeshCheck {
         add(ProblemKind::NonManifoldEdges, count, places);
         let (count, places) = middles(&topology.faulty.inconsistent);
         add(ProblemKind::InconsistentWinding, count, places);
+        add(ProblemKind::CrossesItself, crossings.len(), crossings.iter().copied().take(PLACES).collect());
         let (count, places) = of_kind(|k| k == BodyKind::Flipped);
         add(ProblemKind::FlippedBodies, count, places);
         let places = self.meetings.iter().take(PLACES).map(|m| m.place).collect();

@@ -16,6 +16,7 @@ pub fn said(error: &Error) -> String {
         ErrorKind::FileTooLarge => "the file is too large for that disk",
         ErrorKind::InvalidFilename => "that is no name that a file can have there",
         ErrorKind::TimedOut => "the disk did not answer in time",
+        ErrorKind::BrokenPipe => "nobody reads it any more",
         ErrorKind::OutOfMemory => "there is not enough memory",
         _ => return without_number(&error.to_string()),
     };

@@ -13,10 +13,10 @@ mod binary;
 mod text;
 
 use super::Mesh;
+use crate::files::input;
 use crate::mesh::io_words::said;
 use glam::{DVec3, Vec3};
 use sha2::{Digest, Sha256};
-use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -157,12 +157,9 @@ pub enum Fault {
 /// Reads a file whose numbers are in units of `mm_per_unit` millimetres.
 pub fn read(path: &Path, mm_per_unit: f64) -> Result<Reading, ReadError> {
     let whole = || -> Result<Reading, Fault> {
-        let file = File::open(path)?;
-        let meta = file.metadata()?;
-        if meta.is_dir() {
-            return Err(Fault::Io(std::io::Error::other("it is a folder")));
-        }
-        read_from(file, meta.len(), mm_per_unit)
+        let file = input::open(path)?;
+        let length = file.metadata()?.len();
+        read_from(file, length, mm_per_unit)
     };
     whole().map_err(|fault| ReadError { path: path.to_path_buf(), fault })
 }

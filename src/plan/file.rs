@@ -4,14 +4,15 @@
 //! plan as it was. A failed read never touches the file.
 
 use super::{Plan, faults};
+use crate::files::output::write_whole;
+use crate::files::place::{self, Step, Way};
+use crate::files::{input, output};
 use crate::mesh::io_words::said;
 use serde::{Deserialize, Serialize};
-use std::fs::File;
-use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 /// What stands in the file's `format` field.
-pub const FORMAT: &str = "mouldbench-plan";
+pub const FORMAT: &str = output::PLAN_FORMAT;
 /// The version that this program writes.
 pub const VERSION: u32 = 1;
 /// Largest plan file that is read, bytes; plans are some kilobytes.
@@ -59,8 +60,14 @@ pub enum PlanFileError {
         path: PathBuf,
     },
     /// The text is whole, but a value in it cannot be.
-    #[error("The plan holds a value that cannot be: {fault}. Nothing was changed in {path}")]
+    #[error(
+        "The plan holds a value that cannot be at line {line}, column {column}: {fault}. Nothing was changed in {path}"
+    )]
     Value {
+        /// Line of its field, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
         /// What is wrong.
         fault: String,
         /// The file.
@@ -147,7 +154,12 @@ pub fn from_text(text: &str, path: &Path) -> Result<Plan, PlanFileError> {
     }
     let file: OwnedFileV1 = ron::from_str(text).map_err(broken)?;
     match faults::first_fault(&file.plan) {
-        Some(fault) => Err(PlanFileError::Value { fault, path: path_buf() }),
+        Some(fault) => {
+            let mut way = Way(vec![Step::Field("plan".to_owned())]);
+            way.0.extend_from_slice(&fault.way.0);
+            let (line, column) = place::find(text, &way);
+            Err(PlanFileError::Value { line, column, fault: fault.to_string(), path: path_buf() })
+        }
         None => Ok(file.plan),
     }
 }
@@ -158,11 +170,12 @@ pub fn from_text(text: &str, path: &Path) -> Result<Plan, PlanFileError> {
 /// As [`from_text`], and [`PlanFileError::Read`] where the file cannot be read.
 pub fn read(path: &Path) -> Result<Plan, PlanFileError> {
     let failed = |source| PlanFileError::Read { path: path.to_path_buf(), source };
-    let size = std::fs::metadata(path).map_err(failed)?.len();
-    if size > LARGEST {
-        return Err(PlanFileError::NotAPlan { path: path.to_path_buf() });
-    }
-    let bytes = std::fs::read(path).map_err(failed)?;
+    let bytes = match input::read(path, LARGEST) {
+        Err(e) if e.kind() == std::io::ErrorKind::FileTooLarge => {
+            return Err(PlanFileError::NotAPlan { path: path.to_path_buf() });
+        }
+        other => other.map_err(failed)?,
+    };
     match String::from_utf8(bytes) {
         Ok(text) => from_text(&text, path),
         Err(_) => Err(PlanFileError::NotAPlan { path: path.to_path_buf() }),
@@ -172,10 +185,9 @@ pub fn read(path: &Path) -> Result<Plan, PlanFileError> {
 /// True where something stands at `path` that no plan should be written over: a file that is neither empty nor a plan.
 fn in_the_way(path: &Path) -> bool {
     // The format is named in the first line or two; nothing is known of what cannot be read.
-    let mut head = Vec::new();
-    let read = File::open(path).and_then(|f| f.take(4096).read_to_end(&mut head));
+    let Ok(head) = input::beginning(path, 4096) else { return false };
     let holds_format = || head.windows(FORMAT.len()).any(|w| w == FORMAT.as_bytes());
-    read.is_ok() && !head.is_empty() && !holds_format()
+    !head.is_empty() && !holds_format()
 }
 
 /// Saves a plan: a sibling is written, synced, and renamed over `path`.
@@ -186,28 +198,14 @@ pub fn save(plan: &Plan, path: &Path) -> Result<(), PlanFileError> {
     if in_the_way(path) {
         return Err(PlanFileError::InTheWay { path: path.to_path_buf() });
     }
-    write_whole(path, to_text(plan).as_bytes())
-        .map_err(|source| PlanFileError::Write { path: path.to_path_buf(), source })
+    replace(plan, path)
 }
 
-/// Writes `bytes` to `path` whole or not at all: into a sibling, synced, then renamed.
+/// Saves a plan over whatever stands at `path`, for those who asked before.
 ///
 /// # Errors
-/// What the system said; whatever stood at `path` is then as it was.
-pub fn write_whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let mut sibling_name = std::ffi::OsString::from(".");
-    sibling_name.push(path.file_name().unwrap_or_default());
-    sibling_name.push(format!(".{}.part", std::process::id()));
-    let sibling = path.with_file_name(sibling_name);
-    let written = (|| {
-        let mut file = File::create(&sibling)?;
-        file.write_all(bytes)?;
-        file.sync_all()?;
-        std::fs::rename(&sibling, path)
-    })();
-    if written.is_err() {
-        // The sibling is of no use any more; a failure to remove it changes nothing for the user.
-        let _ = std::fs::remove_file(&sibling);
-    }
-    written
+/// [`PlanFileError::Write`]; whatever stood at `path` is then as it was.
+pub fn replace(plan: &Plan, path: &Path) -> Result<(), PlanFileError> {
+    write_whole(path, to_text(plan).as_bytes())
+        .map_err(|source| PlanFileError::Write { path: path.to_path_buf(), source })
 }

@@ -168,6 +168,18 @@ impl Plan {
     }
 }
 
+impl Plan {
+    /// Every mesh file that the plan names, as it names them.
+    pub fn mesh_names(&self) -> Vec<&str> {
+        let inserts = self.inserts.iter().filter_map(|i| match &i.kind {
+            InsertKind::Mesh { mesh } => Some(mesh.as_str()),
+            _ => None,
+        });
+        let other = self.second_shot.iter().map(|s| s.mesh.as_str());
+        self.parts.iter().map(|p| p.mesh.as_str()).chain(inserts).chain(other).collect()
+    }
+}
+
 fn free_number(taken: impl Iterator<Item = u32> + Clone) -> u32 {
     (1..).find(|n| !taken.clone().any(|t| t == *n)).unwrap_or(u32::MAX)
 }

@@ -19,7 +19,7 @@ pub struct HalfMark {
     pub half: Half,
     /// Points of the stroke.
     pub stroke: Vec<Spot>,
-    /// Radius of the stroke, millimetres.
+    /// Radius of the stroke: half its width, millimetres.
     pub radius_mm: f64,
 }
 

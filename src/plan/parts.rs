@@ -138,7 +138,7 @@ pub struct ShownSurface {
     pub finish: Finish,
     /// Points of the stroke that marked it.
     pub stroke: Vec<Spot>,
-    /// Radius of the stroke along the surface, millimetres.
+    /// Radius of the stroke: half its width, millimetres. What hangs together with it within that, on its side of the wall, is meant.
     pub radius_mm: f64,
 }
 

@@ -7,6 +7,7 @@ pub mod desk;
 pub mod figures;
 mod file;
 mod own;
+pub mod ranges;
 pub mod sources;
 
 pub use file::{COLD_CURE_C, Shop, ShopFileError, user_file};
@@ -259,6 +260,10 @@ figures! {
         vent_mm: f64,
         /// Share of the wall under it that a vent may be wide, 0 to 1.
         vent_wall_share: f64,
+        /// Diameter of a gate over the wall where it stands on a rim, at most.
+        gate_rim_share: f64,
+        /// The same where it stands on a face, over the wall under it.
+        gate_face_share: f64,
         /// Least rubber between two things in the block, millimetres.
         least_rubber_mm: f64,
         /// Least resin round an insert, millimetres.

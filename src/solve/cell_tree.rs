@@ -53,7 +53,11 @@ impl CellTree {
         let high = local.fold(DVec3::NEG_INFINITY, DVec3::max);
         let size = if low.x <= high.x { (high - low).max(DVec3::splat(1e-6)) } else { DVec3::splat(1e-6) };
         let low = if low.is_finite() { low } else { DVec3::ZERO };
-        let cell_mm = (size.x * size.y * size.z / cells.max(1) as f64).cbrt().max(size.max_element() / 4000.0);
+        let mut cell_mm = (size.x * size.y * size.z / cells.max(1) as f64).cbrt().max(size.max_element() / 4000.0);
+        // A flat box is one cell high however small the cells: there the area decides.
+        while (size / cell_mm).ceil().max(DVec3::ONE).element_product() > 1.5 * cells.max(1) as f64 {
+            cell_mm *= 1.1;
+        }
         let counts = (size / cell_mm).ceil().max(DVec3::ONE).to_array().map(|n| n as usize);
         let spare = DVec3::new(counts[0] as f64, counts[1] as f64, counts[2] as f64) * cell_mm - size;
         let origin = low - spare * 0.5 + DVec3::splat(0.5 * cell_mm);

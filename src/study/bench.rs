@@ -10,6 +10,7 @@ use super::apart::{self, Between};
 use super::body::Body;
 use super::body_shape::{Asked, BodyShape};
 use super::cavity::Cavity;
+use super::channel_strike::Strikes;
 use super::channels::{Channels, Rod};
 use super::cut::block_box::BlockBox;
 use super::cut::facts::{self as cut_facts, CutFacts, block_of};
@@ -18,7 +19,7 @@ use super::feed_ways::{self, FeedWays};
 use super::fill::fineness::Fineness;
 use super::fill::{self, Fill, Picture, Pour};
 use super::flow::{self, Flow};
-use super::frames::Frames;
+use super::frames::{FARTHEST_IN_WORK_MM, Frames};
 use super::insert_gap::{self, Passage};
 use super::insert_holds::{self, InsertHold};
 use super::insert_shapes::{InsertShape, insert_shape};
@@ -118,13 +119,15 @@ pub struct Bench {
     holds: Slot<PartingKey, Vec<InsertHold>>,
     passages: Slot<u64, Vec<Option<Passage>>>,
     between: Slot<u64, Vec<Between>>,
+    strikes: Slot<CavityKey, Strikes>,
     standing: Standing,
     two_shot: TwoShotSlots,
     ways_up: WaysUp,
 }
 
 impl Bench {
-    /// A bench with nothing on it. `bundled` mesh files stand in by name where there is no such file on disk.
+    /// A bench with nothing on it. `bundled` mesh files stand in by name where there is no such file on disk and the plan's
+    /// digest is theirs.
     pub fn new(shop: Shop, bundled: impl IntoIterator<Item = (String, &'static [u8])>) -> Bench {
         Bench {
             shop,
@@ -152,6 +155,7 @@ impl Bench {
             holds: Slot::default(),
             passages: Slot::default(),
             between: Slot::default(),
+            strikes: Slot::default(),
             standing: Standing::default(),
             two_shot: TwoShotSlots::default(),
             ways_up: WaysUp::default(),
@@ -177,7 +181,15 @@ impl Bench {
     /// # Errors
     /// What is wrong with the file.
     pub fn load(&self, name: &str, unit: Unit) -> Result<Arc<LoadedMesh>, ReadError> {
-        self.store.load(self.folder().as_deref(), name, unit)
+        self.load_known(name, "", unit)
+    }
+
+    /// Reads one mesh that a plan was made with, as its digest says.
+    ///
+    /// # Errors
+    /// What is wrong with the file.
+    pub fn load_known(&self, name: &str, digest: &str, unit: Unit) -> Result<Arc<LoadedMesh>, ReadError> {
+        self.store.load(self.folder().as_deref(), name, digest, unit)
     }
 
     /// Reads one mesh in the unit that its size suggests; the window and the sheet show which, so that it can be put
@@ -242,6 +254,10 @@ impl Bench {
         let parts = upright.iter().copied().fold(Bounds::EMPTY, Bounds::union);
         let all = loaded.map_or(parts, |o| parts.union(self.other_upright(plan, o)));
         let (frames, block) = lay_out(&placed, plan, &self.shop.limits, all);
+        let longest_mm = block.size_mm.max_element();
+        if !(longest_mm <= FARTHEST_IN_WORK_MM) {
+            return Err(StudyError::TooLarge { longest_mm });
+        }
         let channels = Channels::of(plan, &frames, block.size_mm.z);
         let inserts = inserts_of(plan, &placed, &frames);
         Ok(Setting {
@@ -571,6 +587,17 @@ impl Bench {
         self.between.get_or(placed.id, || Ok(apart::between(&placed.meshes, &placed.trees, run)?))
     }
 
+    /// Where channels meet what the block is poured round beyond their mouths.
+    ///
+    /// # Errors
+    /// [`StudyError::Cancelled`].
+    pub fn strikes(&self, setting: &Setting, master: &Body, run: &Run) -> Result<Arc<Strikes>, StudyError> {
+        self.strikes.get_or(Bench::cavity_key(setting, master), || {
+            run.check()?;
+            Ok(Strikes::of(master, &setting.channels))
+        })
+    }
+
     fn shape_key(plan: &Plan, setting: &Setting, body: &Body) -> ShapeKey {
         let frames = &setting.frames;
         let asked = Asked {
@@ -612,7 +639,9 @@ impl Bench {
         let air = self.air(plan, &setting, &body, run)?;
         // What is asked of the master waits for it.
         let master = self.fresh_master(plan, &setting, &body);
+        let strikes = master.as_ref().map(|m| self.strikes(&setting, m, run)).transpose()?;
         Ok(Facts {
+            strikes,
             parting: master.as_ref().and_then(|m| self.parting.fresh(&self.parting_key(plan, &setting, m))),
             release: master.as_ref().and_then(|m| self.release.fresh(&self.release_key(plan, &setting, m))),
             rubber: master.as_ref().and_then(|m| self.rubber.fresh(&self.rubber_key(plan, &setting, m))),
@@ -648,7 +677,9 @@ impl Bench {
         if let Some(body) = facts.body.clone() {
             let setting = &facts.setting;
             facts.two_shot = Some(self.two_shot_facts(plan, setting, &body, run)?);
-            facts.master = Some(self.master(plan, setting, &body, run)?);
+            let master = self.master(plan, setting, &body, run)?;
+            facts.strikes = Some(self.strikes(setting, &master, run)?);
+            facts.master = Some(master);
             // Threads of their own, not jobs of the pool: a worker of the pool that waits for its own jobs may take up
             // any other, and must not come upon a slot that it holds itself.
             let (cavity, parting, release, rubber, holds, cut, shape, standing, walls, flow, feed_ways) =

@@ -37,7 +37,10 @@ impl Body {
     pub fn new(placed: &Placed, inserts: &[InsertShape], run: &Run) -> Result<Body, Cancelled> {
         run.check()?;
         let whole = placed.loaded.iter().all(|l| l.check.is_closed());
-        let made = if whole {
+        let made = if placed.loaded.iter().any(|l| l.check.crosses_itself()) {
+            // Exact booleans of such a surface take time beyond all bounds, and nobody knows what they should give.
+            Err("the surface of a part crosses itself, see the findings on the part".to_owned())
+        } else if whole {
             united(placed, inserts, run)?
         } else {
             Err("a part is not closed, see the findings on the part".to_owned())

@@ -266,6 +266,23 @@ fn vent_channel(vent: &Vent, frames: &Frames, top_mm: f64) -> Channel {
     Channel { number: vent.number, rods: vec![rod], joins: None }
 }
 
+/// The channel of a gate alone, over `corners` in `work` from its mouth on, the last of them its end. `wide` and `narrow` are
+/// diameters, `land_mm` is how far the narrow end goes.
+pub fn over_corners(corners: &[Vec3], narrow_mm: f64, wide_mm: f64, land_mm: f64) -> Vec<Rod> {
+    let (narrow, wide) = (narrow_mm as f32 / 2.0, wide_mm as f32 / 2.0);
+    let mut rods: Vec<Rod> =
+        corners.windows(2).map(|ends| Rod { from: ends[0], to: ends[1], radius_mm: wide }).collect();
+    let Some(first) = rods.first().copied() else { return rods };
+    // The narrow end belongs to the first stretch alone; where that is no longer, all of it is narrow.
+    rods[0].radius_mm = narrow;
+    if wide > narrow && first.length_mm() > land_mm + LEAST_STEP_MM {
+        let step = first.from + (first.to - first.from).normalize_or(Vec3::Z) * land_mm as f32;
+        rods[0].to = step;
+        rods.insert(1, Rod { from: step, ..first });
+    }
+    rods
+}
+
 /// The channel of a gate; `end_of` says where it ends that comes from its last corner.
 fn gate_channel(gate: &Gate, frames: &Frames, end_of: &dyn Fn(Vec3) -> Vec3) -> Channel {
     let mouth = frames.spot_in_work(&gate.at);
@@ -277,17 +294,6 @@ fn gate_channel(gate: &Gate, frames: &Frames, end_of: &dyn Fn(Vec3) -> Vec3) -> 
     if gate.joins.is_none() || corners.len() < 2 || end.distance(last) as f64 > LEAST_STEP_MM {
         corners.push(end);
     }
-    let (narrow, wide) = (gate.diameter_mm as f32 / 2.0, gate.runner_diameter_mm as f32 / 2.0);
-    let mut rods: Vec<Rod> =
-        corners.windows(2).map(|ends| Rod { from: ends[0], to: ends[1], radius_mm: wide }).collect();
-    // The narrow end belongs to the first stretch alone; where that is no longer, all of it is narrow.
-    let first = rods[0];
-    let land = gate.land_mm as f32;
-    rods[0].radius_mm = narrow;
-    if wide > narrow && first.length_mm() > land as f64 + LEAST_STEP_MM {
-        let step = first.from + (first.to - first.from).normalize_or(Vec3::Z) * land;
-        rods[0].to = step;
-        rods.insert(1, Rod { from: step, ..first });
-    }
+    let rods = over_corners(&corners, gate.diameter_mm, gate.runner_diameter_mm, gate.land_mm);
     Channel { number: gate.number, rods, joins: gate.joins }
 }

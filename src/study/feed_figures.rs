@@ -2,12 +2,11 @@
 
 use super::bench::Setting;
 use super::body::Body;
+use super::channel_scar::scar_mm2;
 use super::mouth_wall;
-use super::rod_clearance::{LEAST_RISE, rise};
 use crate::plan::Plan;
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
-use std::f64::consts::PI;
 
 /// Directions round a mouth in which a way for the blade is looked for.
 const ROUND: usize = 36;
@@ -37,9 +36,11 @@ impl BladeRoom {
 pub struct GateFigures {
     /// The wall on which it stands, millimetres; infinite where there is none.
     pub wall_mm: f64,
+    /// True where it stands on a rim.
+    pub on_rim: bool,
     /// Share of its mouth that hangs over an edge, 0 to 1.
     pub over_edge: f64,
-    /// Area that is cut and sanded, mm²: the rod's section where it leaves the surface.
+    /// Area of the part's surface that faces the channel and is cut and sanded, mm².
     pub scar_mm2: f64,
     /// Room for a blade.
     pub blade: BladeRoom,
@@ -58,13 +59,13 @@ pub fn of_gates(plan: &Plan, setting: &Setting, body: &Body) -> Vec<GateFigures>
     let figures = |(i, gate): (usize, &crate::plan::Gate)| {
         let (at, normal) = (frames.spot_in_work(&gate.at), frames.normal_in_work(&gate.at));
         let channel = channels.gates.get(i);
-        let out = channel.and_then(|c| c.rods.first()).map_or(normal, |r| (r.to - r.from).normalize_or(normal));
-        let square = f64::from(rise(body, at, out).clamp(LEAST_RISE, 1.0));
+        let wall = mouth_wall::wall(body, at, normal, gate.diameter_mm);
         let cup = channels.at_cup(i).map_or(f64::INFINITY, |c| high(c.end()));
         GateFigures {
-            wall_mm: mouth_wall::wall_mm(body, at, normal, gate.diameter_mm),
+            wall_mm: wall.mm,
+            on_rim: wall.rim,
             over_edge: mouth_wall::over_edge(body, at, normal, gate.diameter_mm),
-            scar_mm2: 0.25 * PI * gate.diameter_mm.powi(2) / square,
+            scar_mm2: channel.map_or(0.0, |c| scar_mm2(body, c)),
             blade: blade_room(body, at, normal, gate.diameter_mm, body.bounds.diagonal()),
             head_mm: vents.min(cup) - high(at),
             channel_mm3: channel.map_or(0.0, |c| c.volume_mm3()),

@@ -7,6 +7,15 @@
 use crate::plan::{Hang, Spot};
 use glam::{DAffine3, DQuat, DVec3, Vec3};
 
+/// How far from the origin of `work` a point of the plan may come to lie along each axis, millimetres. A block is no larger;
+/// what a plan puts farther off, since its mesh was moved or it was written by hand, is drawn in to here: still far off the
+/// part, as the findings tell, and nowhere that lengths and cells are not made for.
+pub const FARTHEST_IN_WORK_MM: f64 = 20_000.0;
+
+fn near(point: DVec3) -> Vec3 {
+    point.clamp(DVec3::splat(-FARTHEST_IN_WORK_MM), DVec3::splat(FARTHEST_IN_WORK_MM)).as_vec3()
+}
+
 /// Transforms of one job, in double precision.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Frames {
@@ -21,9 +30,10 @@ pub struct Frames {
 }
 
 impl Frames {
-    /// A point of the plan on a part, in `work`; the first part's frame where the part is not there.
+    /// A point of the plan on a part, in `work`, no farther off than [`FARTHEST_IN_WORK_MM`]; the first part's frame where the
+    /// part is not there.
     pub fn spot_in_work(&self, spot: &Spot) -> Vec3 {
-        self.work_from(spot.part).transform_point3(spot.position).as_vec3()
+        near(self.work_from(spot.part).transform_point3(spot.position))
     }
 
     /// The outward normal of a point of the plan, in `work`.
@@ -46,9 +56,9 @@ impl Frames {
         self.work_from(part).inverse().transform_point3(point)
     }
 
-    /// A point in `set` (the corner of a runner), in `work`.
+    /// A point in `set` (the corner of a runner), in `work`, no farther off than [`FARTHEST_IN_WORK_MM`].
     pub fn set_point_in_work(&self, point: DVec3) -> Vec3 {
-        (point - self.origin_in_set).as_vec3()
+        near(point - self.origin_in_set)
     }
 
     /// A point in `work` as a point in `set`.

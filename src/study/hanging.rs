@@ -3,7 +3,8 @@
 use super::bench::Facts;
 use super::body_shape::skin_mm3;
 use super::quantities::{STANDARD_GRAVITY, uplift_n, weight_on_n};
-use super::report::{HangDirection, HangingReport, HangingRodReport};
+use super::report::{GivesWayReport, HangDirection, HangingReport, HangingRodReport, HoldCause};
+use super::rods_share::{self, Bears, GivesWay, Held};
 use crate::mesh::check::BodyKind;
 use crate::plan::{Made, MasterCore, Plan};
 use crate::shop::Shop;
@@ -47,48 +48,30 @@ pub fn beam_sag_mm(force_n: f64, span_mm: f64, wide_mm: f64, thick_mm: f64, modu
     force_n.abs() * span_mm.powi(3) / (48.0 * modulus_mpa * second_moment)
 }
 
-/// Loads of rods at `at` under a force of `force_n` at `through`, N, of the same sign as the force where they push back
-/// on it: equal rods under a stiff body share the force, and its moment by their distances from their middle (as
-/// fasteners in a group; Shigley, *Mechanical Engineering Design*). None in line or alone resist no moment: they share
-/// the force alone.
-pub fn rod_loads(at: &[DVec2], through: DVec2, force_n: f64) -> Vec<f64> {
-    let count = at.len() as f64;
-    let middle = at.iter().copied().sum::<DVec2>() / count;
-    let off = (through - middle) * force_n;
-    let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
-    for p in at {
-        let d = *p - middle;
-        (xx, xy, yy) = (xx + d.x * d.x, xy + d.x * d.y, yy + d.y * d.y);
-    }
-    let determinant = xx * yy - xy * xy;
-    let slope = if determinant > 1e-6 * (xx + yy).powi(2) {
-        DVec2::new(off.x * yy - off.y * xy, off.y * xx - off.x * xy) / determinant
-    } else {
-        DVec2::ZERO
+/// What each of `rods` bears, and its stiffness along itself, E·A/L, N/mm.
+fn bears(rods: &[HangingRod], modulus_mpa: f64, glue_mpa: f64) -> (Vec<Bears>, Vec<f64>) {
+    let of = |rod: &HangingRod| Bears {
+        at: rod.at,
+        pushed_n: buckling_n(rod.diameter_mm, rod.length_mm, modulus_mpa),
+        pulled_n: glue_n(rod.diameter_mm, glue_mpa),
+        // Glue of one strength breaks at one strain.
+        stretch: rod.length_mm,
     };
-    at.iter().map(|p| force_n / count + slope.dot(*p - middle)).collect()
+    let stiffness = |rod: &HangingRod| modulus_mpa * PI / 4.0 * rod.diameter_mm.powi(2) / rod.length_mm;
+    (rods.iter().map(of).collect(), rods.iter().map(stiffness).collect())
 }
 
-/// How many times over the rods hold `force_n` at `through`: pushed rods by buckling, pulled ones by their glue; none
-/// without rods or without a force.
-pub fn safety(rods: &[HangingRod], through: DVec2, force_n: f64, modulus_mpa: f64, glue_mpa: f64) -> Option<f64> {
-    if rods.is_empty() || force_n.abs() < STILL_N {
+/// What the rods hold of `force_n` at `through`, by all that each bears until it gives way; none without rods or without a
+/// force.
+pub fn holding(rods: &[HangingRod], through: DVec2, force_n: f64, modulus_mpa: f64, glue_mpa: f64) -> Option<Held> {
+    if force_n.abs() < STILL_N {
         return None;
     }
-    let at: Vec<DVec2> = rods.iter().map(|r| r.at).collect();
-    let holds = rods.iter().zip(rod_loads(&at, through, force_n)).map(|(rod, load)| {
-        let most = if load > 0.0 {
-            buckling_n(rod.diameter_mm, rod.length_mm, modulus_mpa)
-        } else {
-            glue_n(rod.diameter_mm, glue_mpa)
-        };
-        most / load.abs().max(1e-12)
-    });
-    Some(holds.fold(f64::INFINITY, f64::min))
+    rods_share::held(&bears(rods, modulus_mpa, glue_mpa).0, through, force_n)
 }
 
 /// The rods of a plan that reach from the master to the beam: vents and feeds made by a rod, and those that are plugged
-/// afterwards, which stand where the others' middle is. A feed rod with corners counts as one of its thin end's
+/// afterwards, which stand over the master's middle, or where the others' is while that is not known. A feed rod with corners counts as one of its thin end's
 /// diameter and of its whole length.
 pub fn rods(plan: &Plan, facts: &Facts) -> Vec<HangingRod> {
     let setting = &facts.setting;
@@ -111,8 +94,10 @@ pub fn rods(plan: &Plan, facts: &Facts) -> Vec<HangingRod> {
             rods.push(rod(format!("gate {}", gate.number), gate.diameter_mm, channel));
         }
     }
-    let count = rods.len().max(1) as f64;
-    let middle = rods.iter().map(|r| r.at).sum::<DVec2>() / count;
+    let middle = middle_of_master(facts).unwrap_or_else(|| {
+        let count = rods.len().max(1) as f64;
+        rods.iter().map(|r| r.at).sum::<DVec2>() / count
+    });
     for n in 1..=plan.master.plugged_rods.min(100) {
         rods.push(HangingRod {
             what: format!("plugged rod {n}"),
@@ -124,6 +109,13 @@ pub fn rods(plan: &Plan, facts: &Facts) -> Vec<HangingRod> {
     // A rod that starts at the top of the block hangs nothing.
     rods.retain(|r| r.length_mm > 1.0);
     rods
+}
+
+/// Where the middle of the master stands in the box, seen from above: its weight and the rubber's lift pass through it.
+fn middle_of_master(facts: &Facts) -> Option<DVec2> {
+    // A hard part of a two-shot job hangs with it.
+    let whole = facts.master.as_ref().or(facts.body.as_ref())?;
+    Some(facts.setting.frames.box_from_work.transform_point3(whole.measures.centroid_mm).truncate())
 }
 
 /// Whether the master keeps air in a hollow of its own.
@@ -159,13 +151,26 @@ pub fn hanging(plan: &Plan, shop: &Shop, facts: &Facts, master_mm3: f64) -> Hang
     let foot_mm2 = shape.foot_mm2 * factor.powi(2);
     let net_force_n = if master.stuck_to_floor { wetted_n - weight_on_n(foot_mm2, depth_mm, rubber) } else { wetted_n };
     let rods = rods(plan, facts);
-    let through =
-        whole.map_or(DVec2::ZERO, |b| setting.frames.box_from_work.transform_point3(b.measures.centroid_mm).truncate());
+    let through = middle_of_master(facts).unwrap_or(DVec2::ZERO);
     let at: Vec<DVec2> = rods.iter().map(|r| r.at).collect();
-    let loads = if rods.is_empty() { Vec::new() } else { rod_loads(&at, through, net_force_n) };
+    let (borne, stiffness) = bears(&rods, rod.modulus_mpa, rod.glue_mpa);
+    let loads = rods_share::loads(&borne, &stiffness, through, net_force_n);
+    let dry_loads = rods_share::loads(&borne, &stiffness, through, -mass_g / 1000.0 * STANDARD_GRAVITY);
     let middle = at.iter().copied().sum::<DVec2>() / at.len().max(1) as f64;
     let weight_n = mass_g / 1000.0 * STANDARD_GRAVITY;
-    let safe = |force_n: f64| safety(&rods, through, force_n, rod.modulus_mpa, rod.glue_mpa);
+    let held = |force_n: f64| holding(&rods, through, force_n, rod.modulus_mpa, rod.glue_mpa);
+    let up = if net_force_n > STILL_N { held(net_force_n) } else { None };
+    let down = if master.stuck_to_floor { None } else { held(-weight_n.max(-net_force_n)) };
+    let gives = |held: &Held| GivesWayReport {
+        cause: match held.gives {
+            GivesWay::Buckles => HoldCause::Buckling,
+            GivesWay::PullsOut => HoldCause::Glue,
+        },
+        lever: held.lever,
+        rod: rods[held.most].what.clone(),
+        diameter_mm: rods[held.most].diameter_mm,
+        length_mm: rods[held.most].length_mm,
+    };
     let span_mm = setting.block.size_mm.x.min(setting.block.size_mm.y) + 2.0 * panel.thickness_mm;
     let carried_n = net_force_n.max(weight_n);
     HangingReport {
@@ -184,20 +189,23 @@ pub fn hanging(plan: &Plan, shop: &Shop, facts: &Facts, master_mm3: f64) -> Hang
         foot_mm2,
         depth_mm,
         lift_moment_n_mm: if rods.is_empty() { 0.0 } else { net_force_n.abs() * through.distance(middle) },
-        safety_up: if net_force_n > STILL_N { safe(net_force_n) } else { None },
-        safety_down: if master.stuck_to_floor { None } else { safe(-weight_n.max(-net_force_n)) },
+        safety_up: up.map(|h| h.times),
+        safety_down: down.map(|h| h.times),
+        gives_up: up.as_ref().map(gives),
+        gives_down: down.as_ref().map(gives),
         rod_name: rod.name.clone(),
         beam_mm: [span_mm, BEAM_WIDE_MM, panel.thickness_mm],
         beam_sag_mm: beam_sag_mm(carried_n, span_mm, BEAM_WIDE_MM, panel.thickness_mm, panel.modulus_mpa),
         sealed_hollow: is_sealed_hollow(plan, facts),
         rods: rods
             .iter()
-            .zip(loads)
-            .map(|(r, load_n)| HangingRodReport {
+            .zip(loads.iter().zip(dry_loads))
+            .map(|(r, (&load_n, dry_load_n))| HangingRodReport {
                 what: r.what.clone(),
                 diameter_mm: r.diameter_mm,
                 length_mm: r.length_mm,
                 load_n,
+                dry_load_n,
             })
             .collect(),
     }

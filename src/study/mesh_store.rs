@@ -88,28 +88,38 @@ struct Source {
     unit: Unit,
     changed: Option<SystemTime>,
     length: u64,
+    /// True for what is carried in the program.
+    carried: bool,
 }
 
 impl MeshStore {
-    /// A store that also knows `bundled` files by name; they stand in where no file of that name is on disk.
+    /// A store that also knows `bundled` files by name; one stands in where no file of that name is on disk and the plan
+    /// was made with that very mesh, as its digest says.
     pub fn new(bundled: impl IntoIterator<Item = (String, &'static [u8])>) -> MeshStore {
         MeshStore { bundled: bundled.into_iter().collect(), read: Mutex::default() }
     }
 
-    /// The mesh called `name` in a plan whose file lies in `folder`.
+    /// The mesh called `name` in a plan whose file lies in `folder`; `digest` is that of the mesh which the plan was made
+    /// with, empty where nobody knows. What is on disk is read whatever its digest, which the findings compare.
     ///
     /// # Errors
     /// What is wrong with the file, in words.
-    pub fn load(&self, folder: Option<&Path>, name: &str, unit: Unit) -> Result<Arc<LoadedMesh>, ReadError> {
+    pub fn load(
+        &self,
+        folder: Option<&Path>,
+        name: &str,
+        digest: &str,
+        unit: Unit,
+    ) -> Result<Arc<LoadedMesh>, ReadError> {
         let path = folder.map_or_else(|| PathBuf::from(name), |f| f.join(name));
         let on_disk = std::fs::metadata(&path).ok();
-        let base_name = Path::new(name).file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-        let bundled = self.bundled.get(&base_name).copied().filter(|_| on_disk.is_none());
+        let bundled = self.carried(name, digest).filter(|_| on_disk.is_none());
         let source = Source {
             path: path.clone(),
             unit,
             changed: on_disk.as_ref().and_then(|m| m.modified().ok()),
             length: on_disk.as_ref().map_or(0, |m| m.len()),
+            carried: bundled.is_some(),
         };
         if let Some(mesh) = self.read.lock().unwrap_or_else(PoisonError::into_inner).get(&source) {
             return Ok(mesh.clone());
@@ -123,6 +133,17 @@ impl MeshStore {
         read.retain(|s, _| !(s.path == source.path && s.unit == source.unit));
         read.insert(source, loaded.clone());
         Ok(loaded)
+    }
+}
+
+impl MeshStore {
+    /// What the program carries under that name, where it is the mesh of that digest.
+    fn carried(&self, name: &str, digest: &str) -> Option<&'static [u8]> {
+        if digest.is_empty() {
+            return None;
+        }
+        let bytes = self.bundled.get(Path::new(name).file_name()?.to_str()?)?;
+        (read_stl::digest_of(bytes) == digest).then_some(*bytes)
     }
 }
 

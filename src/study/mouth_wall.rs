@@ -5,6 +5,7 @@
 //! to the sides, between two faces that are opposed: a line that cuts a corner off is no wall.
 
 use super::body::Body;
+use crate::shop::Limits;
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
 
@@ -25,14 +26,45 @@ const ROUND: usize = 24;
 /// is one.
 const BESIDE: f32 = 1.1;
 
+/// A wall that runs flatter to the surface than this (cosine of 45°) is that of a rim.
+const ASIDE_COS: f32 = std::f32::consts::FRAC_1_SQRT_2;
+
+/// The wall at a mouth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MouthWall {
+    /// The shortest way through the part, millimetres; infinite where no two faces are opposed there.
+    pub mm: f64,
+    /// True where that way runs along the surface rather than straight in: the mouth stands on a rim, a rib's top or an
+    /// edge.
+    pub rim: bool,
+}
+
+impl MouthWall {
+    /// How many times as wide as the wall a gate may be there.
+    pub fn share(&self, limits: &Limits) -> f64 {
+        if self.rim { limits.gate_rim_share } else { limits.gate_face_share }
+    }
+
+    /// The widest gate there, millimetres.
+    pub fn widest_gate_mm(&self, limits: &Limits) -> f64 {
+        self.mm * self.share(limits)
+    }
+}
+
 /// The shortest way through the part under a mouth of `diameter_mm` at `at`, where the part faces along `normal`,
 /// millimetres; infinite where no two faces are opposed there.
 pub fn wall_mm(body: &Body, at: Vec3, normal: Vec3, diameter_mm: f64) -> f64 {
-    let Some((at, normal)) = settled(body, at, normal) else { return f64::INFINITY };
+    wall(body, at, normal, diameter_mm).mm
+}
+
+/// The wall under a mouth of `diameter_mm` at `at`, where the part faces along `normal`.
+pub fn wall(body: &Body, at: Vec3, normal: Vec3, diameter_mm: f64) -> MouthWall {
+    let none = MouthWall { mm: f64::INFINITY, rim: false };
+    let Some((at, normal)) = settled(body, at, normal) else { return none };
     let side = normal.any_orthonormal_vector();
     let round = |turns: f32| Quat::from_axis_angle(normal, TAU * turns) * side;
     let depths = std::iter::once(SKIN_MM).chain(DEPTHS.iter().map(|d| d * diameter_mm as f32));
-    let mut best = f32::INFINITY;
+    let mut best = (f32::INFINITY, normal);
     for depth in depths {
         let under = at - normal * depth;
         let aside = (0..ASIDE).map(|k| round(0.5 * k as f32 / ASIDE as f32));
@@ -40,11 +72,15 @@ pub fn wall_mm(body: &Body, at: Vec3, normal: Vec3, diameter_mm: f64) -> f64 {
         for along in std::iter::once(normal).chain(aside).chain(aslant) {
             let Some((mm, square)) = through(body, under, along) else { continue };
             // Square to both faces it is shorter than along a direction that happened to be tried.
-            let again = square.try_normalize().and_then(|s| through(body, under, s));
-            best = best.min(again.map_or(mm, |a| mm.min(a.0)));
+            let again = square.try_normalize().and_then(|s| Some((through(body, under, s)?.0, s)));
+            for (mm, along) in [Some((mm, along)), again].into_iter().flatten() {
+                if mm < best.0 {
+                    best = (mm, along);
+                }
+            }
         }
     }
-    f64::from(best)
+    MouthWall { mm: f64::from(best.0), rim: best.1.dot(normal).abs() < ASIDE_COS }
 }
 
 /// Share of a mouth of `diameter_mm` that hangs over an edge of the part, 0 to 1.

@@ -60,11 +60,11 @@ pub struct Found {
 /// # Errors
 /// The first mesh that cannot be read.
 pub fn find(store: &MeshStore, folder: Option<&Path>, plan: &Plan) -> Result<Found, ReadError> {
-    let loaded = plan.parts.iter().map(|p| store.load(folder, &p.mesh, p.unit)).collect::<Result<_, _>>()?;
+    let loaded = plan.parts.iter().map(|p| store.load(folder, &p.mesh, &p.digest, p.unit)).collect::<Result<_, _>>()?;
     let mut insert_meshes = BTreeMap::new();
     for insert in &plan.inserts {
         if let InsertKind::Mesh { mesh } = &insert.kind {
-            insert_meshes.insert(mesh.clone(), store.load(folder, mesh, Unit::Millimetre)?);
+            insert_meshes.insert(mesh.clone(), store.load(folder, mesh, "", Unit::Millimetre)?);
         }
     }
     Ok(Found { loaded, insert_meshes })

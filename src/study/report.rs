@@ -4,8 +4,8 @@
 //! frame: Z up as the block stands while rubber is poured, origin at the middle of the block's floor.
 
 pub use super::report_bench::{
-    BlockReport, CastsReport, DaysReport, DimensionReport, EventReport, HangDirection, HangingReport, HangingRodReport,
-    LightCastReport, PanelReport, PourReport, ResinReport, SiliconeReport, SizeReport,
+    BlockReport, CastsReport, DaysReport, DimensionReport, EventReport, GivesWayReport, HangDirection, HangingReport,
+    HangingRodReport, HoldCause, LightCastReport, PanelReport, PourReport, ResinReport, SiliconeReport, SizeReport,
 };
 use crate::plan::{PieceOf, Separation};
 use serde::Serialize;
@@ -512,6 +512,10 @@ pub struct RunnerReport {
     pub joins: Option<u32>,
     /// Straight legs, from the part outwards.
     pub legs: Vec<LegReport>,
+    /// What it cuts out of the part beyond its mouth, mm³; none while that is not known.
+    pub in_part_mm3: Option<f64>,
+    /// Where; none where it does not.
+    pub in_part_at_mm: Option<[f64; 3]>,
 }
 
 /// One straight leg of a runner.
@@ -552,6 +556,10 @@ pub struct VentReport {
     pub shows_at_s: Option<f64>,
     /// True where no pocket loses air without it.
     pub needless: bool,
+    /// What its rod cuts out of the part beyond its mouth, mm³; none while that is not known.
+    pub in_part_mm3: Option<f64>,
+    /// Where; none where it does not.
+    pub in_part_at_mm: Option<[f64; 3]>,
     /// True where the fill was not followed: its place in the order is then a guess from the height of its mouth.
     pub order_estimated: bool,
 }
@@ -606,6 +614,10 @@ pub struct FlowReport {
     pub thinnest_mm: Option<f64>,
     /// Where the wall is thinnest.
     pub thinnest_point_mm: Option<[f64; 3]>,
+    /// Diameter of the largest ball inside the part.
+    pub thickest_mm: Option<f64>,
+    /// Where that ball touches the surface.
+    pub thickest_point_mm: Option<[f64; 3]>,
     /// How far resin reaches through the thinnest wall along the path before its pot life is over; none without a gate.
     pub reach_mm: Option<f64>,
     /// Edge of the cells that the path was marched on.

@@ -73,6 +73,9 @@ pub enum HangDirection {
     Still,
 }
 
+/// A rod with less than this share of the force is not counted as one that holds: set here.
+const LEAST_SHARE: f64 = 0.05;
+
 /// A rod that holds the master.
 #[derive(Clone, Debug, Default, Serialize)]
 pub struct HangingRodReport {
@@ -82,8 +85,36 @@ pub struct HangingRodReport {
     pub diameter_mm: f64,
     /// Length from the master to the top of the block.
     pub length_mm: f64,
-    /// What it carries; pushed where the sign is that of the net force.
+    /// What it carries by its stiffness once the block is full; pushed where positive, pulled where negative.
     pub load_n: f64,
+    /// The same before rubber is poured.
+    pub dry_load_n: f64,
+}
+
+/// What gives way first where a master is not held.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HoldCause {
+    /// Rods that are pushed buckle.
+    #[default]
+    Buckling,
+    /// Rods that are pulled come out of their glue.
+    Glue,
+}
+
+/// How the rods of a master give way.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct GivesWayReport {
+    /// What governs.
+    pub cause: HoldCause,
+    /// True where the master tips, since the force passes beside the rods; without that they would hold much more.
+    pub lever: bool,
+    /// The rod that bears most until then.
+    pub rod: String,
+    /// Its diameter.
+    pub diameter_mm: f64,
+    /// Its length from the master to the top of the block.
+    pub length_mm: f64,
 }
 
 /// How the master hangs in liquid rubber.
@@ -115,6 +146,10 @@ pub struct HangingReport {
     pub safety_up: Option<f64>,
     /// How many times over the rods carry it before the rubber does; none without a rod.
     pub safety_down: Option<f64>,
+    /// How they give way upwards.
+    pub gives_up: Option<GivesWayReport>,
+    /// How they give way downwards.
+    pub gives_down: Option<GivesWayReport>,
     /// What the rods are.
     pub rod_name: String,
     /// Beam over the box: span, width, thickness.
@@ -125,6 +160,17 @@ pub struct HangingReport {
     pub sealed_hollow: bool,
     /// Rods that hold it.
     pub rods: Vec<HangingRodReport>,
+}
+
+impl HangingReport {
+    /// Rods that carry a share worth naming, of the net force or of the weight.
+    pub fn carrying(&self) -> usize {
+        let least = |force_n: f64| LEAST_SHARE * force_n.abs();
+        let carries = |r: &&HangingRodReport| {
+            r.load_n.abs() > least(self.net_force_n) || r.dry_load_n.abs() > least(self.weight_n)
+        };
+        self.rods.iter().filter(carries).count()
+    }
 }
 
 /// Rubber to weigh.

@@ -32,6 +32,10 @@ pub struct GateReport {
     pub wall_mm: Option<f64>,
     /// Its diameter over that wall.
     pub of_wall: Option<f64>,
+    /// True where it stands on a rim rather than on a face.
+    pub on_rim: bool,
+    /// The shop's limit for that share there.
+    pub of_wall_limit: f64,
     /// Share of its mouth that hangs over an edge.
     pub over_edge: f64,
     /// Area that is cut and sanded.
@@ -111,6 +115,8 @@ pub fn feed_figures(plan: &Plan, shop: &Shop, facts: &Facts, feed_mm3: f64) -> F
             way: key(gate.kind),
             wall_mm,
             of_wall: wall_mm.map(|w| gate.diameter_mm / w),
+            on_rim: f.on_rim,
+            of_wall_limit: if f.on_rim { shop.limits.gate_rim_share } else { shop.limits.gate_face_share },
             over_edge: f.over_edge,
             scar_mm2: f.scar_mm2,
             blade_deg: f.blade.free_deg,

@@ -19,6 +19,7 @@ use crate::mesh::measure::Measures;
 use crate::plan::{Half, Made, Plan};
 use crate::shop::Shop;
 use crate::study::air::MouthOf;
+use crate::study::channel_strike::Strike;
 use crate::study::channels::Channel;
 use glam::{DAffine3, DVec3, Vec3};
 
@@ -37,7 +38,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         cut: cut_report(plan, facts),
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
-            runners: facts.setting.channels.gates.iter().map(|c| runner_report(plan, &facts.setting, c)).collect(),
+            runners: runners_report(plan, facts),
             volume_mm3: numbers.resin.feed_mm3,
             figures: super::report_feed::feed_figures(plan, shop, facts, numbers.resin.feed_mm3),
         },
@@ -152,8 +153,21 @@ fn parting_report(plan: &Plan, shop: &Shop, facts: &Facts) -> PartingReport {
     }
 }
 
-fn runner_report(plan: &Plan, setting: &Setting, channel: &Channel) -> RunnerReport {
+fn runners_report(plan: &Plan, facts: &Facts) -> Vec<RunnerReport> {
+    let channels = facts.setting.channels.gates.iter().enumerate();
+    let struck = |i: usize| facts.strikes.as_ref().and_then(|s| s.gates.get(i)).copied();
+    channels.map(|(i, c)| runner_report(plan, &facts.setting, c, struck(i))).collect()
+}
+
+/// What a channel cuts out of the part and where, from what is known of its strike.
+fn in_part(frames: &Frames, struck: Option<Option<Strike>>) -> (Option<f64>, Option<[f64; 3]>) {
+    let found = struck.flatten();
+    (struck.map(|s| s.map_or(0.0, |s| s.volume_mm3)), found.map(|s| in_box(frames, s.at)))
+}
+
+fn runner_report(plan: &Plan, setting: &Setting, channel: &Channel, struck: Option<Option<Strike>>) -> RunnerReport {
     let (frames, master) = (&setting.frames, setting.master_size(plan));
+    let (in_part_mm3, in_part_at_mm) = in_part(frames, struck);
     let legs = channel.rods.iter().map(|rod| LegReport {
         from_mm: in_box(frames, rod.from),
         to_mm: in_box(frames, rod.to),
@@ -165,6 +179,8 @@ fn runner_report(plan: &Plan, setting: &Setting, channel: &Channel) -> RunnerRep
         length_mm: master.channel_mm(frames, channel),
         joins: channel.joins,
         legs: legs.collect(),
+        in_part_mm3,
+        in_part_at_mm,
     }
 }
 
@@ -236,6 +252,8 @@ fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
         })
         .collect();
     let mut order: Vec<usize> = (0..shows.len()).collect();
+    let struck =
+        |i: usize| in_part(&facts.setting.frames, facts.strikes.as_ref().and_then(|s| s.vents.get(i)).copied());
     order.sort_by(|&a, &b| shows[a].0.total_cmp(&shows[b].0).then(shows[a].1.total_cmp(&shows[b].1)));
     plan.vents
         .iter()
@@ -255,6 +273,8 @@ fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
                 .filter(|s| s.is_finite()),
             order_estimated: facts.fill.is_none(),
             needless: mouth(vent.number).is_some_and(|(a, m)| a.needless[m].is_some()),
+            in_part_mm3: struck(i).0,
+            in_part_at_mm: struck(i).1,
         })
         .collect()
 }
@@ -315,12 +335,15 @@ pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertRepo
 fn flow_report(plan: &Plan, shop: &Shop, facts: &Facts) -> FlowReport {
     let frames = &facts.setting.frames;
     let thinnest = facts.walls.as_ref().and_then(|w| w.thinnest());
+    let thickest = facts.walls.as_ref().and_then(|w| w.thickest);
     let longest = facts.flow.as_ref().and_then(|f| f.longest.as_ref());
     FlowReport {
         longest_mm: longest.map(|l| l.length_mm),
         last_point_mm: longest.map(|l| in_box(frames, l.last())),
         thinnest_mm: thinnest.map(|w| w.thickness_mm as f64),
         thinnest_point_mm: thinnest.map(|w| in_box(frames, w.position)),
+        thickest_mm: thickest.map(|b| b.diameter_mm as f64),
+        thickest_point_mm: thickest.map(|b| in_box(frames, b.touches)),
         reach_mm: longest.and_then(|_| reach_mm(plan, shop, facts)),
         cell_mm: facts.flow.as_ref().map_or(0.0, |f| f.cell_mm),
     }

@@ -102,16 +102,22 @@ pub fn closest(body: &Body, channel: &Channel) -> Option<(f64, Vec3)> {
 /// How square a rod along `out` leaves the surface at `mouth`: the sine of its angle to the surface, on an edge that to the
 /// face that it leaves most.
 pub fn rise(body: &Body, mouth: Vec3, out: Vec3) -> f32 {
-    let Some(nearest) = body.tree.nearest(mouth) else { return 0.0 };
+    leaves(body, mouth, out).map_or(0.0, |normal| normal.dot(out))
+}
+
+/// The outward normal of the face that a rod along `out` leaves at `mouth`: on an edge the one that it leaves most.
+pub fn leaves(body: &Body, mouth: Vec3, out: Vec3) -> Option<Vec3> {
+    let nearest = body.tree.nearest(mouth)?;
     let at = nearest.point;
-    let mut best = body.mesh.unit_normal(nearest.triangle as usize).dot(out);
+    let mut best = body.mesh.unit_normal(nearest.triangle as usize);
     body.tree.each_in(Bounds { min: at - AT_MOUTH_MM, max: at + AT_MOUTH_MM }, |triangle, corners| {
         let corners: [DVec3; 3] = corners.map(|c| c.as_dvec3());
         let (weights, _) = nearest_on_triangle(at.as_dvec3(), corners);
         let near = corners[0] * weights.x + corners[1] * weights.y + corners[2] * weights.z;
         if near.distance(at.as_dvec3()) <= f64::from(AT_MOUTH_MM) {
-            best = best.max(body.mesh.unit_normal(triangle as usize).dot(out));
+            let normal = body.mesh.unit_normal(triangle as usize);
+            best = if normal.dot(out) > best.dot(out) { normal } else { best };
         }
     });
-    best
+    Some(best)
 }

@@ -6,6 +6,7 @@
 //! the normal of the surface there and by the angle at the ball's centre: side walls at a convex edge, steps, fillets
 //! and the facets of a curve make no wall.
 
+use super::largest_ball::{self, Ball};
 use crate::mesh::Mesh;
 use crate::mesh::topology::Topology;
 use crate::mesh::tree::{Cone, Facing, Tree};
@@ -63,6 +64,9 @@ pub struct Thickness {
     pub walls: Vec<Wall>,
     /// Area of all samples, with a wall or not, mm².
     pub area_mm2: f32,
+    /// The largest ball inside: how thick the thickest section is. Opposed sides say nothing of that, the height of a rim is
+    /// one.
+    pub thickest: Option<Ball>,
 }
 
 impl Thickness {
@@ -91,7 +95,9 @@ impl Thickness {
                 .then(a.triangle.cmp(&b.triangle))
                 .then_with(|| a.position.to_array().map(f32::to_bits).cmp(&b.position.to_array().map(f32::to_bits)))
         });
-        Ok(Thickness { of_triangle_mm, walls, area_mm2: area_mm2 as f32 })
+        let starts: Vec<(Vec3, u32)> = samples.iter().map(|s| (s.position, s.triangle)).collect();
+        let thickest = largest_ball::largest(mesh, tree, &starts, run)?;
+        Ok(Thickness { of_triangle_mm, walls, area_mm2: area_mm2 as f32, thickest })
     }
 
     /// The wall at which the thinnest walls add up to `area_mm2` of surface.

@@ -1,7 +1,7 @@
 //! What is drawn: a plain list of things, made afresh by the caller whenever something changes.
 //!
 //! Meshes and per-triangle data are shared by [`Arc`], never copied. The renderer keeps what it derives from a mesh (its
-//! smooth normals and crease edges) under the `Arc`'s address, so pass the same `Arc` again for the same mesh.
+//! smooth normals and crease edges) under the `Arc` itself, so pass the same `Arc` again for the same mesh.
 
 use crate::mesh::{Bounds, Mesh};
 use crate::solve::cell_field::CellField;
@@ -197,8 +197,8 @@ pub enum Pattern {
 pub struct Mark {
     /// Which triangles: one flag a triangle; none = all of them.
     pub triangles: Option<Arc<Vec<bool>>>,
-    /// Only what lies on the side of this plane's normal; exact to the pixel, not to the triangle.
-    pub beyond: Option<Plane>,
+    /// Only what lies on the side of the normal of each of these planes; exact to the pixel, not to the triangle.
+    pub beyond: Vec<Plane>,
     /// How it is filled.
     pub pattern: Pattern,
     /// Colour of the tint, lines or dots.

@@ -72,8 +72,8 @@ fn ready_ramp() -> Vec<[f32; 3]> {
 
 struct ReadyMark<'a> {
     triangles: Option<&'a [bool]>,
-    /// Height over the plane is `.0 · q + .1`, about the mesh's middle.
-    beyond: Option<(Vec3, f32)>,
+    /// Height over each plane is `.0 · q + .1`, about the mesh's middle.
+    beyond: Vec<(Vec3, f32)>,
     pattern: Pattern,
     colour: [f32; 3],
     strength: f32,
@@ -127,7 +127,7 @@ impl<'a> Shader<'a> {
                 .iter()
                 .map(|m| ReadyMark {
                     triangles: m.triangles.as_ref().map(|t| t.as_slice()),
-                    beyond: m.beyond.as_ref().map(height),
+                    beyond: m.beyond.iter().map(height).collect(),
                     pattern: m.pattern,
                     colour: m.colour.linear(),
                     strength: m.strength.clamp(0.0, 1.0),
@@ -222,7 +222,7 @@ impl<'a> Shader<'a> {
         let mut marked = 0f32;
         for mark in &self.marks {
             let on = mark.triangles.is_none_or(|set| set.get(t).copied().unwrap_or(false))
-                && mark.beyond.is_none_or(|(along, over)| along.dot(q) + over > 0.0);
+                && mark.beyond.iter().all(|(along, over)| along.dot(q) + over > 0.0);
             if on {
                 let share = mark.strength * self.pattern(mark.pattern, at);
                 colour = mix(colour, mark.colour, share);

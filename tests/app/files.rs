@@ -164,7 +164,7 @@ fn no_plan_is_saved_over_what_is_no_plan() {
     bench.click("Write the setup sheet…");
     bench.type_text(&mesh.to_string_lossy());
     bench.click("Write");
-    assert!(bench.says("no PDF, and it is left as it is"));
+    assert!(bench.says("no sheet or template of Mouldbench, and is left as it is"));
     assert_eq!(std::fs::read(&mesh).expect("the mesh"), before);
 }
 
@@ -221,6 +221,28 @@ fn unsaved_work_is_offered_at_the_next_start() {
 }
 
 #[test]
+fn a_missing_mesh_is_not_replaced_by_one_of_the_same_name_that_is_carried_along() {
+    let mut bench = Bench::new(vec2(1280.0, 800.0));
+    // The user's own cap, gone by now; the demo has another of that name.
+    let plan = mouldbench::study::propose::bare_plan("Own cap", "cap.stl", &"5e".repeat(32), Default::default());
+    let path = bench.folder.path().join("own.ron");
+    mouldbench::plan::file::save(&plan, &path).expect("saved");
+    bench.open(&path);
+    assert!(bench.app().part_is_missing() && !bench.app().known().has_part());
+    assert!(bench.has("The part is not there to be shown") && bench.says("cap.stl"));
+    // A mesh of that name that is opened and not there is told as well.
+    let gone = bench.folder.path().join("cap.stl");
+    bench.harness.state_mut().open_or_ask(gone);
+    bench.settle();
+    assert!(bench.says("there is no such file") && !bench.app().known().has_part());
+    // The demo's own plan finds it wherever it lies.
+    let demo = mouldbench::plan::file::read(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("projects/cap.ron"));
+    mouldbench::plan::file::save(&demo.expect("a plan"), &path).expect("saved");
+    bench.open(&path);
+    assert!(bench.app().known().has_part());
+}
+
+#[test]
 fn a_dropped_mesh_starts_a_plan() {
     let mut bench = Bench::new(vec2(1280.0, 800.0));
     let path = bench.folder.path().join("ball.stl");
@@ -263,6 +285,12 @@ fn the_sheet_is_issued_by_one_edit_and_its_templates_are_written() {
     kinds.dedup();
     assert_eq!(kinds, ["dxf", "pdf", "svg"]);
     assert!(bench.says("templates written to"));
+    // Somebody's own file of a template's name is left as it is, and nothing of the rest is written.
+    let theirs = std::fs::read_dir(&folder).expect("a folder").map(|f| f.expect("a file").path()).min().expect("one");
+    std::fs::write(&theirs, "somebody's own").expect("written");
+    bench.harness.state_mut().write_templates_to(&folder);
+    bench.settle();
+    assert!(bench.says("is left as it is") && std::fs::read(&theirs).expect("read") == b"somebody's own");
     // Where a file stands in the way nothing is written and it is told.
     let blocked = bench.folder.path().join("file");
     std::fs::write(&blocked, "x").expect("a file");

@@ -1,6 +1,7 @@
 //! The window, driven by accessible label without a display.
 
 mod bench;
+mod colours;
 mod cut;
 mod fault;
 mod files;
@@ -9,6 +10,7 @@ mod findings;
 mod hang;
 mod idle;
 mod line;
+mod overlays;
 mod painter;
 mod parting_step;
 mod pictures;
@@ -16,7 +18,9 @@ mod practice;
 mod scenery;
 mod set;
 mod shop_page;
+mod slow_frames;
 mod steps;
 mod things;
 mod two_shot;
+mod typed;
 mod view;

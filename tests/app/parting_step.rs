@@ -73,12 +73,14 @@ fn a_shut_off_is_moved_along_its_hole_and_back() {
     assert!((after.0 - before.0 - by as f32).abs() < 0.05, "from {before:?} to {after:?} by {by}");
     assert_eq!((after.1, after.2), (Some(by), 1));
     assert!(bench.says("Undo move shut-off along its hole"));
-    // What is typed beyond the hole ends where it ends.
+    // What is typed beyond the hole is refused with where it ends, and nothing moves.
     bench.type_into("Moved along the hole", "5000");
-    let end = shut_off(&bench);
-    assert!((end.1.expect("moved") - f64::from(high.max(0.0))).abs() < 0.05 || end.1 == after.1, "{end:?} of {high}");
+    assert!(bench.says("Between ") && bench.says(" stays"));
+    assert_eq!(shut_off(&bench), after);
     bench.key(Modifiers::COMMAND, Key::Z);
-    assert_eq!(shut_off(&bench).1, Some(by), "each is one step");
+    assert_eq!(shut_off(&bench).1, before.1, "each is one step");
+    bench.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert_eq!(shut_off(&bench).1, Some(by));
     bench.bring_up("Put shut-off back to where it was proposed");
     bench.click("Put shut-off back to where it was proposed");
     let back = shut_off(&bench);

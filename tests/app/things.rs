@@ -5,7 +5,7 @@ use egui::{Key, Modifiers, Pos2, vec2};
 use mouldbench::app::thing::Thing;
 
 /// Places in the window where the part's outside is seen, well apart.
-fn places(bench: &Bench) -> Vec<Pos2> {
+pub fn places(bench: &Bench) -> Vec<Pos2> {
     let canvas = bench.app().canvas();
     let rect = canvas.rect();
     let mut found: Vec<Pos2> = Vec::new();

@@ -1,6 +1,7 @@
 //! The work without a window, run as a user runs it.
 
 mod bare_meshes;
+mod beyond_reason;
 mod check;
 mod demo_plans;
 mod halves;
@@ -8,8 +9,10 @@ mod hang;
 mod inspect;
 mod pieces;
 mod plan;
+mod printed;
 mod sheet;
 mod two_shot;
+mod written_over;
 
 use serde_json::Value;
 use std::path::{Path, PathBuf};

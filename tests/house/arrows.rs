@@ -4,15 +4,16 @@ use std::path::{Path, PathBuf};
 
 /// Rooms that each room may name in a `crate::` path, besides itself.
 const MAY_IMPORT: &[(&str, &[&str])] = &[
-    ("mesh", &[]),
+    ("files", &[]),
+    ("mesh", &["files"]),
     ("solve", &["mesh"]),
-    ("shop", &["mesh", "solve"]),
-    ("plan", &["mesh", "solve", "shop"]),
-    ("study", &["mesh", "solve", "shop", "plan"]),
+    ("shop", &["files", "mesh", "solve"]),
+    ("plan", &["files", "mesh", "solve", "shop"]),
+    ("study", &["files", "mesh", "solve", "shop", "plan"]),
     ("view", &["mesh", "solve", "shop", "plan", "study"]),
-    ("sheet", &["mesh", "solve", "shop", "plan", "study"]),
-    ("command", &["mesh", "solve", "shop", "plan", "study", "view", "sheet"]),
-    ("app", &["mesh", "solve", "shop", "plan", "study", "view", "sheet"]),
+    ("sheet", &["files", "mesh", "solve", "shop", "plan", "study"]),
+    ("command", &["files", "mesh", "solve", "shop", "plan", "study", "view", "sheet"]),
+    ("app", &["files", "mesh", "solve", "shop", "plan", "study", "view", "sheet"]),
 ];
 
 fn rust_files(dir: &Path, out: &mut Vec<PathBuf>) {

@@ -29,6 +29,52 @@ fn problems(mesh: &Mesh) -> Vec<(ProblemKind, usize)> {
     MeshCheck::of(mesh).problems.iter().map(|p| (p.kind, p.count)).collect()
 }
 
+/// A torus whose tube is thicker than its ring: its surface runs through itself where it meets the axis, at ±√(r² − R²).
+fn spindle(ring: f32, tube: f32) -> Mesh {
+    // No vertex lies on the axis.
+    torus(ring, tube, 60, 61)
+}
+
+#[test]
+fn a_body_that_crosses_itself_is_told_with_its_place() {
+    let meets_axis = (16.0f32 * 16.0 - 10.0 * 10.0).sqrt();
+    for place in [DAffine3::IDENTITY, turn(1), far_away(2)] {
+        let mesh = spindle(10.0, 16.0).transformed(&place);
+        let check = MeshCheck::of(&mesh);
+        assert!(check.is_closed() && check.bodies.len() == 1 && check.crosses_itself(), "{:?}", check.problems);
+        let problem = check.problem(ProblemKind::CrossesItself).expect("told");
+        assert!(problem.message().contains("crosses itself"));
+        let near =
+            [meets_axis, -meets_axis].map(|z| place.transform_point3(Vec3::new(0.0, 0.0, z).as_dvec3()).as_vec3());
+        for at in &problem.places {
+            let off = near.map(|n| n.distance(*at)).into_iter().fold(f32::INFINITY, f32::min);
+            assert!(off < 2.5, "{at} is {off} mm from where the surface meets the axis");
+        }
+        // Both crossings are told.
+        for n in near {
+            assert!(problem.places.iter().any(|p| p.distance(n) < 2.5), "none near {n}");
+        }
+    }
+    // Just no spindle: the tube is thinner than the ring by a tenth of a millimetre.
+    assert!(!MeshCheck::of(&torus(16.1, 16.0, 60, 61)).crosses_itself());
+}
+
+#[test]
+fn meshes_of_parts_do_not_cross_themselves() {
+    for folder in ["assets/demo", "tests/assets", "assets/practice"] {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+        for path in std::fs::read_dir(folder)
+            .expect("a folder")
+            .map(|f| f.expect("a file").path())
+            .filter(|p| p.extension().is_some_and(|e| e == "stl"))
+        {
+            let read = mouldbench::mesh::read_stl::read(&path, 1.0).expect("reads");
+            let check = MeshCheck::of(&read.mesh);
+            assert!(!check.crosses_itself(), "{}: {:?}", path.display(), check.problem(ProblemKind::CrossesItself));
+        }
+    }
+}
+
 #[test]
 fn sound_meshes_have_no_problem() {
     for mesh in [

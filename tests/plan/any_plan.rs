@@ -121,7 +121,7 @@ fn insert() -> impl Strategy<Value = Insert> {
             stays,
             threads: Threads::Plug,
             half,
-            density_g_cm3: stays.then_some(in_pocket_mm),
+            density_g_cm3: stays.then_some(0.5 + in_pocket_mm / 25.0),
             hottest_c: stays.then_some(in_pocket_mm),
         }
     })
@@ -152,32 +152,33 @@ fn parting() -> impl Strategy<Value = Parting> {
 
 fn materials() -> impl Strategy<Value = MaterialsUsed> {
     (any::<bool>(), positive(), name()).prop_map(|(some, v, name)| {
+        let dense = 0.5 + v / 25.0;
         let silicone = Silicone {
             name: name.clone(),
             a_parts: 10.0,
             b_parts: v,
-            density_g_cm3: v,
-            shore_a: v,
-            elongation_pct: v,
+            density_g_cm3: dense,
+            shore_a: 1.0 + v / 10.0,
+            elongation_pct: 1.0 + v,
             viscosity_pa_s: v,
-            pot_life_s: v,
-            cure_s: v,
-            warm_cures: vec![(v, v)],
-            loss_share: v,
-            foam_factor: v,
+            pot_life_s: 1.0 + v,
+            cure_s: 5.0 + v,
+            warm_cures: vec![(24.0 + v / 5.0, 2.0 + v)],
+            loss_share: v / 600.0,
+            foam_factor: 1.0 + v / 10.0,
             source: name.clone(),
         };
         let resin = Resin {
             name: name.clone(),
             a_parts: v,
             b_parts: v,
-            density_g_cm3: v,
+            density_g_cm3: dense,
             viscosity_pa_s: v,
-            pot_life_s: v,
+            pot_life_s: 1.0 + v,
             pot_life_batch_g: v,
-            shrinkage_pct: v,
-            mould_c: v,
-            demould_s: v,
+            shrinkage_pct: v / 30.0,
+            mould_c: v / 3.0,
+            demould_s: 1.0 + v,
             tool_life: (15, 30),
             shore_a: 0.0,
             bears_c: 75.0,
@@ -229,7 +230,7 @@ pub fn any_plan() -> impl Strategy<Value = Plan> {
         good,
     });
     (
-        (name(), any::<u32>(), stage, prop::collection::vec(part(), 2..3), hang, parting()),
+        (name(), 0u32..1_000_000, stage, prop::collection::vec(part(), 2..3), hang, parting()),
         (feed, prop::collection::vec(vent(), 0..4), prop::collection::vec(insert(), 0..3)),
         (prop::collection::vec(shown, 0..2), block, materials(), 0u32..200, prop::collection::vec(log, 0..3), name()),
     )
@@ -289,7 +290,7 @@ fn master(rods: u32, some: Option<f64>) -> Master {
     Master {
         material: if rods > 9 { MasterMaterial::PrintedPhotopolymer } else { MasterMaterial::Machined },
         core: some.map_or(MasterCore::Solid, |skin_mm| MasterCore::Hollow { skin_mm, open: rods > 9 }),
-        density_g_cm3: some,
+        density_g_cm3: some.map(|v| 0.5 + v / 25.0),
         weighed_g: some,
         cure_trial: rods > 20,
         stuck_to_floor: rods > 30,

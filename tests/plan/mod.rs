@@ -3,4 +3,6 @@
 mod any_plan;
 mod file;
 mod history;
+pub mod mutation;
+mod ranges;
 mod set;

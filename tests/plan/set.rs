@@ -165,9 +165,9 @@ fn shots_follow_from_what_each_kind_wants() {
 fn a_runner_must_come_to_the_cup_in_the_end() {
     let mut plan = full();
     plan.feed.gates[0].joins = Some(2);
-    assert!(faults::first_fault(&plan).expect("a ring").contains("round into itself"));
+    assert!(faults::first_fault(&plan).expect("a ring").words.contains("round into itself"));
     plan.feed.gates[0].joins = Some(9);
-    assert!(faults::first_fault(&plan).expect("nowhere").contains("no such gate"));
+    assert!(faults::first_fault(&plan).expect("nowhere").words.contains("no such gate"));
     plan.feed.gates[0].joins = Some(1);
     assert!(faults::first_fault(&plan).is_some());
 }

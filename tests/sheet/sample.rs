@@ -107,6 +107,8 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             shows_in_order: 0,
             shows_at_s: None,
             needless: false,
+            in_part_mm3: Some(0.0),
+            in_part_at_mm: None,
             order_estimated: false,
         });
         things.push(Thing {
@@ -242,6 +244,8 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
                 joins: None,
                 number: 1,
                 length_mm: 85.0,
+                in_part_mm3: Some(0.0),
+                in_part_at_mm: None,
                 legs: vec![
                     LegReport {
                         from_mm: gate.as_dvec3().to_array(),

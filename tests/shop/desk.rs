@@ -126,7 +126,7 @@ fn figures_that_cannot_be_are_refused_with_their_limit() {
     assert_eq!(refused("limits", None, "lean_deg", none(), -1.0), "-1 is refused: it must be at least 0");
     assert_eq!(refused("limits", None, "lean_deg", none(), 60.0), "60 is refused: it must be less than 45");
     assert_eq!(refused("limits", None, "holding_safety", none(), 0.2), "0.2 is refused: it must be at least 1");
-    assert_eq!(refused("limits", None, "vent_mm", none(), 0.0), "0 is refused: it must be more than 0");
+    assert_eq!(refused("limits", None, "vent_mm", none(), 0.0), "0 is refused: it must be at least 0.01");
     // Against its neighbours: the second line of flash is no thinner than the first.
     assert_eq!(refused("limits", None, "flash_mm", step(1), 0.01), "0.01 is refused: it must be at least 0.02");
     assert_eq!(refused("habits", None, "casts_a_day", none(), 0.0), "0 is refused: it must be at least 1");

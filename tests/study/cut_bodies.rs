@@ -3,6 +3,7 @@
 
 use crate::mesh::sound::strict;
 use glam::{DVec3, Quat, Vec3};
+use mouldbench::files::output::Guard;
 use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::topology::Topology;
 use mouldbench::mesh::{Mesh, boolean, solids, weld, write_stl};
@@ -102,11 +103,12 @@ impl Job {
         let halves = bench.halves(plan, &setting, &body, &run).unwrap_or_else(|e| panic!("{name}: {e}"));
         let pieces = bench.loose_pieces(plan, &setting, &body, &run).expect("pieces");
         let (out, box_from_work) = (self.folder.path().join("out"), &setting.frames.box_from_work);
-        let mut files: Vec<_> = half_files::write(&out, &halves, box_from_work)
+        let mut files: Vec<_> = half_files::write(&out, &halves, box_from_work, &Guard::default())
             .unwrap_or_else(|e| panic!("{name}: {e}"))
             .map(|w| w.path)
             .into();
-        let (written, failed) = piece_files::write(&out, &release.pieces, &pieces, box_from_work).expect("written");
+        let (written, failed) =
+            piece_files::write(&out, &release.pieces, &pieces, box_from_work, &Guard::default()).expect("written");
         files.extend(written.into_iter().map(|w| w.path));
         Bodies {
             halves: [0, 1].map(|i| weld::weld(&loose(&files[i]))),

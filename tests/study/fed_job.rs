@@ -44,6 +44,14 @@ impl Job {
         Job { _folder: folder, bench, plan, stand }
     }
 
+    /// The same in a shop with other limits.
+    pub fn stricter(&mut self, change: impl FnOnce(&mut mouldbench::shop::Limits)) {
+        let mut shop = Shop::bundled().clone();
+        change(&mut shop.limits);
+        self.bench = Bench::new(shop, []);
+        self.bench.set_folder(Some(self._folder.path()));
+    }
+
     pub fn spot(&self, position: DVec3, normal: DVec3) -> Spot {
         let (turn, away) = self.stand;
         Spot { part: 0, position: away + turn * position, normal: turn * normal.normalize() }

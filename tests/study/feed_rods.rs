@@ -21,9 +21,10 @@ fn a_rod_that_runs_half_inside_a_wall_is_found_with_its_length() {
         let pass = job.passes()[0].expect("it hugs the wall");
         assert!((pass.rubber_mm + 4.0).abs() < 0.06, "{pass:?}");
         assert!((pass.cut_mm - 48.0).abs() < 5.0 && pass.near_mm >= pass.cut_mm, "{pass:?}");
-        let found = job.findings("rubber-thin");
+        let found = job.findings("channel-in-part");
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(found[0].severity, Severity::Stop);
+        assert!(job.findings("rubber-thin").is_empty(), "told once");
         assert!(found[0].place.is_some() && found[0].remedies.contains(&Remedy::LeadRound(1)), "{found:?}");
     }
 }
@@ -85,7 +86,7 @@ fn a_rod_that_starts_into_the_part_runs_through_it() {
         let thick = Job::new(&block(), stand).gate(DVec3::ZERO, -DVec3::Z, 8.0);
         let pass = thick.passes()[0].expect("through the block");
         assert!((pass.inside_mm - 60.0).abs() < 2.5 && pass.rubber_mm < -4.0, "{pass:?}");
-        assert!(thick.findings("rubber-thin")[0].message.contains("runs through the part"));
+        assert!(thick.findings("channel-in-part")[0].message.contains("runs through the part"));
     }
 }
 
@@ -171,4 +172,39 @@ fn a_gate_wider_than_its_rim_is_told_and_one_that_fits_is_not() {
         assert!(found[0].message.contains("the limit is 150 % of it"), "{found:?}");
         assert_eq!(found[0].remedies, [Remedy::NarrowGate(1, 3.0)]);
     }
+}
+
+/// A gate of Ø3.5 on a rim of 2.5 mm, as wide as a wall of that thickness takes on its face; and what each place takes.
+#[test]
+fn a_rim_takes_a_gate_as_wide_as_itself_and_a_face_one_and_a_half_times() {
+    let plate = solids::cuboid(Vec3::new(0.0, -30.0, -1.25), Vec3::new(60.0, 30.0, 1.25));
+    for stand in stands() {
+        for (at, normal, diameter, limit) in [
+            (DVec3::new(60.0, 0.0, 0.0), DVec3::X, 3.5, Some("140 % of it, the limit is 100 % of it")),
+            (DVec3::new(60.0, 0.0, 0.0), DVec3::X, 2.6, Some("104 % of it, the limit is 100 % of it")),
+            (DVec3::new(60.0, 0.0, 0.0), DVec3::X, 2.5, None),
+            (DVec3::new(30.0, 0.0, 1.25), DVec3::Z, 4.0, Some("160 % of it, the limit is 150 % of it")),
+            (DVec3::new(30.0, 0.0, 1.25), DVec3::Z, 3.7, None),
+        ] {
+            // Drawn along the plate's thickness the line runs round its rim, under the gate.
+            let mut job = Job::new(&plate, stand).gate(at, normal, diameter);
+            job.plan.parting.draw = stand.0 * DVec3::Z;
+            let found = job.findings("gate-wide");
+            let told: Vec<&str> = found.iter().filter(|f| f.severity == Severity::Warn).map(|f| &*f.message).collect();
+            assert_eq!(told.len(), usize::from(limit.is_some()), "Ø{diameter} at {at}: {found:?}");
+            assert!(limit.is_none_or(|l| told[0].contains(l)), "{told:?}");
+            let gate = job.report().feed.figures.gates.remove(0);
+            assert_eq!(gate.on_rim, normal == DVec3::X);
+            assert!((gate.of_wall.expect("a wall") - diameter / 2.5).abs() < 0.02, "{gate:?}");
+        }
+    }
+}
+
+#[test]
+fn a_shop_that_wants_less_is_heeded() {
+    let plate = solids::cuboid(Vec3::new(0.0, -30.0, -1.25), Vec3::new(60.0, 30.0, 1.25));
+    let mut job = Job::new(&plate, stands()[0]).gate(DVec3::new(60.0, 0.0, 0.0), DVec3::X, 2.4);
+    assert!(job.findings("gate-wide").is_empty());
+    job.stricter(|limits| limits.gate_rim_share = 0.8);
+    assert!(job.findings("gate-wide")[0].message.contains("the limit is 80 % of it"));
 }

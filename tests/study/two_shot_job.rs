@@ -339,6 +339,6 @@ fn gate_and_vents_are_proposed_where_rubber_is() {
     job.plan.vents.clear();
     let mut job = job.vent(DVec3::new(20.0, 15.0, 10.0));
     job.plan.vents[0].at.normal = -up;
-    let through = job.findings().into_iter().find(|f| f.code == "rubber-thin" && f.message.starts_with("Vent"));
+    let through = job.findings().into_iter().find(|f| f.code == "channel-in-part" && f.message.starts_with("Vent"));
     assert!(through.is_some_and(|f| f.severity == Severity::Stop), "{:?}", job.codes());
 }

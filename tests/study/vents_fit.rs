@@ -126,7 +126,7 @@ fn no_vent_is_proposed_through_the_part() {
             "{air:?}"
         );
         let job = job.vent(DVec3::new(25.0, 15.0, 15.0), DVec3::Z, 1.2);
-        let through = job.findings("rubber-thin");
+        let through = job.findings("channel-in-part");
         assert!(through.len() == 1 && through[0].place.is_some(), "{through:?}");
         assert!(
             through[0].message.contains("runs through the part") && through[0].remedy.contains("hang"),

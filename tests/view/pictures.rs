@@ -107,7 +107,7 @@ fn job(theme: Theme, glass: bool) -> Scene {
     let front = Some(Arc::new(walls));
     part.marks.push(Mark {
         triangles: front,
-        beyond: Some(Plane { point: DVec3::new(0.0, 0.0, 34.0), normal: DVec3::new(0.6, 0.0, 0.8) }),
+        beyond: vec![Plane { point: DVec3::new(0.0, 0.0, 34.0), normal: DVec3::new(0.6, 0.0, 0.8) }],
         pattern: Pattern::Hatch,
         colour: palette::LINE_DARK,
         strength: 0.8,
@@ -115,7 +115,7 @@ fn job(theme: Theme, glass: bool) -> Scene {
     let right: Vec<bool> = (0..mesh.triangles.len()).map(|t| mesh.unit_normal(t).x > 0.9).collect();
     part.marks.push(Mark {
         triangles: Some(Arc::new(right)),
-        beyond: None,
+        beyond: Vec::new(),
         pattern: Pattern::Stipple,
         colour: palette::VERMILION,
         strength: 0.9,

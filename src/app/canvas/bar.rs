@@ -7,19 +7,23 @@ use crate::app::top_line;
 use crate::view::camera::StandardView;
 use egui::Ui;
 
+/// What leaves the colour to each step.
+pub const AS_THE_STEP_SHOWS: &str = "As the step shows";
+
 /// Draws the row.
 pub fn show(app: &mut App, ui: &mut Ui) {
     // In a narrow view what finds no room goes to the next row.
     let frame = egui::Frame::side_top_panel(ui.style()).inner_margin(egui::Margin::symmetric(8, 5));
     egui::Panel::top("view bar").frame(frame).show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
-            let now = app.canvas().colouring_of(app.step());
+            let now = app.canvas().colouring;
             let label = ui.label("Colour");
-            let combo = egui::ComboBox::from_id_salt("colouring").width(112.0).selected_text(now.label());
+            let words = |one: Option<Colouring>| one.map_or(AS_THE_STEP_SHOWS, Colouring::label);
+            let combo = egui::ComboBox::from_id_salt("colouring").width(136.0).selected_text(words(now));
             let combo = combo.show_ui(ui, |ui| {
-                for one in Colouring::ALL {
-                    if ui.selectable_label(one == now, one.label()).clicked() {
-                        app.canvas_mut().colouring = Some(one);
+                for one in std::iter::once(None).chain(Colouring::ALL.map(Some)) {
+                    if ui.selectable_label(one == now, words(one)).clicked() {
+                        app.canvas_mut().colouring = one;
                     }
                 }
             });

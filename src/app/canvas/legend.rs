@@ -7,7 +7,7 @@ use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
 use crate::study::report::LoopKind;
 use crate::view::palette::{self, Colour, Scale};
-use crate::view::scene::{Mark, Paint, Pattern, Scene};
+use crate::view::scene::{Mark, Paint, Pattern, Scene, Shape, Solid};
 use egui::{Align2, Color32, FontId, Rect, Stroke, pos2, vec2};
 
 /// A sign with its words.
@@ -209,8 +209,10 @@ fn entries(now: &Situation<'_>, seen: &Seen<'_>) -> Vec<Entry> {
     if now.level.is_some() {
         entries.push(Entry::Patch(palette::RESIN, "Resin so far"));
     }
-    let air_on = matches!(now.step, Step::Hang | Step::Vents | Step::Feed | Step::Casting);
-    if air_on && facts.air.as_ref().is_some_and(|a| !a.pieces_that_matter().is_empty()) {
+    // As resin rises, air is told of once it is drawn.
+    let of_air = |m: &Mark| m.pattern == Pattern::Fill && m.colour == palette::TRAPPED_AIR;
+    let body_of_air = |s: &Solid| s.colour == palette::TRAPPED_AIR && matches!(s.shape, Shape::Mesh { .. });
+    if scene.solids.iter().any(body_of_air) || scene.surfaces.iter().any(|s| s.marks.iter().any(of_air)) {
         entries.push(Entry::Patch(palette::TRAPPED_AIR, "Air that stays"));
     }
     let stippled =

@@ -3,6 +3,7 @@
 //! The camera is kept in the upright frame (the box, or the block as it stands for casting), so that turning the part
 //! in the block turns it in the picture and leaves the block upright.
 
+pub mod absent;
 pub mod bar;
 pub mod extent;
 mod fill_marks;
@@ -26,7 +27,7 @@ use crate::study::bench::Setting;
 use crate::study::findings::Step;
 use crate::view::camera::{self, Camera, CameraDrag, DragKind, Flight, Projection, StandardView};
 use crate::view::render::Quality;
-use crate::view::scene::Plane;
+use crate::view::scene::{Plane, Scene};
 use egui::{Key, PointerButton, Pos2, Rect, Sense};
 use glam::{DAffine3, DQuat, DVec2, DVec3, Vec3};
 use grab::Grab;
@@ -125,7 +126,7 @@ pub struct Canvas {
     /// A place that shall be seen, once the view has come to it, and whether the cut is there for it.
     reveal: Option<Vec3>,
     cut_for_place: bool,
-    legend_at_left: bool,
+    pub(super) legend_at_left: bool,
     /// Cursor on the part, in the box.
     pub cursor_in_box: Option<DVec3>,
     rect: Rect,
@@ -188,6 +189,11 @@ impl Canvas {
     /// True where the last picture asked for is not the one that should be there in the end.
     fn wants_more(&self) -> bool {
         self.sight.is_some() && self.asked.is_none_or(|a| a.2 == Quality::Draft)
+    }
+
+    /// What the picture that is seen was drawn from, and what it should show; none while there is no picture.
+    pub fn drawn(&self) -> Option<(&Scene, &Sight)> {
+        Some((&*self.painted.as_ref()?.scene, &**self.sight.as_ref()?))
     }
 
     /// Where the view stands in the window, points.
@@ -528,7 +534,9 @@ impl Canvas {
                     }
                 }
                 Hold::Stroke(spots) => {
-                    if let Some(spot) = self.spot_at(at, setting) {
+                    // A slow frame's stroke goes the whole way of the pointer, not only to its end.
+                    let way = ui.input(|i| i.events.iter().filter_map(moved_to).collect::<Vec<_>>());
+                    for spot in way.into_iter().chain([at]).filter_map(|at| self.spot_at(at, setting)) {
                         let far = spots.last().is_none_or(|last| {
                             last.part != spot.part || last.position.distance(spot.position) > now.radius_mm * 0.4
                         });
@@ -630,5 +638,12 @@ impl Canvas {
     /// The turn that a standard view has.
     pub fn is_from(&self, view: StandardView) -> bool {
         self.camera.world_from_view.dot(camera::orientation(view, self.camera.up)).abs() > 1.0 - 1e-6
+    }
+}
+
+fn moved_to(event: &egui::Event) -> Option<Pos2> {
+    match event {
+        egui::Event::PointerMoved(at) => Some(*at),
+        _ => None,
     }
 }

@@ -2,14 +2,24 @@
 
 use super::extent::{block_in_box, cup_ends, draws_block, draws_channels, shows_ceilings, upright_from_work};
 use super::sight::{Colouring, Sight};
+use crate::app::held::Held;
 use crate::app::opened::Opened;
 use crate::app::theme::view_theme;
 use crate::app::thing::Thing;
 use crate::mesh::{Mesh, weld};
 use crate::plan::Half;
+use crate::study::air_facts::AirFacts;
 use crate::study::bench::{Facts, Setting};
+use crate::study::closed_off::Basins;
 use crate::study::findings::Step;
+use crate::study::flow::Flow;
+use crate::study::insert_shapes::InsertShape;
+use crate::study::parting::PartingFacts;
+use crate::study::parting::hand::Stroke;
+use crate::study::parting_wish::wish_of_plan;
+use crate::study::release::Release;
 use crate::study::report::LoopKind;
+use crate::study::thickness::Thickness;
 use crate::view::palette::{self, Colour, Scale};
 use crate::view::scene::*;
 use glam::{DAffine3, DVec3, Vec3};
@@ -81,20 +91,24 @@ impl<K: PartialEq, T: Clone> Kept<K, T> {
 
 type Labels = Arc<Vec<u8>>;
 type Flags = Arc<Vec<bool>>;
+/// The parting whose surface the part is drawn as; none where it is the body's own.
+type Refined = Option<Held<PartingFacts>>;
 
 /// Makes scenes; keeps what is costly to derive.
 #[derive(Debug, Default)]
 pub struct Scenery {
-    halves: Kept<usize, Labels>,
-    undercuts: Kept<usize, Flags>,
-    walls: Kept<usize, (Labels, Scale)>,
-    heights: Kept<(u64, [u32; 3]), (Arc<Vec<f32>>, Scale)>,
-    flow: Kept<usize, f32>,
-    caps: Kept<usize, Vec<(Arc<Mesh>, f64)>>,
-    caught: Kept<usize, Vec<(Flags, f64)>>,
-    wet: Kept<(usize, usize), Flags>,
-    inserts: Kept<usize, Vec<Arc<Mesh>>>,
-    strokes: Kept<(usize, Vec<crate::plan::ShownSurface>), Option<Flags>>,
+    halves: Kept<Held<PartingFacts>, Labels>,
+    undercuts: Kept<(Held<PartingFacts>, Held<Release>), Flags>,
+    walls: Kept<(Held<Thickness>, Refined), (Labels, Scale)>,
+    wall_scale: Option<Scale>,
+    heights: Kept<(Held<Mesh>, [u32; 3]), (Arc<Vec<f32>>, Scale)>,
+    flow: Kept<Held<Flow>, f32>,
+    caps: Kept<Held<AirFacts>, Vec<(f64, Arc<Mesh>)>>,
+    caught: Kept<(Held<AirFacts>, Refined), Vec<(Flags, f64)>>,
+    wet: Kept<(Held<Basins>, usize, Refined), Flags>,
+    ceilings: Kept<(Held<Vec<bool>>, Refined), Flags>,
+    inserts: Kept<Held<Vec<InsertShape>>, Vec<Arc<Mesh>>>,
+    strokes: Kept<(Held<PartingFacts>, Vec<Stroke>), Flags>,
 }
 
 /// The other shot's part in a darker shade, and where both touch. Where the parting is drawn, the hard part is in it already; a
@@ -102,8 +116,8 @@ pub struct Scenery {
 fn other_shot(sight: &Sight, facts: &Facts, scene: &mut Scene) {
     let Some(other) = facts.setting.other_whole() else { return };
     let loaded = sight.plan.loaded_hard().is_some();
-    let of_parting = facts.parting.as_ref().map(|p| Arc::as_ptr(&p.surface.mesh));
-    let in_parting = scene.surfaces.iter().any(|s| Some(Arc::as_ptr(&s.mesh)) == of_parting);
+    let is_parting = |s: &Surface| facts.parting.as_ref().is_some_and(|p| Arc::ptr_eq(&p.surface.mesh, &s.mesh));
+    let in_parting = scene.surfaces.iter().any(is_parting);
     if !(loaded && in_parting) {
         let colour = scene.theme.part.mix(palette::LINE_DARK, OTHER_DARKER);
         let mut surface = Surface::new(other.mesh.clone(), Paint::Uniform(colour));
@@ -121,21 +135,17 @@ fn other_shot(sight: &Sight, facts: &Facts, scene: &mut Scene) {
     }
 }
 
-/// The address of a shared fact: equal for the same fact only, while it is held.
-fn same<T>(fact: &Arc<T>) -> usize {
-    Arc::as_ptr(fact) as usize
-}
-
 impl Scenery {
-    /// The range of wall thickness that was last coloured.
+    /// The range of wall thickness in the scene that was made last; none where walls are not coloured in it.
     pub fn wall_scale(&self) -> Option<Scale> {
-        self.walls.last.as_ref().map(|(_, (_, scale))| *scale)
+        self.wall_scale
     }
 
     /// The scene of a sight.
     pub fn scene(&mut self, sight: &Sight) -> Scene {
         let theme = view_theme(sight.dark);
         let mut scene = Scene::new(theme);
+        self.wall_scale = None;
         scene.px_per_point = sight.px_per_point;
         scene.section = sight.section;
         scene.scale_bar = true;
@@ -178,121 +188,18 @@ impl Scenery {
 
     /// The part itself, coloured and marked.
     fn part(&mut self, sight: &Sight, facts: &Facts, scene: &mut Scene) {
-        let theme = scene.theme;
-        let plain = Paint::Uniform(theme.part);
+        let plain = Paint::Uniform(scene.theme.part);
         let mut surfaces: Vec<Surface> = Vec::new();
-        let shown_matters = matches!(sight.step, Step::Part) && !sight.plan.shown.is_empty();
-        let on_refined = sight.colouring == Colouring::Halves || sight.step == Step::Parting || shown_matters;
-        if let Some(parting) = sight.known.parting_to_draw().map(|p| p.0).filter(|_| on_refined) {
-            let labels = self
-                .halves
-                .get(same(parting), || Arc::new(parting.halves.iter().map(|h| u8::from(*h == Half::Two)).collect()));
-            let paint = if sight.colouring == Colouring::Halves {
-                Paint::PerTriangle { labels, colours: vec![palette::HALF_1, palette::HALF_2] }
-            } else {
-                plain.clone()
-            };
-            let mut surface = Surface::new(parting.surface.mesh.clone(), paint);
-            let release = facts.release.as_ref().filter(|r| sight.step == Step::Parting && !r.undercuts.is_empty());
-            if let Some(release) = release {
-                let flags = self.undercuts.get(same(release), || {
-                    let mut flags = vec![false; parting.halves.len()];
-                    for t in release.undercuts.iter().flat_map(|u| &u.triangles) {
-                        flags[*t as usize] = true;
-                    }
-                    Arc::new(flags)
-                });
-                surface.marks.push(Mark {
-                    triangles: Some(flags),
-                    beyond: None,
-                    pattern: Pattern::Hatch,
-                    colour: palette::LINE_DARK,
-                    strength: 0.85,
-                });
+        let refined = refined(sight, facts);
+        if let Some(mesh) = refined.map(|p| &p.surface.mesh).or(facts.body.as_ref().map(|b| &b.mesh)) {
+            let paint = self.paint(sight, facts, refined, mesh, scene.theme.part);
+            let mut surface = Surface::new(mesh.clone(), paint.unwrap_or(plain));
+            if let Some(parting) = refined {
+                self.mark_parting(sight, facts, parting, &mut surface);
             }
-            if shown_matters {
-                let shown = sight.plan.shown.clone();
-                let flags = self.strokes.get((same(parting), shown), || shown_flags(sight, facts));
-                if let Some(flags) = flags {
-                    surface.marks.push(Mark {
-                        triangles: Some(flags),
-                        beyond: None,
-                        pattern: Pattern::Fill,
-                        colour: palette::BLUE,
-                        strength: 0.45,
-                    });
-                }
-            }
-            surface.pick = Some(BODY_PICK);
-            surfaces.push(surface);
-        } else if let Some(body) = &facts.body {
-            let paint = match sight.colouring {
-                Colouring::Walls => facts.walls.as_ref().map(|walls| {
-                    let (labels, _) = self.walls.get(same(walls), || wall_labels(&walls.of_triangle_mm));
-                    Paint::PerTriangle { labels, colours: ramp_colours(theme.part) }
-                }),
-                Colouring::Flow => facts.flow.as_ref().and_then(|flow| {
-                    let field = flow.field.clone()?;
-                    let high = self.flow.get(same(flow), || {
-                        field.values().iter().copied().filter(|v| v.is_finite()).fold(0.0, f32::max).max(1.0)
-                    });
-                    Some(Paint::InCells { field, until: f32::MAX, scale: Scale { low: 0.0, high } })
-                }),
-                // Where resin has not come yet the part keeps its own colour.
-                Colouring::Fill => sight.fill.as_ref().map(|(times, until_s)| Paint::InCells {
-                    field: times.seconds.clone(),
-                    until: *until_s,
-                    scale: Scale { low: 0.0, high: times.longest_s },
-                }),
-                Colouring::Height => {
-                    let up = facts.setting.frames.cast_up();
-                    let (values, scale) = self.heights.get((body.id, up.to_array().map(f32::to_bits)), || {
-                        let heights: Vec<f32> = body.mesh.positions.iter().map(|p| p.dot(up)).collect();
-                        let low = heights.iter().copied().fold(f32::INFINITY, f32::min);
-                        let high = heights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
-                        let above: Vec<f32> = heights.iter().map(|h| h - low).collect();
-                        (Arc::new(above), Scale { low: 0.0, high: (high - low).max(1e-3) })
-                    });
-                    Some(Paint::PerVertex { values, scale })
-                }
-                Colouring::Plain | Colouring::Halves => None,
-            };
-            let mut surface = Surface::new(body.mesh.clone(), paint.unwrap_or(plain));
-            if let (Some(level), Some(air)) = (sight.level, &facts.air) {
-                let up = facts.setting.frames.cast_up().as_dvec3();
-                // A basin without a gate is dry until resin comes over its sill.
-                let basins = facts.standing.basins.as_ref().filter(|b| b.dry_at(level) > 0);
-                let wet = basins.map(|basins| {
-                    self.wet.get((same(basins), basins.dry_at(level)), || Arc::new(basins.wet_at(level)))
-                });
-                surface.marks.push(Mark {
-                    triangles: wet,
-                    beyond: Some(Plane { point: up * level, normal: -up }),
-                    pattern: Pattern::Fill,
-                    colour: palette::RESIN,
-                    strength: 0.6,
-                });
-                let caught = self.caught.get(same(air), || caught_pieces(air));
-                for (flags, at) in caught.into_iter().filter(|c| c.1 <= level) {
-                    surface.marks.push(Mark {
-                        triangles: Some(flags),
-                        beyond: Some(Plane { point: up * at, normal: up }),
-                        pattern: Pattern::Fill,
-                        colour: palette::TRAPPED_AIR,
-                        strength: 0.85,
-                    });
-                }
-            }
-            // Where the answers are hidden, as in practice, nothing is known of the air.
-            let known = shows_ceilings(sight.step) && facts.air.is_some();
-            if let Some(ceilings) = facts.standing.ceilings.as_ref().filter(|_| known) {
-                surface.marks.push(Mark {
-                    triangles: Some(ceilings.flags.clone()),
-                    beyond: None,
-                    pattern: Pattern::Stipple,
-                    colour: palette::TRAPPED_AIR,
-                    strength: 0.55,
-                });
+            // What lies by triangle of the body is drawn on a finer surface only where that was made of the body.
+            if refined.is_none() || is_of_body(facts) {
+                self.mark_level(sight, facts, refined, &mut surface);
             }
             surface.pick = Some(BODY_PICK);
             surfaces.push(surface);
@@ -309,6 +216,146 @@ impl Scenery {
             }
         }
         scene.surfaces.extend(surfaces);
+    }
+
+    /// The colour of the part, drawn as `mesh`; none where what it shows is not known.
+    fn paint(
+        &mut self,
+        sight: &Sight,
+        facts: &Facts,
+        refined: Option<&Arc<PartingFacts>>,
+        mesh: &Arc<Mesh>,
+        none: Colour,
+    ) -> Option<Paint> {
+        match sight.colouring {
+            Colouring::Plain => None,
+            Colouring::Halves => refined.map(|parting| {
+                let of_half = || Arc::new(parting.halves.iter().map(|h| u8::from(*h == Half::Two)).collect());
+                let labels = self.halves.get(Held::of(parting), of_half);
+                Paint::PerTriangle { labels, colours: vec![palette::HALF_1, palette::HALF_2] }
+            }),
+            Colouring::Walls => facts.walls.as_ref().map(|walls| {
+                let (labels, scale) = self.walls.get((Held::of(walls), refined.map(Held::of)), || {
+                    let (labels, scale) = wall_labels(&walls.of_triangle_mm);
+                    (on_surface(labels, refined), scale)
+                });
+                self.wall_scale = Some(scale);
+                Paint::PerTriangle { labels, colours: ramp_colours(none) }
+            }),
+            Colouring::Flow => facts.flow.as_ref().and_then(|flow| {
+                let field = flow.field.clone()?;
+                let high = self.flow.get(Held::of(flow), || {
+                    field.values().iter().copied().filter(|v| v.is_finite()).fold(0.0, f32::max).max(1.0)
+                });
+                Some(Paint::InCells { field, until: f32::MAX, scale: Scale { low: 0.0, high } })
+            }),
+            // Where resin has not come yet the part keeps its own colour.
+            Colouring::Fill => sight.fill.as_ref().map(|(times, until_s)| Paint::InCells {
+                field: times.seconds.clone(),
+                until: *until_s,
+                scale: Scale { low: 0.0, high: times.longest_s },
+            }),
+            Colouring::Height => {
+                let up = facts.setting.frames.cast_up();
+                let (values, scale) = self.heights.get((Held::of(mesh), up.to_array().map(f32::to_bits)), || {
+                    let heights: Vec<f32> = mesh.positions.iter().map(|p| p.dot(up)).collect();
+                    let low = heights.iter().copied().fold(f32::INFINITY, f32::min);
+                    let high = heights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+                    let above: Vec<f32> = heights.iter().map(|h| h - low).collect();
+                    (Arc::new(above), Scale { low: 0.0, high: (high - low).max(1e-3) })
+                });
+                Some(Paint::PerVertex { values, scale })
+            }
+        }
+    }
+
+    /// Undercuts and shown surfaces on the surface of a parting.
+    fn mark_parting(&mut self, sight: &Sight, facts: &Facts, parting: &Arc<PartingFacts>, surface: &mut Surface) {
+        // The release is of the parting of the same facts; the one that is drawn may be older.
+        let of_these = facts.parting.as_ref().is_some_and(|p| Arc::ptr_eq(p, parting));
+        let release = facts.release.as_ref().filter(|r| sight.step == Step::Parting && !r.undercuts.is_empty());
+        if let Some(release) = release.filter(|_| of_these) {
+            let flags = self.undercuts.get((Held::of(parting), Held::of(release)), || {
+                let mut flags = vec![false; parting.halves.len()];
+                for t in release.undercuts.iter().flat_map(|u| &u.triangles) {
+                    flags[*t as usize] = true;
+                }
+                Arc::new(flags)
+            });
+            surface.marks.push(Mark {
+                triangles: Some(flags),
+                beyond: Vec::new(),
+                pattern: Pattern::Hatch,
+                colour: palette::LINE_DARK,
+                strength: 0.85,
+            });
+        }
+        if shown_matters(sight) {
+            let strokes = wish_of_plan(&sight.plan, &facts.setting.frames).shown;
+            let flags = self.strokes.get((Held::of(parting), strokes.clone()), || {
+                Arc::new(crate::study::parting::hand::shown(&parting.surface, &strokes))
+            });
+            surface.marks.push(Mark {
+                triangles: Some(flags),
+                beyond: Vec::new(),
+                pattern: Pattern::Fill,
+                colour: palette::BLUE,
+                strength: 0.45,
+            });
+        }
+    }
+
+    /// Resin up to its level, the air that it has caught so far, and ceilings.
+    fn mark_level(&mut self, sight: &Sight, facts: &Facts, refined: Option<&Arc<PartingFacts>>, surface: &mut Surface) {
+        if let (Some(level), Some(air)) = (sight.level, &facts.air) {
+            let up = facts.setting.frames.cast_up().as_dvec3();
+            let below = Plane { point: up * level, normal: -up };
+            // A basin without a gate is dry until resin comes over its sill.
+            let basins = facts.standing.basins.as_ref().filter(|b| b.dry_at(level) > 0);
+            let wet = basins.map(|basins| {
+                self.wet.get((Held::of(basins), basins.dry_at(level), refined.map(Held::of)), || {
+                    on_surface(Arc::new(basins.wet_at(level)), refined)
+                })
+            });
+            surface.marks.push(Mark {
+                triangles: wet,
+                beyond: vec![below],
+                pattern: Pattern::Fill,
+                colour: palette::RESIN,
+                strength: 0.6,
+            });
+            let caught = self.caught.get((Held::of(air), refined.map(Held::of)), || {
+                caught_pieces(air).into_iter().map(|(flags, at)| (on_surface(flags, refined), at)).collect()
+            });
+            // Air shows as resin comes to it, all of it once the resin is up: before that nobody knows how it ends.
+            let so_far = risen_to(sight, air).map(|_| below);
+            for (flags, at) in caught.into_iter().filter(|c| c.1 <= level) {
+                surface.marks.push(Mark {
+                    triangles: Some(flags),
+                    beyond: std::iter::once(Plane { point: up * at, normal: up }).chain(so_far).collect(),
+                    pattern: Pattern::Fill,
+                    colour: palette::TRAPPED_AIR,
+                    strength: 0.85,
+                });
+            }
+        }
+        // Where the answers are hidden, as in practice, nothing is known of the air.
+        let known = shows_ceilings(sight.step) && facts.air.is_some();
+        if let Some(ceilings) = facts.standing.ceilings.as_ref().filter(|_| known) {
+            let flags = match refined {
+                None => ceilings.flags.clone(),
+                Some(_) => self.ceilings.get((Held::of(&ceilings.flags), refined.map(Held::of)), || {
+                    on_surface(ceilings.flags.clone(), refined)
+                }),
+            };
+            surface.marks.push(Mark {
+                triangles: Some(flags),
+                beyond: Vec::new(),
+                pattern: Pattern::Stipple,
+                colour: palette::TRAPPED_AIR,
+                strength: 0.55,
+            });
+        }
     }
 
     fn block(&self, sight: &Sight, setting: &Setting, scene: &mut Scene) {
@@ -363,7 +410,7 @@ impl Scenery {
     fn inserts(&mut self, sight: &Sight, setting: &Setting, scene: &mut Scene) {
         let meshes = self
             .inserts
-            .get(same(&setting.inserts), || setting.inserts.iter().map(|i| Arc::new(i.solid.clone())).collect());
+            .get(Held::of(&setting.inserts), || setting.inserts.iter().map(|i| Arc::new(i.solid.clone())).collect());
         for (insert, mesh) in setting.inserts.iter().zip(meshes) {
             let thing = Thing::Insert(insert.number);
             if !mesh.triangles.is_empty() {
@@ -422,19 +469,21 @@ impl Scenery {
         if !matches!(sight.step, Step::Hang | Step::Vents | Step::Feed | Step::Casting | Step::Sheet) {
             return;
         }
+        let up = facts.setting.frames.cast_up().as_dvec3();
         if sight.step != Step::Sheet {
-            let caps = self.caps.get(same(air), || {
+            let caps = self.caps.get(Held::of(air), || {
                 let tree = &air.trees.air.level;
                 air.pieces_that_matter()
                     .iter()
                     .take(MOST_POCKETS)
-                    .map(|p| (Arc::new(weld::rewelded(&tree.shape(p))), p.level))
-                    .filter(|(mesh, _)| !mesh.triangles.is_empty())
+                    .map(|p| Arc::new(weld::rewelded(&tree.shape(p))))
+                    .filter(|mesh| !mesh.triangles.is_empty())
+                    .map(|mesh| (top_along(&mesh, up), mesh))
                     .collect()
             });
-            for (mesh, level) in caps {
-                // As resin rises, air is caught only once it has come that far.
-                if sight.level.is_some_and(|l| l < level) {
+            for (top, mesh) in caps {
+                // As resin rises, a whole body of air shows once the resin stands at its top.
+                if risen_to(sight, air).is_some_and(|l| l < top) {
                     continue;
                 }
                 let shape = Shape::Mesh { mesh, world_from_mesh: DAffine3::IDENTITY };
@@ -445,6 +494,9 @@ impl Scenery {
         if matches!(sight.step, Step::Hang | Step::Vents) {
             let open = air.high_points.iter().zip(&air.served).filter(|(_, s)| s.by.is_none());
             for (n, (point, _)) in open.take(MOST_HIGH_POINTS).enumerate() {
+                if risen_to(sight, air).is_some_and(|l| l < point.position.as_dvec3().dot(up)) {
+                    continue;
+                }
                 scene.tags.push(Tag {
                     foot: point.position,
                     kind: TagKind::HighPoint,
@@ -531,11 +583,45 @@ fn stroke_line(
     Some(line)
 }
 
-/// Which triangles of the refined surface are shown on the finished part.
-fn shown_flags(sight: &Sight, facts: &Facts) -> Option<Flags> {
-    let parting = facts.parting.as_ref()?;
-    let wish = crate::study::parting_wish::wish_of_plan(&sight.plan, &facts.setting.frames);
-    Some(Arc::new(crate::study::parting::hand::shown(&parting.surface, &wish.shown)))
+/// True where what was marked as shown is drawn.
+fn shown_matters(sight: &Sight) -> bool {
+    sight.step == Step::Part && !sight.plan.shown.is_empty()
+}
+
+/// True where the parting is that of the body alone, so that its triangles lie in the body's.
+fn is_of_body(facts: &Facts) -> bool {
+    facts.body.as_ref().zip(facts.master.as_ref()).is_some_and(|(body, master)| body.id == master.id)
+}
+
+/// The parting whose surface the part is drawn as: where halves, undercuts or shown surfaces are to be seen on it.
+fn refined<'a>(sight: &'a Sight, facts: &Facts) -> Option<&'a Arc<PartingFacts>> {
+    let wanted = sight.colouring == Colouring::Halves || sight.step == Step::Parting || shown_matters(sight);
+    let (parting, behind) = sight.known.parting_to_draw().filter(|_| wanted)?;
+    // Walls are known by triangle of the body.
+    (sight.colouring != Colouring::Walls || (!behind && is_of_body(facts))).then_some(parting)
+}
+
+/// What is known by triangle of the body, by triangle of the surface that is drawn.
+fn on_surface<T: Copy + Default>(of_body: Arc<Vec<T>>, refined: Option<&Arc<PartingFacts>>) -> Arc<Vec<T>> {
+    match refined {
+        None => of_body,
+        Some(parting) => {
+            let of = |parent: &u32| of_body.get(*parent as usize).copied().unwrap_or_default();
+            Arc::new(parting.surface.parent.iter().map(of).collect())
+        }
+    }
+}
+
+/// The highest point of a mesh along `up`.
+fn top_along(mesh: &Mesh, up: DVec3) -> f64 {
+    mesh.positions.iter().map(|p| p.as_dvec3().dot(up)).fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// The level that resin has risen to; none where it is up, or is not shown.
+fn risen_to(sight: &Sight, air: &AirFacts) -> Option<f64> {
+    // A hair below the top is up: shares of the way are rounded.
+    let [low, high] = air.level.range;
+    sight.level.filter(|level| *level < high - 1e-4 * (high - low))
 }
 
 /// The range of wall thickness that is coloured.

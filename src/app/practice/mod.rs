@@ -104,9 +104,9 @@ impl Practice {
         self.exercise.map(|i| &EXERCISES[i])
     }
 
-    /// True while answers are hidden.
+    /// True while answers are hidden: until it is judged.
     pub fn hides_answers(&self) -> bool {
-        self.stage == Stage::Planning
+        !matches!(self.stage, Stage::Judged { .. })
     }
 
     /// True while the resin rises, or is up and waited for.
@@ -193,7 +193,9 @@ impl App {
         let Some(practice) = &mut self.practice else { return };
         practice.stage = Stage::Pouring;
         practice.marks = None;
-        self.known = practice.full.clone();
+        // What is known of the plan before the last change is nothing to be poured.
+        let here = self.document.as_ref().is_some_and(|d| d.version() == practice.full.version);
+        self.known = Arc::new(if here { practice.full.while_poured() } else { practice.full.without_answers() });
         self.tool = Tool::Look;
         self.chosen = None;
         self.level = Level { share: Some(0.0), playing: true };
@@ -235,7 +237,11 @@ impl App {
         let mut known = known;
         Arc::make_mut(&mut known).findings.retain(is_about);
         practice.full = known.clone();
-        if practice.hides_answers() { Arc::new(known.without_answers()) } else { known }
+        match practice.stage {
+            Stage::Planning => Arc::new(known.without_answers()),
+            Stage::Pouring => Arc::new(known.while_poured()),
+            Stage::Judged { .. } => known,
+        }
     }
 
     /// Goes on with practice: takes the answer in, judges once the resin is up, hides answers again after an edit.
@@ -260,8 +266,10 @@ impl App {
                     practice.marks =
                         Some(Arc::new(judged(document.plan(), facts, &known.findings, side.clone(), limits)));
                     practice.stage = Stage::Judged { version: document.version() };
+                    self.known = practice.full.clone();
                 } else if practice.trouble().is_some() || (here && known.facts.is_none()) {
                     practice.stage = Stage::Planning;
+                    self.known = Arc::new(practice.full.without_answers());
                 }
             }
             Stage::Judged { version } if version != document.version() => {

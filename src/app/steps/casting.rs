@@ -75,8 +75,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     super::fault::show(app, ui);
     fields::heading(ui, "Notes on the sheet");
     let mut notes = app.plan().map(|p| p.notes.clone()).unwrap_or_default();
-    let edit = egui::TextEdit::multiline(&mut notes).desired_rows(3).desired_width(f32::INFINITY);
-    let response = ui.add(edit).accessible_name("Notes");
+    let response = fields::notes(ui, "Notes", &mut notes);
     app.after(&response, "Change the notes", |p| p.notes = notes);
 }
 

@@ -38,8 +38,9 @@ fn gates(app: &App, ui: &mut Ui, figures: &FeedFigures) {
         egui::Grid::new("gate figures").num_columns(all.len() + 1).spacing([12.0, 4.0]).show(ui, |ui| {
             row(ui, "", each(&|g| format!("Gate {}", g.number)));
             row(ui, "Fed from", each(&|g| from(g.way).to_owned()));
+            row(ui, "Stands on", each(&|g| if g.on_rim { "a rim".into() } else { "a face".into() }));
             row(ui, "Wall at it", each(&|g| g.wall_mm.map_or("–".into(), |mm| format!("{} mm", short(mm)))));
-            row(ui, "Gate over wall", each(&|g| g.of_wall.map_or("–".into(), |s| format!("{:.0} %", 100.0 * s))));
+            row(ui, "Gate over wall", each(&|g| g.of_wall.map_or("–".into(), |s| of_limit(s, g.of_wall_limit))));
             row(ui, "Scar", each(&|g| format!("{} mm²", short(g.scar_mm2))));
             row(ui, "Room for a blade", each(&|g| format!("{:.0}°", g.blade_deg)));
             row(ui, "Head to the lowest outlet", each(&|g| format!("{} mm", short(g.head_mm))));
@@ -49,6 +50,11 @@ fn gates(app: &App, ui: &mut Ui, figures: &FeedFigures) {
             row(ui, "Its channel holds", each(&|g| volume(g.channel_mm3)));
         });
     });
+}
+
+/// A share beside its limit.
+fn of_limit(share: f64, limit: f64) -> String {
+    format!("{:.0} %, at most {:.0} %", 100.0 * share, 100.0 * limit)
 }
 
 /// A height that resin falls from, in tenths: less is no fall that anybody sees.

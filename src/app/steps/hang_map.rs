@@ -7,6 +7,7 @@
 use crate::app::App;
 use crate::app::fields::short;
 use crate::app::hang_desk::Ways;
+use crate::app::held::Held;
 use crate::app::theme::{look, on_screen};
 use crate::plan::HangWeights;
 use crate::study::hang_search::{Criterion, HangSearch, Scored, words};
@@ -27,7 +28,7 @@ const LESS: &str = "less is better";
 /// What a coloured map was made from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Painted {
-    ways: usize,
+    ways: Held<Ways>,
     shown: Option<Criterion>,
     weights: HangWeights,
 }
@@ -171,7 +172,7 @@ fn texture(
     shown: Option<Criterion>,
     weights: HangWeights,
 ) -> egui::TextureId {
-    let made = Painted { ways: std::sync::Arc::as_ptr(ways) as usize, shown, weights };
+    let made = Painted { ways: Held::of(ways), shown, weights };
     let desk = app.hang_desk();
     if let Some((_, texture)) = desk.picture.as_ref().filter(|p| p.0 == made) {
         return texture.id();

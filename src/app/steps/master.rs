@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::app::fields::{self, mass, short};
 use crate::plan::{MasterCore, MasterMaterial, Plan};
-use crate::study::report::HangDirection;
+use crate::study::report::{GivesWayReport, HangDirection, HoldCause};
 use egui::Ui;
 
 /// What is inside, as a list names it.
@@ -116,10 +116,17 @@ fn numbers(app: &App, ui: &mut Ui) {
         HangDirection::Still => "nothing to speak of".to_owned(),
     };
     fields::fact(ui, "Full of rubber it is driven", way);
-    fields::fact(ui, "Rods that hold it", h.rods.len().to_string());
-    let times = |safety: Option<f64>| safety.map_or("–".to_owned(), |s| format!("{} times", short(s.min(999.0))));
-    fields::fact(ui, "They hold it down", times(h.safety_up));
-    fields::fact(ui, "They carry its weight", times(h.safety_down));
+    fields::fact(ui, "Rods that hold it", format!("{} of {}", h.carrying(), h.rods.len()));
+    let times = |safety: Option<f64>, gives: &Option<GivesWayReport>| {
+        let how = gives.as_ref().map_or("", |g| match (g.lever, g.cause) {
+            (true, _) => ", then it tips",
+            (false, HoldCause::Buckling) => ", then they buckle",
+            (false, HoldCause::Glue) => ", then glue gives way",
+        });
+        safety.map_or("–".to_owned(), |s| format!("{} times{how}", short(s.min(999.0))))
+    };
+    fields::fact(ui, "They hold it down", times(h.safety_up, &h.gives_up));
+    fields::fact(ui, "They carry its weight", times(h.safety_down, &h.gives_down));
     if h.lift_moment_n_mm > 0.05 {
         fields::fact(ui, "Moment about the rods", format!("{} N·mm", short(h.lift_moment_n_mm)));
     }

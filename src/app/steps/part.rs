@@ -98,9 +98,9 @@ fn shown(app: &mut App, ui: &mut Ui) {
     fields::heading(ui, "Shown on the finished part");
     tools(app, ui, &[Tool::Shown]);
     if app.tool() == Tool::Shown {
-        let mut radius = app.stroke_radius_mm();
-        if fields::length(ui, "Width of the stroke", &mut radius, 0.5..=50.0).changed() {
-            app.set_stroke_radius_mm(radius);
+        let mut width = 2.0 * app.stroke_radius_mm();
+        if fields::length(ui, "Width of the stroke", &mut width, 0.5..=100.0).changed() {
+            app.set_stroke_radius_mm(width / 2.0);
         }
     }
     let things: Vec<Thing> = (0..app.plan().map_or(0, |p| p.shown.len())).map(Thing::Shown).collect();

@@ -31,9 +31,9 @@ fn by_hand(app: &mut App, ui: &mut Ui) {
     fields::hint(ui, "Drag the line where it shall pass; with Shift it leaves creases. Each drag leaves a pin");
     tools(app, ui, &[Tool::Pin, Tool::Mark(Half::One), Tool::Mark(Half::Two)]);
     if app.tool().strokes() {
-        let mut radius = app.stroke_radius_mm();
-        if fields::length(ui, "Width of the stroke", &mut radius, 0.5..=50.0).changed() {
-            app.set_stroke_radius_mm(radius);
+        let mut width = 2.0 * app.stroke_radius_mm();
+        if fields::length(ui, "Width of the stroke", &mut width, 0.5..=100.0).changed() {
+            app.set_stroke_radius_mm(width / 2.0);
         }
     }
     let Some(plan) = app.plan() else { return };

@@ -173,14 +173,18 @@ pub fn of_casting(app: &mut App, ui: &mut Ui) {
     let mut hours = second.wait_s(app.shop()) / 3600.0;
     let response = fields::number(ui, "From hard to soft shot", &mut hours, "h", 0.0..=1000.0, 0.1);
     app.after(&response, "Change the time between the shots", |p| change(p, |s| s.wait_s = Some(hours * 3600.0)));
-    let Some(report) = app.known().report.clone() else { return };
-    let Some(found) = &report.second_shot else { return };
-    let own = report.resin.feed_mm3 + report.resin.vents_mm3 + report.resin.pool_mm3;
+    // A field does not go while numbers are reckoned anew: until they are there it has those of before.
+    let (report, before) = (app.known().report.clone(), ui.scope_id().with("own channels"));
+    let own = report.as_ref().map(|r| r.resin.feed_mm3 + r.resin.vents_mm3 + r.resin.pool_mm3);
+    let own = own.or_else(|| ui.data(|d| d.get_temp(before)));
+    let Some(own) = own else { return };
+    ui.data_mut(|d| d.insert_temp(before, own));
     let mut channels = second.channels_mm3.unwrap_or(own) / 1000.0;
     let response = fields::number(ui, "Feed and vents, other tool", &mut channels, "cm³", 0.0..=10_000.0, 0.1);
     app.after(&response, "Change what the other tool's channels hold", |p| {
         change(p, |s| s.channels_mm3 = Some(channels * 1000.0));
     });
+    let Some(found) = report.as_ref().and_then(|r| r.second_shot.as_ref()) else { return };
     shot(ui, "Hard shot", &found.hard);
     shot(ui, "Soft shot", &found.soft);
     fields::fact(ui, "Both together, trimmed", mass(found.together_g));

@@ -84,7 +84,8 @@ fn one(app: &mut App, ui: &mut Ui, number: u32) {
 }
 
 fn facts(app: &mut App, ui: &mut Ui) {
-    let Some(air) = app.known().facts.as_ref().and_then(|f| f.air.clone()) else { return };
+    let air = app.known().facts.as_ref().and_then(|f| f.air.clone()).filter(|_| !app.hides_answers());
+    let Some(air) = air else { return };
     fields::heading(ui, "Air that stays");
     fields::fact(ui, "Block level", volume(air.trapped.total_mm3));
     fields::fact(ui, "Block leaning, at worst", volume(air.worst_mm3));

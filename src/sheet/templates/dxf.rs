@@ -5,6 +5,7 @@
 
 use super::svg::{hole_words, number};
 use super::{Layer, Template};
+use crate::files::output::MARK;
 use crate::sheet::lettering::width_mm;
 use crate::sheet::page::Weight;
 use glam::DVec2;
@@ -32,6 +33,7 @@ pub fn write(template: &Template, whose: &[String]) -> String {
         pair(out, first + 10, &number(p.y));
         pair(out, first + 20, "0");
     };
+    pair(&mut out, 999, MARK);
     pair(&mut out, 999, &ascii(&template.title));
     for line in whose {
         pair(&mut out, 999, &ascii(line));

@@ -2,6 +2,7 @@
 
 use super::labels;
 use super::{Layer, Template};
+use crate::files::output::MARK;
 use crate::sheet::lettering::width_mm;
 use crate::sheet::page::{Area, Weight};
 use crate::sheet::words::template as say;
@@ -30,7 +31,7 @@ pub fn write(template: &Template, whose: &[String]) -> String {
         w = number(size.x),
         h = number(size.y)
     );
-    let _ = writeln!(out, "<title>{}</title>", escaped(&template.title));
+    let _ = writeln!(out, "<title>{}</title>\n<desc>{MARK}</desc>", escaped(&template.title));
     for (id, layer, style) in [
         ("outline", Layer::Outline, "stroke:#000;stroke-width:0.1"),
         ("knife", Layer::Knife, "stroke:#000;stroke-width:0.1;stroke-dasharray:4 1"),

@@ -164,7 +164,7 @@ pub fn beam(size: &str) -> String {
 }
 /// Rods that are neither feed nor vent.
 pub fn plugged_rods(count: u32, diameter: &str) -> String {
-    format!("{count} further rods {diameter} mm hold the master; their holes are plugged later")
+    format!("{count} further rods {diameter} mm over the master's middle hold it; their holes are plugged later")
 }
 /// Plugs.
 pub fn plug_holes(count: u32) -> String {

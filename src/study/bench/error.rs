@@ -4,6 +4,7 @@ use crate::mesh::read_stl::ReadError;
 use crate::solve::run::Cancelled;
 use crate::study::cut::CutError;
 use crate::study::flow::FlowError;
+use crate::study::frames::FARTHEST_IN_WORK_MM;
 use crate::study::parting::PartingError;
 
 /// Why facts could not be computed.
@@ -15,6 +16,15 @@ pub enum StudyError {
     /// The plan names no part.
     #[error("The plan has no part. Open a mesh first")]
     NoPart,
+    /// The block would be larger than any.
+    #[error(
+        "The block would be {longest_mm:.0} mm long, and blocks of up to {FARTHEST_IN_WORK_MM:.0} mm are worked out. Check the unit of \
+         each mesh, where the parts stand, and the corners of the runners"
+    )]
+    TooLarge {
+        /// Its longest side, millimetres.
+        longest_mm: f64,
+    },
     /// There is no parting.
     #[error("There is no parting: {0}")]
     Parting(PartingError),

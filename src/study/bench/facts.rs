@@ -7,6 +7,7 @@ use crate::study::apart::Between;
 use crate::study::body::Body;
 use crate::study::body_shape::BodyShape;
 use crate::study::cavity::Cavity;
+use crate::study::channel_strike::Strikes;
 use crate::study::cut::facts::CutFacts;
 use crate::study::feed_ways::FeedWays;
 use crate::study::fill::Fill;
@@ -54,6 +55,8 @@ pub struct Facts {
     pub passages: Arc<Vec<Option<Passage>>>,
     /// The rubber between every two parts of a set.
     pub between: Arc<Vec<Between>>,
+    /// Where channels meet the part beyond their mouths.
+    pub strikes: Option<Arc<Strikes>>,
     /// What follows from how it stands while it is poured.
     pub standing: StandingFacts,
     /// How the parts of a two-shot job meet.
@@ -82,6 +85,7 @@ impl Facts {
             holds: None,
             passages: Arc::default(),
             between: Arc::default(),
+            strikes: None,
             standing: StandingFacts::default(),
             two_shot: None,
             master: None,
@@ -105,5 +109,6 @@ impl Facts {
             && self.standing.are_complete()
             && self.two_shot.is_some()
             && self.master.is_some()
+            && self.strikes.is_some()
     }
 }

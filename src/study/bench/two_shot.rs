@@ -45,7 +45,7 @@ impl Bench {
     /// The other shot's part in its place, or why it is not there; none where there is one shot.
     pub(super) fn other_part(&self, plan: &Plan, placed: &Placed) -> Option<Result<Arc<Other>, String>> {
         let second = plan.second_shot.as_ref()?;
-        Some(self.load(&second.mesh, second.unit).map_err(|e| e.to_string()).map(|loaded| {
+        Some(self.load_known(&second.mesh, &second.digest, second.unit).map_err(|e| e.to_string()).map(|loaded| {
             let key = (loaded.id, second.pose, placed.origin_in_set);
             let placed = self.two_shot.other.get_or(key, || {
                 Ok::<_, std::convert::Infallible>(Other::place(loaded, &second.pose, placed.origin_in_set))

@@ -60,7 +60,8 @@ pub enum CutError {
     NoLine,
     /// The part is not one closed mesh.
     #[error(
-        "the part is not closed, so that its surface cannot become the wall of two halves; see the findings on the part"
+        "the part is not closed, or its surface crosses itself, so that it cannot become the wall of two halves; see the \
+         findings on the part"
     )]
     NotClosed,
     /// The sheet has nowhere to go.

@@ -4,15 +4,14 @@ use super::{Finding, Look, Remedy, Severity, Step};
 use crate::study::cut::{CutError, NoSheet};
 use glam::Vec3;
 
-/// A Stop for each place where the cut has nowhere to go; a Warn for each where only no way for it was found.
+/// A Stop where there is no cut: one for each place where that is known.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(cut) = &look.facts.cut else { return Vec::new() };
-    let places = cut.no_sheets();
-    // That the part has no line, or is not closed, is said by the rules on those.
-    if let (true, Err(broken @ CutError::Broken { .. })) = (places.is_empty(), &cut.surface) {
-        return vec![finding(true, broken.to_string(), None)];
+    match (cut.no_sheets(), &cut.surface) {
+        (places, _) if !places.is_empty() => places.iter().map(told).collect(),
+        (_, Err(CutError::Cancelled(_)) | Ok(_)) => Vec::new(),
+        (_, Err(e)) => vec![finding(format!("The block cannot be cut open: {e}"), None)],
     }
-    places.iter().map(told).collect()
 }
 
 fn told(no: &NoSheet) -> Finding {
@@ -21,12 +20,12 @@ fn told(no: &NoSheet) -> Finding {
     } else {
         format!("No way was found for the cut here: {}", no.why)
     };
-    finding(no.sure, message, Some(no.place))
+    finding(message, Some(no.place))
 }
 
-fn finding(sure: bool, message: String, place: Option<Vec3>) -> Finding {
+fn finding(message: String, place: Option<Vec3>) -> Finding {
     Finding {
-        severity: if sure { Severity::Stop } else { Severity::Warn },
+        severity: Severity::Stop,
         code: "cut-missing",
         step: Step::Parting,
         message,

@@ -2,8 +2,7 @@
 
 use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::mouth_wall::{self, OVER_EDGE};
-use crate::study::propose::widths::{GATE_MM, GATE_OVER_WALL};
+use crate::study::mouth_wall::{self, MouthWall, OVER_EDGE};
 use crate::study::vent_fit::nearest_on_line;
 
 /// A mouth that hangs over an edge by less leaves no lump to speak of, as a share: set here.
@@ -24,38 +23,43 @@ pub fn check(look: &Look) -> Vec<Finding> {
             // Off the part there is no wall; that is told elsewhere.
             continue;
         }
-        let wall = mouth_wall::wall_mm(body, at, normal, gate.diameter_mm);
+        let MouthWall { mm: wall, rim } = mouth_wall::wall(body, at, normal, gate.diameter_mm);
+        let share = MouthWall { mm: wall, rim }.share(&look.shop.limits);
         let over = mouth_wall::over_edge(body, at, normal, gate.diameter_mm);
-        let widest = GATE_OVER_WALL * wall;
+        let widest = share * wall;
         let hangs = over > LUMP;
         // A twentieth of a millimetre is no difference to a rod.
         if !hangs && gate.diameter_mm <= widest + 0.05 {
             continue;
         }
-        let on_wall = if wall.is_finite() { format!(" on a wall of {}", length(wall)) } else { String::new() };
+        let where_ = if rim { "rim" } else { "face" };
+        let on_wall =
+            if wall.is_finite() { format!(" on a {where_} with a wall of {}", length(wall)) } else { String::new() };
+        let too_wide = gate.diameter_mm > widest + 0.05;
         let message = if hangs {
+            let limit = if too_wide { of_wall(gate.diameter_mm, wall, share) } else { String::new() };
             format!(
-                "Gate {}, Ø{:.1} mm{on_wall}, hangs over an edge with {:.0} % of its mouth",
+                "Gate {}, Ø{:.1} mm{on_wall}, hangs over an edge with {:.0} % of its mouth{limit}",
                 gate.number,
                 gate.diameter_mm,
                 100.0 * over
             )
         } else {
             format!(
-                "Gate {}, Ø{:.1} mm, stands{on_wall}; the limit is {:.0} % of it",
+                "Gate {}, Ø{:.1} mm, stands{on_wall}{}",
                 gate.number,
                 gate.diameter_mm,
-                100.0 * GATE_OVER_WALL
+                of_wall(gate.diameter_mm, wall, share)
             )
         };
-        let parting = look.facts.parting.as_ref().filter(|_| gate.diameter_mm <= widest + 0.05);
+        let parting = look.facts.parting.as_ref().filter(|_| !too_wide);
         let on_line = parting.and_then(|p| nearest_on_line(p, at)).is_some_and(|p| p.distance(at) < ON_LINE_MM);
         let only_round_the_line = hangs && on_line;
         // The widest by half millimetres that does neither.
         let fits = |mm: &f64| {
             *mm <= widest + 0.05 && *mm < gate.diameter_mm && mouth_wall::over_edge(body, at, normal, *mm) <= OVER_EDGE
         };
-        let narrower = (GATE_MM.start().floor() as u32 * 2..=40).rev().map(|k| f64::from(k) / 2.0).find(fits);
+        let narrower = (2..=40u32).rev().map(|k| f64::from(k) / 2.0).find(fits);
         findings.push(Finding {
             severity: if only_round_the_line { Severity::Note } else { Severity::Warn },
             code: "gate-wide",
@@ -75,4 +79,8 @@ pub fn check(look: &Look) -> Vec<Finding> {
         });
     }
     findings
+}
+
+fn of_wall(diameter_mm: f64, wall_mm: f64, share: f64) -> String {
+    format!("; {:.0} % of it, the limit is {:.0} % of it", 100.0 * diameter_mm / wall_mm, 100.0 * share)
 }

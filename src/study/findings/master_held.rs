@@ -2,7 +2,7 @@
 
 use super::{Finding, Look, Severity, Step};
 use crate::plan::MasterCore;
-use crate::study::report::HangDirection;
+use crate::study::report::{GivesWayReport, HangDirection, HoldCause};
 
 /// Findings on what holds the master; nothing before the body is known.
 pub fn check(look: &Look) -> Vec<Finding> {
@@ -48,19 +48,23 @@ pub fn check(look: &Look) -> Vec<Finding> {
             "Make a vent by a rod that is pulled, or plan rods that are plugged afterwards",
         );
     }
-    for (safety, force, way) in [
-        (hanging.safety_up, hanging.net_force_n, "up"),
-        (hanging.safety_down, hanging.weight_n.max(-hanging.net_force_n), "down"),
-    ] {
-        let Some(safety) = safety.filter(|s| *s < wanted) else { continue };
-        let fails = if way == "up" { "buckle" } else { "pull out of their glue" };
+    let ways = [(hanging.safety_up, &hanging.gives_up), (hanging.safety_down, &hanging.gives_down)];
+    for (up, (safety, gives)) in [true, false].into_iter().zip(ways) {
+        let (Some(safety), Some(gives)) = (safety.filter(|s| *s < wanted), gives) else { continue };
+        let driven = if up {
+            format!("The rubber drives the master up with {:.2} N", hanging.net_force_n)
+        } else {
+            format!("The master pulls down with {:.2} N", hanging.weight_n.max(-hanging.net_force_n))
+        };
         say(
             if safety < 1.0 { Severity::Stop } else { Severity::Warn },
             format!(
-                "The master is driven {way} with {force:.2} N; its rods hold {safety:.1} times that before they {fails}, wanted are {wanted:.1} times"
+                "{driven}; its rods hold {} times that before {}, wanted are {wanted:.1} times",
+                times(safety),
+                gives_way(gives)
             ),
             "Where a rod gives way the master moves in the rubber, and the block is lost",
-            "Plan thicker rods, or more of them that are plugged afterwards",
+            remedy(gives),
         );
     }
     if hanging.beam_sag_mm > look.shop.limits.bow_mm {
@@ -90,4 +94,38 @@ pub fn check(look: &Look) -> Vec<Finding> {
 
 fn driven(net_n: f64) -> String {
     if net_n >= 0.0 { format!("up with {net_n:.2} N") } else { format!("down with {:.2} N", -net_n) }
+}
+
+/// How often, with a figure that is none too few: 0.04 is not 0.0.
+fn times(safety: f64) -> String {
+    if safety < 0.1 { format!("{safety:.2}") } else { format!("{safety:.1}") }
+}
+
+/// What gives way, with the rod that bears most.
+fn gives_way(gives: &GivesWayReport) -> String {
+    let rod = format!("{}, Ø{:.1} mm and {:.0} mm long", gives.rod, gives.diameter_mm, gives.length_mm);
+    match (gives.lever, gives.cause) {
+        (false, HoldCause::Buckling) => format!("they buckle (most is borne by {rod})"),
+        (false, HoldCause::Glue) => format!("they pull out of their glue (most is borne by {rod})"),
+        (true, HoldCause::Buckling) => format!("it tips about them and {} buckles ({rod})", gives.rod),
+        (true, HoldCause::Glue) => format!("it tips about them and {} pulls out of its glue ({rod})", gives.rod),
+    }
+}
+
+/// What helps against it.
+fn remedy(gives: &GivesWayReport) -> &'static str {
+    match (gives.lever, gives.cause) {
+        (true, _) => {
+            "The force passes beside the rods: plan one over the master's middle that is plugged afterwards, or move a rod \
+             to the side that gives way"
+        }
+        (false, HoldCause::Buckling) => {
+            "Plan a thicker rod that is plugged afterwards, or take stiffer rods: twice as thick bears sixteen times as \
+             much, half as long four times. More thin rods hardly help"
+        }
+        (false, HoldCause::Glue) => {
+            "Plan rods that are plugged afterwards: what glue holds grows with the area of the rods' ends. Rods that sit in a \
+             drilled hole hold better than glue on a face"
+        }
+    }
 }

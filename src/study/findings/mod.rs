@@ -17,6 +17,7 @@ mod box_unfit;
 mod cast_light;
 mod cavity_not_united;
 mod ceiling_level;
+mod channel_in_part;
 mod channel_off_cut;
 mod channels_close;
 pub mod core_locked;
@@ -49,6 +50,7 @@ mod loose_piece_held;
 mod master_held;
 mod master_sealed;
 mod mesh_changed;
+mod mesh_crosses;
 mod mesh_faulty;
 mod mesh_not_closed;
 mod mesh_repaired;
@@ -106,6 +108,7 @@ type Rule = fn(&Look) -> Vec<Finding>;
 /// Every rule.
 const RULES: &[Rule] = &[
     mesh_not_closed::check,
+    mesh_crosses::check,
     mesh_faulty::check,
     mesh_repaired::check,
     mesh_changed::check,
@@ -135,6 +138,7 @@ const RULES: &[Rule] = &[
     line_open::check,
     pin_missed::check,
     cut_missing::check,
+    channel_in_part::check,
     channel_off_cut::check,
     knife_short::check,
     keys_no_room::check,

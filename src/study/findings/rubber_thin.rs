@@ -2,6 +2,7 @@
 
 use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
+use crate::study::channel_strike::Strike;
 use crate::study::rod_clearance::{BESIDE_ROD_MM, pass};
 use glam::Vec3;
 
@@ -27,8 +28,13 @@ pub fn check(look: &Look) -> Vec<Finding> {
     }
     let channels = &look.facts.setting.channels;
     let Some(master) = &look.facts.master else { return findings };
-    let vents = channels.vents.iter().map(|c| (c, "Vent", Step::Vents));
-    for (channel, what, step) in vents.chain(channels.gates.iter().map(|c| (c, "The runner of gate", Step::Feed))) {
+    // One that runs through the part is told as that.
+    let strikes = look.facts.strikes.as_deref().cloned().unwrap_or_default();
+    let free = |struck: &[Option<Strike>], i: usize| struck.get(i).copied().flatten().is_none();
+    let vents = channels.vents.iter().enumerate().filter(|(i, _)| free(&strikes.vents, *i));
+    let gates = channels.gates.iter().enumerate().filter(|(i, _)| free(&strikes.gates, *i));
+    let vents = vents.map(|(_, c)| (c, "Vent", Step::Vents));
+    for (channel, what, step) in vents.chain(gates.map(|(_, c)| (c, "The runner of gate", Step::Feed))) {
         let Some(pass) = pass(master, channel).filter(|p| p.rubber_mm < BESIDE_ROD_MM - NO_MATTER_MM) else { continue };
         let number = channel.number;
         let message = if pass.inside_mm > 0.0 {

@@ -14,14 +14,14 @@ pub struct PinPoint {
     pub normal: Vec3,
 }
 
-/// A stroke over the surface in `work`: everything within a radius of it.
+/// A stroke over the surface in `work`: what hangs together with it within a radius of it, on the side that it looks to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stroke {
     /// Points of the stroke, joined in order.
     pub points: Vec<Vec3>,
-    /// Outward normals at the points, as many as there are points; triangles that face away from them are not meant.
+    /// Outward normals at the points, as many as there are points: the side that is meant.
     pub normals: Vec<Vec3>,
-    /// Radius, millimetres.
+    /// Half its width, millimetres.
     pub radius_mm: f32,
 }
 
@@ -37,31 +37,59 @@ pub struct HalfStroke {
 /// Radius round a pin within which triangles are forced, in edge lengths of the refined surface.
 const PIN_EDGES: f32 = 2.5;
 
+/// How much of the stroke's own side a triangle must look to (cosine, 60°): round a bend, not over an edge.
+const OWN_SIDE: f32 = 0.5;
+
 impl Stroke {
-    /// Whether the place `at` with outward normal `normal` lies under the stroke.
-    fn covers(&self, at: Vec3, normal: Vec3) -> bool {
-        let near = |i: usize, j: usize| {
+    /// How far `at` is from the stroke, millimetres; infinite where `normal` looks to another side than the stroke does there.
+    fn distance_mm(&self, at: Vec3, normal: Vec3) -> f32 {
+        let faces = |i: usize, j: usize| match (self.normals.get(i), self.normals.get(j)) {
+            (Some(a), Some(b)) => [*a, *b, (*a + *b).normalize_or_zero()].into_iter().any(|n| n.dot(normal) > OWN_SIDE),
+            _ => true,
+        };
+        let of = |i: usize, j: usize| {
             let (a, b) = (self.points[i], self.points[j]);
             let ab = b - a;
             let t = if ab == Vec3::ZERO { 0.0 } else { ((at - a).dot(ab) / ab.length_squared()).clamp(0.0, 1.0) };
-            let facing = |k: usize| self.normals.get(k).is_none_or(|n| n.dot(normal) > -0.1);
-            (a + ab * t).distance_squared(at) <= self.radius_mm * self.radius_mm && facing(if t < 0.5 { i } else { j })
+            if faces(i, j) { (a + ab * t).distance(at) } else { f32::INFINITY }
         };
         match self.points.len() {
-            0 => false,
-            1 => near(0, 0),
-            n => (1..n).any(|i| near(i - 1, i)),
+            0 => f32::INFINITY,
+            1 => of(0, 0),
+            n => (1..n).map(|i| of(i - 1, i)).fold(f32::INFINITY, f32::min),
         }
     }
 
-    /// For each triangle of the surface, whether its centroid lies under the stroke. The triangle nearest to each point
-    /// of the stroke is always taken, however small the radius.
+    /// For each triangle of the surface, whether its centroid lies under the stroke: within the radius, on the side that the
+    /// stroke looks to, and reached from it along the surface without leaving either. What lies as near through a wall, over an
+    /// edge or across a gap is not meant. The triangle nearest to each point of the stroke is always taken, however small
+    /// the radius.
     pub fn mark(&self, surface: &Surface) -> Vec<bool> {
-        let mut marked: Vec<bool> =
-            (0..surface.len()).into_par_iter().map(|f| self.covers(surface.centroid[f], surface.normal[f])).collect();
+        let away: Vec<f32> = (0..surface.len())
+            .into_par_iter()
+            .map(|f| self.distance_mm(surface.centroid[f], surface.normal[f]))
+            .collect();
+        let mut marked = vec![false; surface.len()];
+        let mut reached = vec![false; surface.len()];
+        let mut next = Vec::new();
         for (i, &p) in self.points.iter().enumerate() {
             if let Some(f) = nearest_triangle(surface, p, self.normals.get(i).copied().unwrap_or(Vec3::ZERO)) {
                 marked[f] = true;
+                if !reached[f] {
+                    reached[f] = true;
+                    next.push(f);
+                }
+            }
+        }
+        while let Some(f) = next.pop() {
+            marked[f] |= away[f] <= self.radius_mm;
+            for g in surface.across[f].into_iter().filter(|g| *g != NONE) {
+                let g = g as usize;
+                // A triangle may reach under the stroke where its middle does not.
+                if !reached[g] && away[g] <= self.radius_mm + longest_edge(surface, g) {
+                    reached[g] = true;
+                    next.push(g);
+                }
             }
         }
         marked

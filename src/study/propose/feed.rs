@@ -4,6 +4,7 @@
 //! from where resin rises, in a wall that is thick enough and takes the whole mouth, low, and near the parting line.
 
 use super::beside_lines::BesideLines;
+use super::land;
 use super::runner;
 use super::widths::{GATE_MM, Widths};
 use crate::plan::{Gate, GateKind, Made, Plan, ShownSurface, usual_land_mm};
@@ -12,7 +13,7 @@ use crate::solve::run::{Cancelled, Run};
 use crate::study::air::{AirTree, Mouth, MouthOf};
 use crate::study::bench::Setting;
 use crate::study::body::Body;
-use crate::study::channels::{Channel, Rod};
+use crate::study::channels::{Channel, over_corners};
 use crate::study::gate_falls::{LEAST_FALL_MM, gate_falls};
 use crate::study::mouth_wall::{self, OVER_EDGE};
 use crate::study::parting::PartingFacts;
@@ -198,7 +199,15 @@ impl Search<'_> {
     ) -> Result<Option<FoundGate>, Cancelled> {
         // Where an edge is near the gate must be narrower, or hangs over it.
         let (mut narrowed, mut over): (Vec<(&Place, f64, f64, f64)>, Vec<_>) = (Vec::new(), Vec::new());
-        let made = |p: &Place, wall_mm: f64, sizes: (f64, f64), corners: Vec<Vec3>, over_edge: bool| {
+        // A way whose channel meets the part anywhere but at its mouth is none.
+        let laid = |p: &Place, gate_mm: f64, runner_mm: f64| {
+            let corners = way(p, gate_mm, runner_mm)?;
+            let axis = self.axis(p, &corners);
+            let land_mm = land::usual_or_longer_mm(self.bodies.master, &axis, gate_mm, runner_mm)?;
+            Some((corners, land_mm))
+        };
+        type Laid = (Vec<Vec3>, f64);
+        let made = |p: &Place, wall_mm: f64, sizes: (f64, f64), (corners, land_mm): Laid, over_edge: bool| {
             let part = self.setting.part_at(p.at);
             let frames = &self.setting.frames;
             FoundGate {
@@ -208,7 +217,7 @@ impl Search<'_> {
                     kind,
                     diameter_mm: sizes.0,
                     runner: corners.into_iter().map(|c| frames.set_point_from_work(c)).collect(),
-                    land_mm: usual_land_mm(),
+                    land_mm,
                     runner_diameter_mm: sizes.1,
                     made: Made::RodPulled,
                     ..Gate::default()
@@ -228,14 +237,15 @@ impl Search<'_> {
             if tried.iter().any(|t| t.distance(place.at) < APART_MM) {
                 continue;
             }
-            let wall_mm = mouth_wall::wall_mm(body, place.at, place.normal, *GATE_MM.start());
+            let wall = mouth_wall::wall(body, place.at, place.normal, *GATE_MM.start());
             // Where nothing is opposed the part is as thick as it is large.
-            let wall_mm = wall_mm.min(f64::from(body.bounds.diagonal()));
-            let (full_mm, runner_mm) = widths.at(wall_mm);
+            let wall_mm = wall.mm.min(f64::from(body.bounds.diagonal()));
+            let (full_mm, runner_mm) = widths.at(wall_mm, wall.share(&self.shop.limits));
+            let least_mm = GATE_MM.start().min(full_mm);
             let mut gate_mm = full_mm;
             let hangs = |mm: f64| mouth_wall::over_edge(body, place.at, place.normal, mm) > OVER_EDGE;
-            while gate_mm > *GATE_MM.start() && hangs(gate_mm) {
-                gate_mm = (gate_mm - STEP_MM).max(*GATE_MM.start());
+            while gate_mm > least_mm && hangs(gate_mm) {
+                gate_mm = (gate_mm - STEP_MM).max(least_mm);
             }
             if hangs(gate_mm) {
                 over.push((place, wall_mm, gate_mm, runner_mm));
@@ -245,8 +255,8 @@ impl Search<'_> {
                 narrowed.push((place, wall_mm, gate_mm, runner_mm));
                 continue;
             }
-            if let Some(corners) = way(place, gate_mm, runner_mm) {
-                return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, false)));
+            if let Some(way) = laid(place, gate_mm, runner_mm) {
+                return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), way, false)));
             }
             tried.push(place.at);
             if tried.len() >= TRIED {
@@ -256,8 +266,8 @@ impl Search<'_> {
         for (some, over_edge) in [(narrowed, false), (over, true)] {
             for (place, wall_mm, gate_mm, runner_mm) in some.into_iter().take(TRIED) {
                 run.check()?;
-                if let Some(corners) = way(place, gate_mm, runner_mm) {
-                    return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), corners, over_edge)));
+                if let Some(way) = laid(place, gate_mm, runner_mm) {
+                    return Ok(Some(made(place, wall_mm, (gate_mm, runner_mm), way, over_edge)));
                 }
             }
         }
@@ -271,18 +281,13 @@ impl Search<'_> {
 
     /// True where the channel from a place over `corners` and up passes the part nowhere too near.
     fn is_clear(&self, place: &Place, gate_mm: f64, runner_mm: f64, corners: &[Vec3]) -> bool {
-        let up = self.setting.frames.rubber_up();
-        let foot = corners.last().copied().unwrap_or(place.at);
-        let top = foot + up * (2.0 * self.bodies.master.bounds.diagonal() + 1.0);
-        let after: Vec<Vec3> = corners.iter().copied().chain([top]).collect();
-        let land = place.at + (after[0] - place.at).normalize_or(up) * usual_land_mm() as f32;
-        let mut rods = vec![Rod { from: place.at, to: land, radius_mm: gate_mm as f32 / 2.0 }];
-        let mut from = land;
-        for to in after {
-            rods.push(Rod { from, to, radius_mm: runner_mm as f32 / 2.0 });
-            from = to;
-        }
+        let rods = over_corners(&self.axis(place, corners), gate_mm, runner_mm, usual_land_mm());
         rod_clearance::pass(self.bodies.master, &Channel { number: 1, rods, joins: None }).is_none()
+    }
+
+    /// The axis of a channel from a place over `corners` and up until it is surely past the part.
+    fn axis(&self, place: &Place, corners: &[Vec3]) -> Vec<Vec3> {
+        land::axis(self.bodies.master, self.setting.frames.rubber_up(), place.at, corners, false)
     }
 
     /// Places on the parting line and on thick walls, the best first.

@@ -6,6 +6,7 @@ pub mod beside_lines;
 pub mod feed;
 pub mod hold;
 pub mod join;
+pub mod land;
 pub mod rows;
 pub mod runner;
 pub mod set_feed;
@@ -216,12 +217,24 @@ pub fn lay_runner_into(
         .nearest(at)
         .map_or(frames.normal_in_work(&gate.at), |n| body.mesh.unit_normal(n.triangle as usize).normalize_or(Vec3::Z));
     let (across_mm, clear_mm) = (gate.runner_diameter_mm, bench.shop().limits.least_rubber_mm);
-    let way = match round {
-        Some(false) => Some(Vec::new()),
-        Some(true) => runner::round(&master, &setting, at, normal, draw, across_mm, clear_mm),
-        None => runner::route(&master, &setting, at, normal, draw, across_mm, clear_mm),
+    let round_it = || runner::round(&master, &setting, at, normal, draw, across_mm, clear_mm);
+    let up = frames.rubber_up();
+    // With the shortest narrow end that keeps the runner out of the part.
+    let laid = |way: Vec<Vec3>| {
+        let axis = land::axis(&master, up, at, &way, false);
+        let land_mm = land::land_mm(&master, &axis, gate.diameter_mm, gate.runner_diameter_mm, gate.land_mm)?;
+        Some((way, land_mm))
     };
-    let Some(way) = way else { return Ok(false) };
+    let way = match round {
+        // Straight up as a hand asks for it is laid all the same, and told.
+        Some(false) => Some(laid(Vec::new()).unwrap_or((Vec::new(), gate.land_mm))),
+        Some(true) => round_it().and_then(laid),
+        None => runner::route(&master, &setting, at, normal, draw, across_mm, clear_mm)
+            .and_then(laid)
+            .or_else(|| round_it().and_then(laid)),
+    };
+    let Some((way, land_mm)) = way else { return Ok(false) };
+    gate.land_mm = land_mm;
     gate.kind = match normal.dot(frames.rubber_up()) {
         _ if way.is_empty() => GateKind::Top,
         n if n < -0.5 => GateKind::Bottom,

@@ -3,14 +3,16 @@
 use super::beside_lines::BesideLines;
 use super::feed::{self, Bodies, FoundGate, Search};
 use super::join::{self, Clear, Field, Laid, Start, Way};
-use super::widths::Widths;
-use crate::plan::{Gate, GateKind, Made, Plan, usual_land_mm};
+use super::land;
+use super::widths::{GATE_MM, Widths};
+use crate::plan::{Gate, GateKind, Made, Plan};
 use crate::shop::Shop;
 use crate::solve::run::{Cancelled, Run};
 use crate::study::air::AirTree;
 use crate::study::bench::Setting;
 use crate::study::body::Body;
 use crate::study::channels::Rod;
+use crate::study::mouth_wall;
 use crate::study::parting::PartingFacts;
 use crate::study::rod_clearance::BESIDE_ROD_MM;
 use crate::study::thickness::Thickness;
@@ -60,7 +62,8 @@ pub fn propose_gates(
         })
         .collect();
     // One runner carries the resin of all.
-    let widest = places.iter().flatten().map(|p| widths.at(f64::from(p.2)).1).fold(0.0, f64::max);
+    let widest =
+        places.iter().flatten().map(|p| widths.at(f64::from(p.2), shop.limits.gate_face_share).1).fold(0.0, f64::max);
     let ways = ways_beside(shop, setting, body, parting, widest, &groups, &[], vents, run)?;
     let whole_mm3: f64 = setting.placed.loaded.iter().map(|l| l.check.measures.volume_mm3.abs()).sum();
     let (mut gates, mut reasons) = (Vec::new(), Vec::new());
@@ -85,9 +88,16 @@ pub fn propose_gates(
             continue;
         };
         let (at, normal, wall_mm) = places[p][start];
+        let axis = land::axis(body, setting.frames.rubber_up(), at, &corners, joins.is_some());
+        let wall = mouth_wall::wall(body, at, normal, *GATE_MM.start());
         let share = setting.placed.loaded[p].check.measures.volume_mm3.abs() / whole_mm3.max(1e-9);
         let spot = setting.frames.spot_from_work(p, at, normal);
         let joins = joins.map(|q| q as u32 + 1);
+        let gate_mm = widths.of_share(share).at(f64::from(wall_mm), wall.share(&shop.limits)).0;
+        let Some(land_mm) = land::usual_or_longer_mm(body, &axis, gate_mm, widest) else {
+            reasons.push(format!("{title} has no gate: every runner to it that was found would run through a part"));
+            continue;
+        };
         reasons.push(format!(
             "Gate {number} on {title} is {:.0} mm above its lowest point{}; its runner {}",
             at.dot(up) - lowest(p),
@@ -98,9 +108,9 @@ pub fn propose_gates(
             number,
             at: spot,
             kind: GateKind::Bottom,
-            diameter_mm: widths.of_share(share).at(f64::from(wall_mm)).0,
+            diameter_mm: gate_mm,
             runner: corners.into_iter().map(|c| setting.frames.set_point_from_work(c)).collect(),
-            land_mm: usual_land_mm(),
+            land_mm,
             runner_diameter_mm: widest,
             joins,
             made: Made::RodPulled,
@@ -108,8 +118,15 @@ pub fn propose_gates(
         });
     }
     // A gate may only join one that is there.
-    let numbers: Vec<u32> = gates.iter().map(|g| g.number).collect();
-    gates.iter_mut().for_each(|g| g.joins = g.joins.filter(|n| numbers.contains(n)));
+    loop {
+        let numbers: Vec<u32> = gates.iter().map(|g| g.number).collect();
+        // Where the one that it was to join is not there, nothing says that its runner may go up where it ends.
+        let lost = gates.iter().position(|g| g.joins.is_some_and(|n| !numbers.contains(&n)));
+        let Some(lost) = lost else { break };
+        let gate = gates.remove(lost);
+        let title = plan.part_title(gate.number as usize - 1);
+        reasons.push(format!("{title} has no gate: the runner that its own was to join could not be laid"));
+    }
     Ok((gates, reasons))
 }
 
@@ -136,7 +153,7 @@ pub fn lay_all(
         match way {
             Some(way) => {
                 let joins = way.joins.map(|k| plan.feed.gates[side[k]].number);
-                take(&mut plan.feed.gates[*i], way, joins, setting);
+                found_all &= take(&mut plan.feed.gates[*i], way, joins, setting, bodies.master);
             }
             None => found_all = false,
         }
@@ -169,8 +186,7 @@ pub fn lay_one(
     let groups = [vec![start_of(&plan.feed.gates[i], setting, bodies.resin, parting)]];
     let way = laid_for(plan, shop, setting, bodies.master, parting, &groups, &[(1, axis)], &[i], run)?.remove(0);
     let Some(way) = way else { return Ok(false) };
-    take(&mut plan.feed.gates[i], &way, Some(into), setting);
-    Ok(true)
+    Ok(take(&mut plan.feed.gates[i], &way, Some(into), setting, bodies.master))
 }
 
 #[allow(clippy::too_many_arguments)]
@@ -225,12 +241,20 @@ fn ways_beside(
     Ok(if ways(&freely) > ways(&found) { freely } else { found })
 }
 
-fn take(gate: &mut Gate, way: &Way, joins: Option<u32>, setting: &Setting) {
+/// Gives a gate its way, with a narrow end that keeps the runner out of the part; false where none does, and the gate keeps
+/// what it had.
+fn take(gate: &mut Gate, way: &Way, joins: Option<u32>, setting: &Setting, master: &Body) -> bool {
+    let mouth = setting.frames.spot_in_work(&gate.at);
+    let axis = land::axis(master, setting.frames.rubber_up(), mouth, &way.corners, joins.is_some());
+    let (gate_mm, runner_mm) = (gate.diameter_mm, gate.runner_diameter_mm);
+    let Some(land_mm) = land::land_mm(master, &axis, gate_mm, runner_mm, gate.land_mm) else { return false };
+    gate.land_mm = land_mm;
     gate.runner = way.corners.iter().map(|c| setting.frames.set_point_from_work(*c)).collect();
     gate.joins = joins;
     if gate.kind == GateKind::Top {
         gate.kind = GateKind::Side;
     }
+    true
 }
 
 /// Where the runner of a gate leaves the part: along the line's normal where it is on one, else along the surface's.

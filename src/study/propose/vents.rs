@@ -12,6 +12,7 @@ use crate::study::air::{Air, Matters, Mouth};
 use crate::study::bench::{Bench, Setting, StudyError};
 use crate::study::body::Body;
 use crate::study::channel_gaps;
+use crate::study::channel_strike::strike;
 use crate::study::channels::{Channel, Rod};
 use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
 use crate::study::parting::PartingFacts;
@@ -67,9 +68,12 @@ pub fn propose_vents_into(
     let proposal = rules.proposed(&trees.air, &gates, run)?;
     let mut chosen: Vec<Mouth> = proposal.mouths.iter().map(|m| m.mouth).collect();
     let mut vents = Vec::with_capacity(chosen.len());
+    // Those whose rod would run through the part wherever it stood.
+    let mut blocked = Vec::with_capacity(chosen.len());
     for (i, proposed) in proposal.mouths.iter().enumerate() {
         run.check()?;
-        let (at, aside) = places.settled(i, &chosen, &gates);
+        let (at, aside, runs_through) = places.settled(i, &chosen, &gates);
+        blocked.push(runs_through);
         chosen[i] = Mouth { centre: at, diameter_mm: chosen[i].diameter_mm.min(rules.fitting_mm(at)), ..chosen[i] };
         vents.push((Vent::default(), format!("{}{aside}", lower_first(&proposed.reason()))));
     }
@@ -99,6 +103,14 @@ pub fn propose_vents_into(
         let at = spot_on_part(&setting, &body, centre);
         *vent = Vent { number: i as u32 + 1, name: String::new(), at, diameter_mm, made };
     }
+    // Nobody pulls a rod through the part.
+    let mut covered: Vec<Vec3> = Vec::new();
+    for i in (0..vents.len()).rev() {
+        if blocked[i] && vents[i].0.made == Made::RodPulled {
+            vents.remove(i);
+            covered.push(chosen[i].centre);
+        }
+    }
     // Counted part by part, so that those of one part stand together in every list.
     vents.sort_by_key(|v| v.0.at.part);
     for (i, (vent, why)) in vents.iter_mut().enumerate() {
@@ -106,7 +118,8 @@ pub fn propose_vents_into(
         reasons.push(format!("{}: {why}", plan.of_part(&format!("Vent {}", vent.number), vent.at.part)));
     }
     let mut told: Vec<Vec3> = Vec::new();
-    for at in proposal.left.iter().filter(|at| !rules.is_free(**at)) {
+    covered.extend(proposal.left.iter().filter(|at| !rules.is_free(**at)));
+    for at in &covered {
         if told.iter().all(|t| t.distance(*at) > ONE_PEAK_MM) {
             told.push(*at);
             let [x, y, z] = setting.frames.point_in_box(*at).to_array();
@@ -158,6 +171,11 @@ impl Spoils {
     fn cost(&self) -> u32 {
         let beside = u32::from(self.rod_mm.is_some()) + u32::from(self.gate_mm.is_some());
         8 * u32::from(self.shown.is_some()) + 4 * u32::from(self.insert.is_some()) + beside
+    }
+
+    /// True where its rod would run through the part.
+    fn runs_through(&self) -> bool {
+        self.rod_mm.is_some_and(|mm| mm <= 0.0)
     }
 
     /// In words that go on after "it".
@@ -223,7 +241,10 @@ impl Places<'_> {
         let rod = Rod { from: at, to: at + up * rise, radius_mm: radius_mm as f32 };
         let channel = Channel { number: 0, rods: vec![rod], joins: None };
         let gate_mm = channel_gaps::closest_mm(&channel, &self.setting.channels.gates);
-        let rod_mm = rod_clearance::closest(self.rules.master, &channel).map(|c| c.0);
+        // Wherever its rod goes through the part it does so, however near to its mouth.
+        let struck = strike(self.rules.master, &channel).is_some();
+        let near_mm = rod_clearance::closest(self.rules.master, &channel).map(|c| c.0);
+        let rod_mm = if struck { Some(near_mm.unwrap_or(0.0).min(0.0)) } else { near_mm };
         Some(Spoils { rod_mm, gate_mm, ..spoils }).filter(|s| s.cost() < least)
     }
 
@@ -232,13 +253,14 @@ impl Places<'_> {
         self.air.excess_mm3(mouths, self.rules.matters)
     }
 
-    /// Where mouth `i` of `chosen` should stand, the others as they are, and what its reason says of it.
-    fn settled(&self, i: usize, chosen: &[Mouth], gates: &[Mouth]) -> (Vec3, String) {
+    /// Where mouth `i` of `chosen` should stand, the others as they are, and what its reason says of it;
+    /// true as well where its rod would run through the part even there.
+    fn settled(&self, i: usize, chosen: &[Mouth], gates: &[Mouth]) -> (Vec3, String, bool) {
         let own = chosen[i];
         let peak = own.centre;
         let here = self.spoils(peak, own.diameter_mm, u32::MAX).unwrap_or_default();
         if here.cost() == 0 {
-            return (peak, String::new());
+            return (peak, String::new(), false);
         }
         let mut mouths = [gates, chosen].concat();
         let before = self.excess_mm3(&mouths);
@@ -266,14 +288,18 @@ impl Places<'_> {
             }
         }
         match best {
-            None => (peak, format!("; it {}, and no place near it lets this air out", here.words())),
+            None => {
+                let why = format!("; it {}, and no place near it lets this air out", here.words());
+                (peak, why, here.runs_through())
+            }
             Some((at, there)) => {
                 let moved = here.without(&there).words();
                 let mut aside = format!("; set {:.1} mm off the peak, where it {moved}", at.distance(peak));
                 if there.cost() > 0 {
                     aside.push_str(&format!("; it still {}", there.words()));
                 }
-                (at, aside)
+                let runs_through = there.runs_through();
+                (at, aside, runs_through)
             }
         }
     }

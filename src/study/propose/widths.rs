@@ -7,12 +7,13 @@ use crate::study::body::Body;
 use crate::study::fill::drive::channel_resistance;
 use crate::study::fill::viscosity::{Pace, STATED_C};
 use crate::study::quantities::STANDARD_GRAVITY;
-use crate::study::vent_fit;
+use crate::study::vent_fit::{self, THINNEST_VENT_MM};
 
 /// Gate diameter, millimetres: common practice, no source (2 to 6, usually 3 to 4).
 pub const GATE_MM: std::ops::RangeInclusive<f64> = 2.0..=4.0;
-/// A gate may be so much wider than the wall it meets: set here.
-pub const GATE_OVER_WALL: f64 = 1.5;
+/// On a wall that takes no such gate it is narrower, and no narrower than a rod is drawn, millimetres: common practice, no
+/// source.
+pub const LEAST_GATE_MM: f64 = THINNEST_VENT_MM;
 /// Runner diameters that rods come in, millimetres: common practice, no source.
 const RUNNERS_MM: [f64; 8] = [6.0, 8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0];
 /// Share of the pot life that gate and runner alone may take: set here, half of what a whole pour may.
@@ -61,11 +62,12 @@ impl Widths {
         Widths { volume_mm3: self.volume_mm3 * share.clamp(0.0, 1.0), ..*self }
     }
 
-    /// Diameters of gate and runner for a gate in a wall of `wall_mm`, millimetres.
-    pub fn at(&self, wall_mm: f64) -> (f64, f64) {
-        let (least, most) = (*GATE_MM.start(), *GATE_MM.end());
-        let mut gate = wall_mm.clamp(least, most);
-        let widest = (wall_mm * GATE_OVER_WALL).clamp(least, most).max(gate);
+    /// Diameters of gate and runner for a gate in a wall of `wall_mm` that may be `share` times as wide as that wall,
+    /// millimetres.
+    pub fn at(&self, wall_mm: f64, share: f64) -> (f64, f64) {
+        let (usual, most) = (*GATE_MM.start(), *GATE_MM.end());
+        let widest = (wall_mm * share).clamp(LEAST_GATE_MM, most);
+        let mut gate = wall_mm.clamp(usual, most).min(widest);
         let mut runner = self.usual_mm;
         while !self.in_time(gate, runner) {
             // A wider gate costs a scar of some square millimetres, a wider runner resin for every cast.
@@ -81,7 +83,7 @@ impl Widths {
 
     /// Diameter of the widest runner that may be wanted for it, millimetres.
     pub fn widest_runner_mm(&self) -> f64 {
-        self.at(*GATE_MM.start()).1
+        self.at(*GATE_MM.start(), 1.0).1
     }
 
     fn land(&self, gate_mm: f64) -> f64 {
@@ -128,17 +130,22 @@ mod tests {
     fn a_pour_that_the_usual_widths_hold_up_gets_wider_ones_and_no_wider_than_it_must() {
         let w = widths(36_000.0, 6.0);
         assert!((w.land(2.0) + w.run(6.0) - 16.1).abs() < 0.05);
-        assert_eq!(w.at(2.0), (3.0, 10.0));
+        assert_eq!(w.at(2.0, 1.5), (3.0, 10.0));
         assert!(w.in_time(3.0, 10.0) && !w.in_time(3.0, 8.0));
         // A small part keeps what is usual.
-        assert_eq!(widths(2_000.0, 6.0).at(2.0), (2.0, 6.0));
+        assert_eq!(widths(2_000.0, 6.0).at(2.0, 1.5), (2.0, 6.0));
         // More resin is never sent through less.
         let mut before = (0.0, 0.0);
         for cm3 in [1.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 1000.0] {
-            let now = widths(cm3 * 1000.0, 6.0).at(3.0);
+            let now = widths(cm3 * 1000.0, 6.0).at(3.0, 1.5);
             assert!(now.0 >= before.0 && now.1 >= before.1, "{before:?} {now:?}");
             before = now;
         }
         assert!(before.0 == 4.0 && before.1 >= 14.0, "{before:?}");
+        // On a rim it is never wider than the rim, however long it takes, and never under the thinnest rod.
+        assert_eq!(widths(36_000.0, 6.0).at(2.5, 1.0).0, 2.5);
+        assert_eq!(widths(36_000.0, 6.0).at(1.2, 1.0).0, 1.2);
+        assert_eq!(widths(36_000.0, 6.0).at(0.5, 1.0).0, 0.8);
+        assert_eq!(widths(2_000.0, 6.0).at(1.2, 1.5).0, 1.8);
     }
 }

@@ -1,13 +1,13 @@
 //! Loose pieces as files: what they are called and how they are written.
 
 use super::pieces::Piece;
+use crate::files::output::{Guard, Kind, MARK, Refused, write_whole};
 use crate::mesh::io_words::said;
 use crate::mesh::measure::Measures;
 use crate::mesh::sound::sound;
 use crate::mesh::{Mesh, write_stl};
-use crate::plan::file::write_whole;
 use crate::study::cut::loose::Fitted;
-use glam::{DAffine3, DVec3};
+use glam::DAffine3;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -27,6 +27,9 @@ pub enum PieceFileError {
         /// Why.
         cause: std::io::Error,
     },
+    /// A file is not to be written.
+    #[error(transparent)]
+    Refused(#[from] Refused),
     /// A file cannot be written.
     #[error("The loose piece could not be written ({}). Choose another place: {}", said(cause), path.display())]
     File {
@@ -80,6 +83,14 @@ pub struct Written {
     pub volume_mm3: f64,
 }
 
+/// Whether loose pieces of these names may be written to `folder`.
+///
+/// # Errors
+/// What is there and is left as it is.
+pub fn may_write<'a>(folder: &Path, names: impl Iterator<Item = &'a str>, guard: &Guard) -> Result<(), Refused> {
+    file_names(names).iter().try_for_each(|name| guard.allows(&folder.join(name), Kind::Mesh))
+}
+
 /// Writes every loose piece that has a solid to `folder` as binary STL, as the block stands while rubber is poured: Z up, the
 /// origin in the middle of its floor. Each is closed to whoever reads the file: see [`sound`]. `fitted` are the pieces as they
 /// fit into the block. Pieces that cannot be made are told after the others are written.
@@ -91,7 +102,9 @@ pub fn write(
     pieces: &[Piece],
     fitted: &[Fitted],
     box_from_work: &DAffine3,
+    guard: &Guard,
 ) -> Result<(Vec<Written>, Vec<PieceFileError>), PieceFileError> {
+    may_write(folder, pieces.iter().map(|p| p.name.as_str()), guard)?;
     std::fs::create_dir_all(folder).map_err(|cause| PieceFileError::Folder { folder: folder.to_path_buf(), cause })?;
     let mut written = Vec::new();
     let mut failed = Vec::new();
@@ -101,9 +114,8 @@ pub fn write(
         match fitted.as_ref().map_err(Clone::clone).and_then(in_box) {
             Ok(solid) => {
                 let path = folder.join(file);
-                let mut bytes = Vec::new();
-                write_stl::write(&mut bytes, &solid, DVec3::ZERO)
-                    .and_then(|()| write_whole(&path, &bytes))
+                write_stl::marked(&solid, MARK)
+                    .and_then(|bytes| write_whole(&path, &bytes))
                     .map_err(|cause| PieceFileError::File { path: path.clone(), cause })?;
                 let volume_mm3 = Measures::of(&solid).volume_mm3;
                 written.push(Written { path, triangles: solid.triangles.len(), volume_mm3 });

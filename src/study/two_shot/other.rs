@@ -38,6 +38,8 @@ impl Other {
         let (mesh, trouble) = if !check.is_closed() {
             let words = format!("its mesh is not closed, {} edges are open", check.open_edges);
             (placed, Some(words))
+        } else if check.crosses_itself() {
+            (placed, Some("the surface of its mesh crosses itself".to_owned()))
         } else if check.bodies_apart() {
             (placed, None)
         } else {

@@ -1,0 +1,77 @@
+//! Bodies whose own surface runs through itself.
+//!
+//! Two triangles cross where an edge of one goes clean through the inside of the other. What only touches, or crosses by less
+//! than the rounding of the file and of the exporter can tell, is none: tangent fillets and slivers do that in sound parts.
+
+use crate::mesh::topology::Topology;
+use crate::mesh::tree::Tree;
+use crate::mesh::{Bounds, Mesh};
+use glam::{DVec3, Vec3};
+use rayon::prelude::*;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+/// How deep an edge must go through, as a share of the mesh's diagonal: some rounding steps of single precision; and at
+/// least, millimetres: what a file far from its origin is rounded to, and less than any bench can see. Set here.
+const DEEP: f64 = 4e-6;
+const DEEP_MM: f64 = 0.01;
+/// Pairs of triangles that are looked at for each triangle of the mesh, on the whole: a sound mesh has some ten. Set here.
+const PAIRS_A_TRIANGLE: u64 = 500;
+/// Pairs that are looked at however small the mesh is.
+const LEAST_PAIRS: u64 = 1_000_000;
+
+/// Where triangles of one body cross: the first place of each triangle that another goes through, in order. The work is bounded
+/// by the number of triangles; in a mesh so tangled that the bound is met, what was found until then is told.
+pub(super) fn crossings(mesh: &Mesh, topology: &Topology, tree: &Tree) -> Vec<Vec3> {
+    let bounds = mesh.bounds();
+    let deep = (DEEP * f64::from(bounds.size().length())).max(DEEP_MM);
+    let budget = LEAST_PAIRS + PAIRS_A_TRIANGLE * mesh.triangles.len() as u64;
+    let spent = AtomicU64::new(0);
+    let one = |t: usize| {
+        if spent.load(Ordering::Relaxed) > budget {
+            return None;
+        }
+        let (own, corners) = (mesh.triangles[t], mesh.corners(t));
+        let body = topology.body_of_triangle[t];
+        let (mut pairs, mut found) = (0, None::<(u32, Vec3)>);
+        tree.each_in(Bounds::of(corners), |u, far| {
+            pairs += 1;
+            let other = mesh.triangles[u as usize];
+            let shared = own.iter().filter(|v| other.contains(v)).count();
+            let is_new = found.is_none_or(|(n, _)| u < n);
+            if !is_new || shared > 1 || u as usize == t || topology.body_of_triangle[u as usize] != body {
+                return;
+            }
+            for k in 0..3 {
+                let (a, b) = (own[k], own[(k + 1) % 3]);
+                if other.contains(&a) || other.contains(&b) {
+                    continue;
+                }
+                if let Some(at) = goes_through(corners[k], corners[(k + 1) % 3], far, deep) {
+                    found = Some((u, at));
+                    return;
+                }
+            }
+        });
+        spent.fetch_add(pairs, Ordering::Relaxed);
+        found.map(|f| f.1)
+    };
+    (0..mesh.triangles.len()).into_par_iter().with_min_len(256).filter_map(one).collect()
+}
+
+/// Where the edge goes through the inside of the triangle, both ends at least `deep` beyond it and the place as far within
+/// its sides.
+fn goes_through(from: Vec3, to: Vec3, triangle: &[Vec3; 3], deep: f64) -> Option<Vec3> {
+    let [a, b, c] = triangle.map(|p| p.as_dvec3());
+    let normal = (b - a).cross(c - a).try_normalize()?;
+    let (from, to) = (from.as_dvec3(), to.as_dvec3());
+    let (low, high) = ((from - a).dot(normal), (to - a).dot(normal));
+    if low.abs() < deep || high.abs() < deep || (low > 0.0) == (high > 0.0) {
+        return None;
+    }
+    let at = from + (to - from) * (low / (low - high));
+    let within = |p: DVec3, q: DVec3| {
+        let inwards = normal.cross(q - p).normalize_or_zero();
+        (at - p).dot(inwards) > deep
+    };
+    (within(a, b) && within(b, c) && within(c, a)).then(|| at.as_vec3())
+}
