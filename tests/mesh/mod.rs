@@ -9,6 +9,7 @@ mod pieces;
 mod read_stl;
 mod reference_values;
 mod refine;
+pub mod sound;
 mod topology;
 mod tree;
 mod weld;

@@ -22,6 +22,11 @@ pub fn length(mm: f64) -> String {
     format!("{mm:.1} mm")
 }
 
+/// A length with two decimals, for what is thin.
+pub fn fine(mm: f64) -> String {
+    format!("{mm:.2} mm")
+}
+
 /// A place of `work` as the sheet's tables count it: on the master, from the walls and the floor of the box.
 pub fn place(look: &Look, at: Vec3) -> String {
     let setting = &look.facts.setting;
