@@ -6,10 +6,11 @@ use super::waker::Waker;
 use crate::files::output::Guard;
 use crate::plan::Plan;
 use crate::solve::run::Run;
-use crate::study::bench::{Bench, Facts};
+use crate::study::bench::Bench;
 use crate::study::cut::half_files;
 use crate::study::release::piece_files;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// What became of writing, in words.
 type Outcome = Result<String, String>;
@@ -70,11 +71,25 @@ impl Drop for StlWriter {
     }
 }
 
-fn pieces(facts: &Facts, folder: &Path, guard: &Guard) -> Outcome {
-    let release = facts.release.as_ref().ok_or("The loose pieces are not made yet; wait until the work is done")?;
-    let frames = &facts.setting.frames;
-    let (written, failed) =
-        piece_files::write(folder, &release.pieces, &frames.box_from_work, guard).map_err(|e| e.to_string())?;
+/// Where a job stands: the bench that makes its solids, the plan, and the folder that meshes are named from.
+struct Job {
+    bench: Arc<Bench>,
+    plan: Arc<Plan>,
+    beside: Option<PathBuf>,
+}
+
+fn pieces(job: &Job, folder: &Path, guard: &Guard, run: &Run) -> Outcome {
+    let (bench, plan) = (&job.bench, &job.plan);
+    let names = plan.parting.loose_pieces.iter().map(|p| p.name.as_str());
+    piece_files::may_write(folder, names, guard).map_err(|e| e.to_string())?;
+    bench.set_folder(job.beside.as_deref());
+    let said = |e: crate::study::bench::StudyError| format!("The loose pieces could not be made: {e}");
+    let setting = bench.setting(plan).map_err(said)?;
+    let body = bench.body(plan, &setting, run).map_err(said)?;
+    let release = bench.release(plan, &setting, &body, run).map_err(said)?;
+    let fitted = bench.loose_pieces(plan, &setting, &body, run).map_err(said)?;
+    let (written, failed) = piece_files::write(folder, &release.pieces, &fitted, &setting.frames.box_from_work, guard)
+        .map_err(|e| e.to_string())?;
     if !failed.is_empty() {
         return Err(failed.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
     }
@@ -84,9 +99,10 @@ fn pieces(facts: &Facts, folder: &Path, guard: &Guard) -> Outcome {
     })
 }
 
-fn halves(bench: &Bench, plan: &Plan, beside: Option<&Path>, folder: &Path, guard: &Guard, run: &Run) -> Outcome {
+fn halves(job: &Job, folder: &Path, guard: &Guard, run: &Run) -> Outcome {
+    let (bench, plan) = (&job.bench, &job.plan);
     half_files::may_write(folder, guard).map_err(|e| e.to_string())?;
-    bench.set_folder(beside);
+    bench.set_folder(job.beside.as_deref());
     let said = |e: crate::study::bench::StudyError| format!("The halves could not be made: {e}");
     let setting = bench.setting(plan).map_err(said)?;
     let body = bench.body(plan, &setting, run).map_err(said)?;
@@ -96,22 +112,24 @@ fn halves(bench: &Bench, plan: &Plan, beside: Option<&Path>, folder: &Path, guar
 }
 
 impl App {
+    fn job(&self) -> Option<Job> {
+        let document = self.document.as_ref()?;
+        Some(Job { bench: self.bench.clone(), plan: document.shared(), beside: document.folder() })
+    }
+
     /// Writes every loose piece to a folder.
     pub fn write_pieces_to(&mut self, folder: PathBuf) {
         let guard = self.guard();
-        if let Some(facts) = self.known.facts.clone() {
-            self.solids.write("Writing loose pieces", move |_| pieces(&facts, &folder, &guard));
+        if let Some(job) = self.job() {
+            self.solids.write("Writing loose pieces", move |run| pieces(&job, &folder, &guard, run));
         }
     }
 
     /// Writes both halves of the cut block to a folder.
     pub fn write_halves_to(&mut self, folder: PathBuf) {
         let guard = self.guard();
-        if let Some(document) = &self.document {
-            let (bench, plan, beside) = (self.bench.clone(), document.shared(), document.folder());
-            self.solids.write("Writing both halves", move |run| {
-                halves(&bench, &plan, beside.as_deref(), &folder, &guard, run)
-            });
+        if let Some(job) = self.job() {
+            self.solids.write("Writing both halves", move |run| halves(&job, &folder, &guard, run));
         }
     }
 

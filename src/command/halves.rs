@@ -22,6 +22,11 @@ pub fn run(arguments: &HalvesArguments) -> Result<u8, String> {
     let halves = bench.halves(&plan, &setting, &body, &run).map_err(&said)?;
     let written =
         half_files::write(&arguments.out, &halves, &setting.frames.box_from_work, &guard).map_err(|e| e.to_string())?;
+    let loose = bench.loose_pieces(&plan, &setting, &body, &run).map_err(&said)?;
+    let left_out = loose.iter().filter(|p| p.is_err()).count();
+    if left_out > 0 {
+        say(format!("Loose pieces that cannot be made are solid rubber in the halves: {left_out} of {}", loose.len()));
+    }
     for half in written {
         let (path, volume) = (half.path.display(), half.volume_mm3 / 1000.0);
         say(format!("Half written: {path} ({} triangles, {volume:.1} cm³)", half.triangles));

@@ -26,8 +26,9 @@ pub fn run(arguments: &PiecesArguments) -> Result<u8, String> {
     let body = bench.body(&plan, &setting, &run).map_err(&said)?;
     let release = bench.release(&plan, &setting, &body, &run).map_err(&said)?;
     let box_from_work = &setting.frames.box_from_work;
-    let (written, failed) =
-        piece_files::write(&arguments.out, &release.pieces, box_from_work, &guard).map_err(|e| e.to_string())?;
+    let fitted = bench.loose_pieces(&plan, &setting, &body, &run).map_err(&said)?;
+    let (written, failed) = piece_files::write(&arguments.out, &release.pieces, &fitted, box_from_work, &guard)
+        .map_err(|e| e.to_string())?;
     for one in &written {
         let (path, volume) = (one.path.display(), one.volume_mm3 / 1000.0);
         say(format!("Loose piece written: {path} ({} triangles, {volume:.2} cm³)", one.triangles));

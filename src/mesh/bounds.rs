@@ -35,6 +35,16 @@ impl Bounds {
         !(self.min.x <= self.max.x && self.min.y <= self.max.y && self.min.z <= self.max.z)
     }
 
+    /// True where the two boxes have a point in common.
+    pub fn overlaps(&self, other: &Bounds) -> bool {
+        (self.max.cmpge(other.min) & self.min.cmple(other.max)).all()
+    }
+
+    /// This box grown by `mm` to all sides.
+    pub fn grown(self, mm: f32) -> Bounds {
+        Bounds { min: self.min - mm, max: self.max + mm }
+    }
+
     /// Edge lengths; zero for an empty box.
     pub fn size(&self) -> Vec3 {
         if self.is_empty() { Vec3::ZERO } else { self.max - self.min }

@@ -16,6 +16,7 @@ pub mod signed;
 pub mod slice;
 pub mod smooth;
 pub mod solids;
+pub mod sound;
 pub mod topology;
 pub mod tree;
 pub mod weld;

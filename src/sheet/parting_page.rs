@@ -114,6 +114,9 @@ fn cut(flow: &mut Flow, input: &SheetInput<'_>) {
     if let Some(least) = cut.least_rubber_mm {
         rows.push((say::LEAST_RUBBER, figures::mm(least)));
     }
+    if let Some(most) = cut.hooks.iter().map(|h| h.depth_mm).reduce(f64::max) {
+        rows.push((say::HOOKS, figures::mm(most)));
+    }
     rows.push((say::KEYS, cut.keys.to_string()));
     rows.push((say::TAPE, figures::mm(cut.tape_mm)));
     let rows: Vec<Vec<Cell>> =

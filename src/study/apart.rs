@@ -62,14 +62,14 @@ pub fn between(meshes: &[Arc<Mesh>], trees: &[Tree], run: &Run) -> Result<Vec<Be
 /// A place where `mesh` is in the other or passes its surface.
 fn meets(mesh: &Mesh, own: &Tree, other: &Tree) -> Option<Vec3> {
     let (mine, room) = (own.bounds(), other.bounds());
-    if !overlaps(&mine, &room) {
+    if !mine.overlaps(&room) {
         return None;
     }
     // One vertex tells for a whole body that lies inside; a body that is partly inside has an edge that goes through.
     let inside = |p: Vec3| other.first_hit(p, SKEW.normalize(), f32::INFINITY).is_some_and(|hit| !hit.entering);
     let through = (0..mesh.triangles.len()).into_par_iter().find_map_first(|t| {
         let corners = mesh.corners(t);
-        if !overlaps(&Bounds::of(corners), &room) {
+        if !Bounds::of(corners).overlaps(&room) {
             return None;
         }
         (0..3).find_map(|k| {
@@ -94,10 +94,6 @@ fn grazes(tree: &Tree, at: Vec3, along: Vec3) -> bool {
     let step = along.normalize_or_zero() * reach;
     let side = |p: Vec3| tree.first_hit(p, SKEW.normalize(), f32::INFINITY).is_some_and(|hit| !hit.entering);
     side(at - step) == side(at + step)
-}
-
-fn overlaps(a: &Bounds, b: &Bounds) -> bool {
-    (a.max.cmpge(b.min) & a.min.cmple(b.max)).all()
 }
 
 /// Least distance between two surfaces that do not cross, and the place half-way.

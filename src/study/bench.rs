@@ -14,6 +14,7 @@ use super::channel_strike::Strikes;
 use super::channels::{Channels, Rod};
 use super::cut::block_box::BlockBox;
 use super::cut::facts::{self as cut_facts, CutFacts, block_of};
+use super::cut::loose::{self, Fitted};
 use super::feed_ways::{self, FeedWays};
 use super::fill::fineness::Fineness;
 use super::fill::{self, Fill, Picture, Pour};
@@ -83,6 +84,10 @@ type FillKey = (u64, Pour);
 type CavityKey = (u64, Vec<Rod>);
 /// What the cut depends on: the parting, the block, the channels with how each is made, and the body with the inserts.
 type CutKey = (PartingKey, BlockBox, Arc<Channels>, Vec<Made>);
+/// What the rubber depends on: the parting, and the least rubber between two things.
+type RubberKey = (PartingKey, f64);
+/// What the bodies of the opened block depend on: the cut, and what was done about undercuts and locked cores.
+type OpenedKey = (CutKey, ReleaseKey);
 /// What the shape depends on: body, and what is asked of it.
 type ShapeKey = (u64, Asked);
 
@@ -101,14 +106,15 @@ pub struct Bench {
     parting: Slot<PartingKey, PartingFacts>,
     undercuts: Slot<UndercutsKey, Vec<Undercut>>,
     release: Slot<ReleaseKey, Release>,
-    rubber: Slot<PartingKey, Rubber>,
+    rubber: Slot<RubberKey, Rubber>,
     walls: Slot<u64, Thickness>,
     flow: Slot<FlowKey, Flow>,
     feed_ways: Slot<FeedWaysKey, FeedWays>,
     fill: Slot<FillKey, Fill>,
     cavity: Slot<CavityKey, Cavity>,
     cut: Slot<CutKey, CutFacts>,
-    halves: Slot<CutKey, [Arc<Mesh>; 2]>,
+    halves: Slot<OpenedKey, [Arc<Mesh>; 2]>,
+    loose: Slot<OpenedKey, Vec<Fitted>>,
     shape: Slot<ShapeKey, BodyShape>,
     holds: Slot<PartingKey, Vec<InsertHold>>,
     passages: Slot<u64, Vec<Option<Passage>>>,
@@ -144,6 +150,7 @@ impl Bench {
             cavity: Slot::default(),
             cut: Slot::default(),
             halves: Slot::default(),
+            loose: Slot::default(),
             shape: Slot::default(),
             holds: Slot::default(),
             passages: Slot::default(),
@@ -367,10 +374,16 @@ impl Bench {
     /// As [`Bench::parting`].
     pub fn rubber(&self, plan: &Plan, setting: &Setting, body: &Body, run: &Run) -> Result<Arc<Rubber>, StudyError> {
         let master = self.master(plan, setting, body, run)?;
-        self.rubber.get_or(self.parting_key(plan, setting, &master), || {
+        let key = self.rubber_key(plan, setting, &master);
+        let least_mm = key.1;
+        self.rubber.get_or(key, || {
             let parting = self.parting(plan, setting, body, run)?;
-            Ok(Rubber::of(&parting, &master.tree, run)?)
+            Ok(Rubber::of(&parting, &master.tree, least_mm, run)?)
         })
+    }
+
+    fn rubber_key(&self, plan: &Plan, setting: &Setting, master: &Body) -> RubberKey {
+        (self.parting_key(plan, setting, master), self.shop.limits.least_rubber_mm)
     }
 
     /// Wall thickness.
@@ -500,9 +513,32 @@ impl Bench {
         run: &Run,
     ) -> Result<Arc<[Arc<Mesh>; 2]>, StudyError> {
         let master = self.master(plan, setting, body, run)?;
-        self.halves.get_or(self.cut_key(plan, setting, &master), || {
+        self.halves.get_or(self.opened_key(plan, setting, &master), || {
             let cut = self.cut(plan, setting, body, run)?;
-            Ok(cut_facts::halves(&cut, setting, run)?.map(Arc::new))
+            let release = self.release(plan, setting, body, run)?;
+            Ok(cut_facts::halves(&cut, setting, &release, run)?.map(Arc::new))
+        })
+    }
+
+    fn opened_key(&self, plan: &Plan, setting: &Setting, master: &Body) -> OpenedKey {
+        (self.cut_key(plan, setting, master), self.release_key(plan, setting, master))
+    }
+
+    /// Every loose piece and metal core as it fits into the opened block, in `work` and in plan order, or why there is none.
+    ///
+    /// # Errors
+    /// As [`Bench::parting`].
+    pub fn loose_pieces(
+        &self,
+        plan: &Plan,
+        setting: &Setting,
+        body: &Body,
+        run: &Run,
+    ) -> Result<Arc<Vec<Fitted>>, StudyError> {
+        let master = self.master(plan, setting, body, run)?;
+        self.loose.get_or(self.opened_key(plan, setting, &master), || {
+            let release = self.release(plan, setting, body, run)?;
+            Ok(loose::fitted(&release, setting, &block_of(setting), run)?)
         })
     }
 
@@ -608,7 +644,7 @@ impl Bench {
             strikes,
             parting: master.as_ref().and_then(|m| self.parting.fresh(&self.parting_key(plan, &setting, m))),
             release: master.as_ref().and_then(|m| self.release.fresh(&self.release_key(plan, &setting, m))),
-            rubber: master.as_ref().and_then(|m| self.rubber.fresh(&self.parting_key(plan, &setting, m))),
+            rubber: master.as_ref().and_then(|m| self.rubber.fresh(&self.rubber_key(plan, &setting, m))),
             walls: self.walls.fresh(&body.id),
             flow: self.flow.fresh(&Bench::flow_key(plan, &setting, &body)).filter(|_| !plan.feed.gates.is_empty()),
             feed_ways: master.as_ref().and_then(|m| self.feed_ways.fresh(&(body.id, m.id, feed_ways::asked(plan)))),

@@ -25,6 +25,8 @@ pub struct Report {
     pub parting: PartingReport,
     /// Pieces of the rubber itself that stand into the part, the most slender first.
     pub rubber: Vec<RubberReport>,
+    /// Rubber between bodies of a part that is thinner than the shop's least, the thinnest first.
+    pub rubber_between: Vec<FilmReport>,
     /// The cut.
     pub cut: CutReport,
     /// Gates.
@@ -383,6 +385,19 @@ pub struct RubberReport {
     pub position_mm: [f64; 3],
 }
 
+/// Rubber between two bodies.
+#[derive(Clone, Debug, Serialize)]
+pub struct FilmReport {
+    /// The bodies, counted from 1.
+    pub bodies: [u32; 2],
+    /// Its thickness where it is thinner than the shop's least.
+    pub thickness_mm: Range,
+    /// How much of the first body faces the other through it.
+    pub area_mm2: f64,
+    /// Its thinnest place.
+    pub position_mm: [f64; 3],
+}
+
 /// Least and greatest of something.
 #[derive(Clone, Copy, Debug, Serialize)]
 pub struct Range {
@@ -399,12 +414,29 @@ pub struct CutReport {
     pub knife_depth_mm: Option<Range>,
     /// Least rubber over or under the cut, beyond the band beside the part.
     pub least_rubber_mm: Option<f64>,
+    /// Where the halves hook into each other along the draw, that with most in its way first.
+    pub hooks: Vec<HookReport>,
     /// Crests and furrows of the keyed band.
     pub keys: usize,
     /// Tape along the parting lines on the master.
     pub tape_mm: f64,
     /// Where the knife goes in: the sides in the order in which a strip of paper goes round them, then top and floor.
     pub entries: Vec<EntryReport>,
+}
+
+/// A place where the halves hook into each other.
+#[derive(Clone, Debug, Serialize)]
+pub struct HookReport {
+    /// How far one reaches over the other, square to the draw.
+    pub depth_mm: f64,
+    /// The overhang seen along the draw.
+    pub area_mm2: f64,
+    /// How far half 1 is pulled along the draw where it cuts most into half 2.
+    pub pulled_mm: f64,
+    /// What it cuts there.
+    pub volume_mm3: f64,
+    /// Where it is widest.
+    pub position_mm: [f64; 3],
 }
 
 /// A line on one wall of the block along which the knife goes in; places in millimetres rightwards and upwards from the

@@ -3,14 +3,16 @@
 use super::bench::{Facts, Setting};
 use super::bench_numbers::BenchNumbers;
 use super::cut::block_box::Wall;
+use super::cut::hooks::Hook;
 use super::cut::marks::MarkedLine;
 use super::findings::Finding;
 use super::frames::Frames;
 use super::insert_holds;
 use super::reach::{reach_mm, through_mm};
 use super::report::{
-    AirReport, CutReport, EntryReport, FeedReport, FindingReport, FlowReport, HighPointReport, InsertReport, LegReport,
-    LoopReport, PartReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport, WallName,
+    AirReport, CutReport, EntryReport, FeedReport, FindingReport, FlowReport, HighPointReport, HookReport,
+    InsertReport, LegReport, LoopReport, PartReport, PartingReport, Range, Report, RunnerReport, StationReport,
+    Transform, VentReport, WallName,
 };
 use super::report_release;
 use crate::mesh::measure::Measures;
@@ -32,6 +34,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         air: air_report(plan, shop, facts),
         parting: parting_report(plan, shop, facts),
         rubber: report_release::rubber(facts),
+        rubber_between: report_release::films(facts),
         cut: cut_report(plan, facts),
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
@@ -186,9 +189,20 @@ fn cut_report(plan: &Plan, facts: &Facts) -> CutReport {
     CutReport {
         knife_depth_mm: cut.knife_depth_mm.map(|[min, max]| Range { min, max }),
         least_rubber_mm: cut.least_rubber.map(|l| l.0),
+        hooks: cut.hooks.iter().map(|h| hook_report(facts, h)).collect(),
         keys: cut.keys.len(),
         tape_mm: cut.tape_mm * plan.master_factor(),
         entries: cut.marks.iter().flat_map(|m| &m.lines).map(entry_report).collect(),
+    }
+}
+
+fn hook_report(facts: &Facts, hook: &Hook) -> HookReport {
+    HookReport {
+        depth_mm: hook.depth_mm,
+        area_mm2: hook.area_mm2,
+        pulled_mm: hook.pulled_mm,
+        volume_mm3: hook.volume_mm3,
+        position_mm: in_box(&facts.setting.frames, hook.place),
     }
 }
 

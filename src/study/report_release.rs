@@ -4,7 +4,8 @@ use super::bench::Facts;
 use super::release::piece_files;
 use super::release::shut_offs::{Fit, ShutOff};
 use super::report::{
-    LockedHoleReport, LockedReport, LoosePieceReport, ReliefCutReport, RubberReport, ShutOffReport, UndercutReport,
+    FilmReport, LockedHoleReport, LockedReport, LoosePieceReport, Range, ReliefCutReport, RubberReport, ShutOffReport,
+    UndercutReport,
 };
 use crate::plan::{Half, Plan, Separation};
 use crate::shop::Shop;
@@ -57,6 +58,19 @@ pub fn rubber(facts: &Facts) -> Vec<RubberReport> {
             length_mm: p.length_mm,
             slenderness: p.slenderness(),
             position_mm: in_box(facts, p.tip),
+        })
+        .collect()
+}
+
+/// Rubber between bodies.
+pub fn films(facts: &Facts) -> Vec<FilmReport> {
+    let films = facts.rubber.iter().flat_map(|r| &r.films);
+    films
+        .map(|film| FilmReport {
+            bodies: film.bodies.map(|b| b + 1),
+            thickness_mm: Range { min: film.thickness_mm[0], max: film.thickness_mm[1] },
+            area_mm2: film.area_mm2,
+            position_mm: in_box(facts, film.place()),
         })
         .collect()
 }

@@ -40,7 +40,7 @@ pub fn run() {
             own.filter_map(|(l, line)| hole(&facts.surface, l, line, &[], draw)).count()
         };
         let (holes, holes_s) = timed(of_holes);
-        let (rubber, rubber_s) = timed(|| Rubber::of(&facts, &tree, &run).expect("not cancelled"));
+        let (rubber, rubber_s) = timed(|| Rubber::of(&facts, &tree, 10.0, &run).expect("not cancelled"));
         let (_, facing_s) = timed(|| std::hint::black_box(Facing::of(&tree)));
         println!(
             "{:>9} {parting_s:8.2} {undercuts_s:10.2} ({:5}) {shut_offs_s:10.3} ({:5}) {holes_s:8.3} ({holes}) {rubber_s:8.2} ({:4}) {facing_s:12.3}",

@@ -8,6 +8,7 @@ mod measure;
 mod read_stl;
 mod reference_values;
 mod refine;
+pub mod sound;
 mod topology;
 mod tree;
 mod weld;

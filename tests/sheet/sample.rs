@@ -236,6 +236,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             ..Default::default()
         },
         rubber: Vec::new(),
+        rubber_between: Vec::new(),
         cut: CutReport::default(),
         feed: FeedReport {
             gates_mm: vec![gate.as_dvec3().to_array()],

@@ -119,7 +119,7 @@ fn prove(name: &str, opened: &Opened, body: &Mesh, block: &BlockBox) {
     let sum: f64 = opened.halves.iter().chain([body]).map(|h| Measures::of(h).volume_mm3).sum();
     let whole = block.size_mm.element_product();
     assert!((sum / whole - 1.0).abs() < 1e-5, "{name}: {sum} mm³ of {whole}");
-    let entered = enters(&opened.cut, &Tree::of(&opened.cut.border.mesh));
+    let entered = enters(&opened.cut, &Tree::of(&opened.cut.border.mesh), block);
     assert!(entered.is_empty(), "{name}: the cut enters the part at {entered:?}");
     // The same by the winding number, which knows nothing of how the cut was made.
     let (winding, tree) = (Winding::of(body), Tree::of(body));
@@ -249,7 +249,8 @@ fn a_sheet_that_crosses_itself_is_found_out() {
     match CutSurface::new(border, Vec3::Z, &block, &[], &[], &Run::new()) {
         Ok(cut) => {
             let clean = [Half::One, Half::Two].iter().all(|h| !crosses_itself(&space(&cut, *h, &block)));
-            let said = !crosses(&cut).is_empty() || !enters(&cut, &Tree::of(&cut.border.mesh)).is_empty();
+            let said =
+                !crosses(&cut, &block).is_empty() || !enters(&cut, &Tree::of(&cut.border.mesh), &block).is_empty();
             assert_eq!(clean, !said, "what the library finds and what is said");
         }
         Err(e) => assert!(matches!(e, CutError::NoSheet(_)), "{e}"),

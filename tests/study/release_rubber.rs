@@ -10,7 +10,7 @@ use mouldbench::study::release::rubber::{Piece, Rubber};
 use mouldbench::study::report::RubberKind;
 
 fn pieces(mesh: &Mesh, draw: Vec3) -> Vec<Piece> {
-    Rubber::of(&part(mesh, draw), &Tree::of(mesh), &Run::new()).expect("not cancelled").pieces
+    Rubber::of(&part(mesh, draw), &Tree::of(mesh), 10.0, &Run::new()).expect("not cancelled").pieces
 }
 
 /// A block with a blind hole from its top.

@@ -45,6 +45,9 @@ fn the_cut(app: &mut App, ui: &mut Ui, cut: Option<&CutFacts>) {
     if let Some((mm, _)) = cut.least_rubber {
         fields::fact(ui, "Least rubber beside it", format!("{} mm", short(mm)));
     }
+    if let Some(most) = cut.hooks.iter().map(|h| h.depth_mm).reduce(f64::max) {
+        fields::fact(ui, "Halves hook in by", format!("{} mm", short(most)));
+    }
     if cut.surface.is_err() {
         return;
     }

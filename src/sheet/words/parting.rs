@@ -84,6 +84,8 @@ pub fn along_hole(how: &str, from_half_1_mm: &str, from_half_2_mm: &str) -> Stri
 pub const KNIFE_DEPTH: &str = "Knife, from the wall to the part";
 /// The least rubber over or under the cut.
 pub const LEAST_RUBBER: &str = "Least rubber over or under the cut";
+/// How far one half reaches over the other.
+pub const HOOKS: &str = "The halves hook into each other by";
 /// Crests and furrows of the wave.
 pub const KEYS: &str = "Keys: crests and furrows of the wave";
 /// Tape on the master.

@@ -5,13 +5,15 @@ use super::border::Border;
 use super::channels::{OffCut, off_cut, through};
 use super::entry::entry_lines;
 use super::halves::half;
+use super::hooks::{Hook, hooks};
 use super::keys::{Key, Side};
 use super::knife::Knife;
 use super::marks::{WallMarks, wall_marks};
+use super::severed::slits;
 use super::surface::{CutSurface, Piece};
 use super::{CutError, NoSheet};
 use crate::mesh::Mesh;
-use crate::mesh::tree::Tree;
+use crate::mesh::tree::{Hit, Tree};
 use crate::plan::{Half, Plan};
 use crate::solve::run::{Cancelled, Run};
 use crate::study::bench::Setting;
@@ -20,13 +22,16 @@ use crate::study::channels::Channels;
 use crate::study::insert_shapes::InsertShape;
 use crate::study::metal::{edges as edges_of, met};
 use crate::study::parting::PartingFacts;
+use crate::study::release::Release;
 use crate::study::report::LoopKind;
-use glam::Vec3;
+use glam::{DVec3, Vec3};
 use rayon::prelude::*;
 use std::sync::Arc;
 
 /// A pocket is made wider than its insert by this, millimetres, so that no skin of rubber is left between insert and part.
 const POCKET_MM: f32 = 0.01;
+/// Crossings nearer to each other than this are one place, millimetres (set here).
+const TOGETHER_MM: f32 = 3.0;
 
 /// The cut of a plan.
 #[derive(Clone, Debug)]
@@ -49,6 +54,8 @@ pub struct CutFacts {
     pub keys: Vec<Key>,
     /// Sides with the keys on each.
     pub sides: Vec<Side>,
+    /// Where the halves hook into each other along the draw.
+    pub hooks: Vec<Hook>,
     /// Channels that must lie in the cut and do not.
     pub off_cut: Vec<OffCut>,
     /// Inserts that the blade would run into, by their place in the plan, and where.
@@ -100,6 +107,7 @@ impl CutFacts {
             least_rubber: None,
             keys: Vec::new(),
             sides: Vec::new(),
+            hooks: Vec::new(),
             off_cut: Vec::new(),
             metal: Vec::new(),
             given_over,
@@ -110,8 +118,8 @@ impl CutFacts {
         let lines = entry_lines(&cut, &block);
         let knife = Knife::new(&cut, &block, &body_tree, &lines);
         run.check()?;
-        facts.in_part = enters(&cut, &body_tree);
-        facts.crossed = crosses(&cut);
+        facts.in_part = enters(&cut, &body_tree, &block);
+        facts.crossed = crosses(&cut, &block);
         run.check()?;
         let trees: Vec<Tree> = setting.inserts.iter().map(|i| Tree::of(&i.solid)).collect();
         let inserts: Vec<(&Mesh, &Tree)> = setting.inserts.iter().map(|i| &i.solid).zip(&trees).collect();
@@ -126,6 +134,7 @@ impl CutFacts {
             .map(|s| [s.depth_mm; 2])
             .reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])]);
         facts.least_rubber = knife.least_rubber();
+        facts.hooks = hooks(&cut, &body_tree, &block);
         facts.keys = cut.wave.keys();
         facts.sides = cut.wave.sides();
         facts.off_cut = off_cut(plan, &setting.channels, up, &knife, &body_tree);
@@ -133,24 +142,27 @@ impl CutFacts {
         Ok(facts)
     }
 
-    /// A place where there is no honest sheet.
+    /// The first place where there is no honest sheet.
     pub fn no_sheet(&self) -> Option<NoSheet> {
-        match &self.surface {
-            Err(CutError::NoSheet(no)) => Some(*no),
-            _ => {
-                let into = self.in_part.first().map(|p| NoSheet {
-                    place: *p,
-                    why: "the cut would run into the part here",
-                    sure: true,
-                });
-                let over = self.crossed.first().map(|p| NoSheet {
-                    place: *p,
-                    why: "the cut would cross itself here",
-                    sure: false,
-                });
-                into.or(over)
-            }
+        self.no_sheets().into_iter().next()
+    }
+
+    /// Every place where there is no honest sheet, those that are sure first; what crosses side by side is one place.
+    pub fn no_sheets(&self) -> Vec<NoSheet> {
+        if let Err(CutError::NoSheet(no)) = &self.surface {
+            return vec![*no];
         }
+        let into = apart(&self.in_part).into_iter().map(|place| NoSheet {
+            place,
+            why: "the cut would run into the part here",
+            sure: true,
+        });
+        let over = apart(&self.crossed).into_iter().map(|place| NoSheet {
+            place,
+            why: "the cut would cross itself here",
+            sure: false,
+        });
+        into.chain(over).collect()
     }
 
     /// The directions in which half 1 and half 2 are drawn off, in `work`; what the opened view moves them along.
@@ -165,10 +177,49 @@ fn rods(channels: &Channels) -> Vec<crate::study::channels::Rod> {
     channels.vents.iter().chain(&channels.gates).flat_map(|c| c.rods.iter().copied()).collect()
 }
 
-/// Where the edge between two points meets a triangle of `tree` that `skip` does not name.
-fn crossing(from: Vec3, to: Vec3, tree: &Tree, skip: impl Fn(u32) -> bool) -> Option<Vec3> {
-    let along = to - from;
-    tree.first_hit_where(from, along, 1.0, |h| !skip(h.triangle)).map(|h| from + along * h.t)
+/// One of each group of places that hang together in steps of [`TOGETHER_MM`], in their order.
+fn apart(places: &[Vec3]) -> Vec<Vec3> {
+    let mut left: Vec<Vec3> = places.to_vec();
+    let mut firsts = Vec::new();
+    while !left.is_empty() {
+        let first = left.remove(0);
+        firsts.push(first);
+        let mut group = vec![first];
+        while let Some(at) = group.pop() {
+            let (near, far) = left.into_iter().partition(|p| p.distance(at) <= TOGETHER_MM);
+            left = far;
+            group.extend::<Vec<Vec3>>(near);
+        }
+    }
+    firsts
+}
+
+/// Where the edge between two points passes through a triangle of a mesh that `skip` does not name, inside the block: beyond
+/// it nothing is cut.
+fn crossing(
+    [from, to]: [Vec3; 2],
+    (mesh, tree): (&Mesh, &Tree),
+    block: &BlockBox,
+    skip: impl Fn(u32) -> bool,
+) -> Option<Vec3> {
+    let ends = [from.as_dvec3(), to.as_dvec3()];
+    let place = |f: u32| passes(ends, mesh.corners_f64(f as usize)).filter(|p| block.depth(*p) > 0.0);
+    let counts = |h: &Hit| !skip(h.triangle) && place(h.triangle).is_some();
+    let hit = tree.first_hit_where(from, to - from, 1.0, counts)?;
+    place(hit.triangle).map(|p| p.as_vec3())
+}
+
+/// Where the edge between two points passes through a triangle. The tree asks in single precision, which sees a long thin
+/// triangle beside an edge that runs along it as met; here volumes tell, in double precision, on which side everything lies.
+fn passes([from, to]: [DVec3; 2], [a, b, c]: [DVec3; 3]) -> Option<DVec3> {
+    let volume = |p: DVec3, q: DVec3, r: DVec3, s: DVec3| (q - p).cross(r - p).dot(s - p);
+    let (under, over) = (volume(a, b, c, from), volume(a, b, c, to));
+    if under * over > 0.0 || under == over {
+        return None;
+    }
+    let round = [volume(from, to, a, b), volume(from, to, b, c), volume(from, to, c, a)];
+    let inside = round.iter().all(|v| *v >= 0.0) || round.iter().all(|v| *v <= 0.0);
+    inside.then(|| from.lerp(to, under / (under - over)))
 }
 
 /// The edges of a mesh, each from its lower vertex.
@@ -177,34 +228,34 @@ fn edges(mesh: &Mesh) -> impl ParallelIterator<Item = (u32, u32)> + '_ {
     sides.filter(|(a, b)| a < b)
 }
 
-/// Places where the cut and the part cross, apart from the lines that they share: edges of the cut that run through the
-/// part's surface and edges of the part that run through the cut.
-pub fn enters(cut: &CutSurface, body_tree: &Tree) -> Vec<Vec3> {
+/// Places inside `block` where the cut and the part cross, apart from the lines that they share: edges of the cut that run
+/// through the part's surface and edges of the part that run through the cut.
+pub fn enters(cut: &CutSurface, body_tree: &Tree, block: &BlockBox) -> Vec<Vec3> {
     let body = &cut.border.mesh;
     let (mesh, named) = cut.mesh();
     let mut found: Vec<Vec3> = edges(&mesh)
         .filter_map(|(a, b)| {
             let ends = [named[a as usize], named[b as usize]];
             let touches = |f: u32| body.triangles[f as usize].iter().any(|v| ends.contains(v));
-            crossing(mesh.positions[a as usize], mesh.positions[b as usize], body_tree, touches)
+            crossing([a, b].map(|v| mesh.positions[v as usize]), (body, body_tree), block, touches)
         })
         .collect();
     let tree = Tree::of(&mesh);
     found.par_extend(edges(body).filter_map(|(a, b)| {
         let touches = |f: u32| mesh.triangles[f as usize].iter().any(|v| [a, b].contains(&named[*v as usize]));
-        crossing(body.positions[a as usize], body.positions[b as usize], &tree, touches)
+        crossing([a, b].map(|v| body.positions[v as usize]), (&mesh, &tree), block, touches)
     }));
     found
 }
 
-/// Places where the cut crosses itself.
-pub fn crosses(cut: &CutSurface) -> Vec<Vec3> {
+/// Places inside `block` where the cut crosses itself.
+pub fn crosses(cut: &CutSurface, block: &BlockBox) -> Vec<Vec3> {
     let (mesh, _) = cut.mesh();
     let tree = Tree::of(&mesh);
     edges(&mesh)
         .filter_map(|(a, b)| {
             let touches = |f: u32| mesh.triangles[f as usize].iter().any(|v| *v == a || *v == b);
-            crossing(mesh.positions[a as usize], mesh.positions[b as usize], &tree, touches)
+            crossing([a, b].map(|v| mesh.positions[v as usize]), (&mesh, &tree), block, touches)
         })
         .collect()
 }
@@ -217,24 +268,27 @@ fn metal(cut: &CutSurface, block: &BlockBox, inserts: &[(&Mesh, &Tree)]) -> Vec<
     inserts.iter().enumerate().filter_map(|(i, &insert)| Some((i, met(insert)?))).collect()
 }
 
-/// Both halves of the block, half 1 first, with channels and insert pockets as the real block has them.
+/// Both halves of the block, half 1 first, with channels, insert pockets, the places of loose pieces and cores, and the slits
+/// of severing cuts as the real block has them.
 ///
 /// # Errors
 /// [`CutError`]: there is no cut, or a half is not one closed mesh.
-pub fn halves(facts: &CutFacts, setting: &Setting, run: &Run) -> Result<[Mesh; 2], CutError> {
+pub fn halves(facts: &CutFacts, setting: &Setting, release: &Release, run: &Run) -> Result<[Mesh; 2], CutError> {
     let cut = facts.surface.clone()?;
     if let Some(no) = facts.no_sheet() {
         return Err(CutError::NoSheet(no));
     }
     let hollows = hollows(&setting.channels, &setting.inserts, setting.frames.rubber_up());
-    let refs: Vec<&Mesh> = hollows.iter().collect();
+    let slits = slits(release);
+    let pieces = release.pieces.iter().filter_map(|p| p.room.as_deref());
+    let refs: Vec<&Mesh> = hollows.iter().chain(pieces).chain(&slits).collect();
     let made = [Half::One, Half::Two].map(|which| half(&cut, which, &facts.block, &refs, run));
     let [one, two] = made;
     Ok([one?, two?])
 }
 
 /// Channels and pockets as solids. What ends on the top of the block goes a little beyond it.
-fn hollows(channels: &Channels, inserts: &[InsertShape], up: Vec3) -> Vec<Mesh> {
+pub(super) fn hollows(channels: &Channels, inserts: &[InsertShape], up: Vec3) -> Vec<Mesh> {
     let mut solids = Vec::new();
     for channel in channels.vents.iter().chain(&channels.gates) {
         let mut channel = channel.clone();

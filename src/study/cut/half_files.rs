@@ -3,6 +3,7 @@
 use crate::files::output::{Guard, Kind, MARK, Refused, write_whole};
 use crate::mesh::io_words::said;
 use crate::mesh::measure::Measures;
+use crate::mesh::sound::{Unsound, sound};
 use crate::mesh::{Mesh, write_stl};
 use glam::DAffine3;
 use std::path::{Path, PathBuf};
@@ -21,6 +22,14 @@ pub enum HalfFileError {
         folder: PathBuf,
         /// Why.
         cause: std::io::Error,
+    },
+    /// A half is no closed mesh in single precision.
+    #[error("{} could not be written: {cause}. Move what touches or nearly touches there a little: channels, pieces or the line", path.display())]
+    Unsound {
+        /// The file that it was to be.
+        path: PathBuf,
+        /// What is wrong with it.
+        cause: Unsound,
     },
     /// A file is not to be written.
     #[error(transparent)]
@@ -55,10 +64,10 @@ pub fn may_write(folder: &Path, guard: &Guard) -> Result<(), Refused> {
 }
 
 /// Writes both halves to `folder` as binary STL, as the block stands while rubber is poured: Z up, the origin in the middle
-/// of its floor.
+/// of its floor. Each is closed to whoever reads the file: see [`sound`].
 ///
 /// # Errors
-/// Where the folder or a file cannot be written; nothing more is tried then.
+/// Where the folder or a file cannot be written, or a half is not closed; nothing more is tried then.
 pub fn write(
     folder: &Path,
     halves: &[Arc<Mesh>; 2],
@@ -66,10 +75,15 @@ pub fn write(
     guard: &Guard,
 ) -> Result<[Written; 2], HalfFileError> {
     may_write(folder, guard)?;
+    let closed = |name: &str, half: &Mesh| {
+        sound(&half.transformed(box_from_work))
+            .map_err(|cause| HalfFileError::Unsound { path: folder.join(name), cause })
+    };
+    let sound = [closed(NAMES[0], &halves[0])?, closed(NAMES[1], &halves[1])?];
     std::fs::create_dir_all(folder).map_err(|cause| HalfFileError::Folder { folder: folder.to_path_buf(), cause })?;
     let one = |name: &str, half: &Mesh| {
         let path = folder.join(name);
-        write_stl::marked(&half.transformed(box_from_work), MARK)
+        write_stl::marked(half, MARK)
             .and_then(|bytes| write_whole(&path, &bytes))
             .map_err(|cause| HalfFileError::File { path: path.clone(), cause })?;
         Ok::<_, HalfFileError>(Written {
@@ -78,5 +92,5 @@ pub fn write(
             volume_mm3: Measures::of(half).volume_mm3,
         })
     };
-    Ok([one(NAMES[0], &halves[0])?, one(NAMES[1], &halves[1])?])
+    Ok([one(NAMES[0], &sound[0])?, one(NAMES[1], &sound[1])?])
 }

@@ -3,7 +3,8 @@
 //! ```text
 //! split surface ─ border (loops) ─ skirt (until the line is simple) ─ sheet (harmonic, kept off the part) ─ keys
 //!                                      └ patches in other loops                │
-//!                       halves: stitched, clipped by the block, channels out ──┘
+//!                       halves: stitched, clipped by the block, channels, ─────┘
+//!                               loose pieces, cores and severing cuts out
 //! ```
 //!
 //! Everything is in `work`.
@@ -16,9 +17,12 @@ pub mod facts;
 pub mod frame;
 pub mod half_files;
 pub mod halves;
+pub mod hooks;
 pub mod keys;
 pub mod knife;
+pub mod loose;
 pub mod marks;
+pub mod severed;
 pub mod sheet;
 pub mod skirt;
 pub mod surface;

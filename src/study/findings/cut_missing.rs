@@ -1,24 +1,30 @@
 //! The block cannot be opened along one honest sheet.
 
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::cut::CutError;
+use crate::study::cut::{CutError, NoSheet};
+use glam::Vec3;
 
-/// A Stop where there is no cut, with its place where that is known.
+/// A Stop where there is no cut: one for each place where that is known.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(cut) = &look.facts.cut else { return Vec::new() };
-    let (message, place) = match (cut.no_sheet(), &cut.surface) {
-        (Some(no), _) => (
-            if no.sure {
-                format!("The block cannot be cut open here: {}", no.why)
-            } else {
-                format!("No way was found for the cut here: {}", no.why)
-            },
-            Some(no.place),
-        ),
-        (None, Err(CutError::Cancelled(_))) | (None, Ok(_)) => return Vec::new(),
-        (None, Err(e)) => (format!("The block cannot be cut open: {e}"), None),
+    match (cut.no_sheets(), &cut.surface) {
+        (places, _) if !places.is_empty() => places.iter().map(told).collect(),
+        (_, Err(CutError::Cancelled(_)) | Ok(_)) => Vec::new(),
+        (_, Err(e)) => vec![finding(format!("The block cannot be cut open: {e}"), None)],
+    }
+}
+
+fn told(no: &NoSheet) -> Finding {
+    let message = if no.sure {
+        format!("The block cannot be cut open here: {}", no.why)
+    } else {
+        format!("No way was found for the cut here: {}", no.why)
     };
-    vec![Finding {
+    finding(message, Some(no.place))
+}
+
+fn finding(message: String, place: Option<Vec3>) -> Finding {
+    Finding {
         severity: Severity::Stop,
         code: "cut-missing",
         step: Step::Parting,
@@ -29,5 +35,5 @@ pub fn check(look: &Look) -> Vec<Finding> {
             .to_owned(),
         place,
         remedies: vec![Remedy::ProposeDraw],
-    }]
+    }
 }

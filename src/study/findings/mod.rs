@@ -35,6 +35,7 @@ mod gate_off_part;
 mod gate_on_shown;
 mod gate_wide;
 mod half_in_pieces;
+mod halves_hook;
 mod insert_gap;
 mod insert_held;
 mod insert_in_the_way;
@@ -57,6 +58,7 @@ mod part_unreached;
 mod parts_near;
 mod pin_missed;
 mod relief_cut_short;
+mod rubber_between;
 mod rubber_slender;
 mod rubber_slow;
 mod rubber_thin;
@@ -141,6 +143,7 @@ const RULES: &[Rule] = &[
     knife_short::check,
     keys_no_room::check,
     cut_thin::check,
+    halves_hook::check,
     blade_meets_metal::check,
     blade_meets_core::check,
     gate_missing::check,
@@ -162,6 +165,7 @@ const RULES: &[Rule] = &[
     insert_thin_resin::check,
     insert_gap::check,
     rubber_slender::check,
+    rubber_between::check,
     rubber_thin::check,
     channels_close::check,
     cure_trial::check,

@@ -1,13 +1,8 @@
 //! Hard and soft part of a two-shot job that overlap, gape or do not touch.
 
-use super::words::{area, volume};
+use super::words::{area, fine, volume};
 use super::{Finding, Look, Remedy, Severity, Step};
 use glam::Vec3;
-
-/// A length that may be small.
-fn fine(mm: f64) -> String {
-    format!("{mm:.2} mm")
-}
 
 /// Findings on how the two parts meet.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -22,6 +22,11 @@ pub fn length(mm: f64) -> String {
     format!("{mm:.1} mm")
 }
 
+/// A length with two decimals, for what is thin.
+pub fn fine(mm: f64) -> String {
+    format!("{mm:.2} mm")
+}
+
 /// A place in the box, as the window's fields call it.
 pub fn place(frames: &Frames, at: Vec3) -> String {
     let p = frames.point_in_box(at);

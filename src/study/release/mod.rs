@@ -11,6 +11,7 @@
 pub mod blade;
 pub mod crossings;
 pub mod cuts;
+pub mod films;
 pub mod help;
 pub mod locks;
 pub mod patch;

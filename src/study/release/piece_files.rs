@@ -3,9 +3,13 @@
 use super::pieces::Piece;
 use crate::files::output::{Guard, Kind, MARK, Refused, write_whole};
 use crate::mesh::io_words::said;
-use crate::mesh::write_stl;
+use crate::mesh::measure::Measures;
+use crate::mesh::sound::sound;
+use crate::mesh::{Mesh, write_stl};
+use crate::study::cut::loose::Fitted;
 use glam::DAffine3;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Letters of a file's name at most: well under what any file system takes, in any script.
 const MOST: usize = 60;
@@ -88,13 +92,15 @@ pub fn may_write<'a>(folder: &Path, names: impl Iterator<Item = &'a str>, guard:
 }
 
 /// Writes every loose piece that has a solid to `folder` as binary STL, as the block stands while rubber is poured: Z up, the
-/// origin in the middle of its floor. Pieces that cannot be made are told after the others are written.
+/// origin in the middle of its floor. Each is closed to whoever reads the file: see [`sound`]. `fitted` are the pieces as they
+/// fit into the block. Pieces that cannot be made are told after the others are written.
 ///
 /// # Errors
 /// The first thing that went wrong with each piece; where the folder or a file cannot be written, nothing more is tried.
 pub fn write(
     folder: &Path,
     pieces: &[Piece],
+    fitted: &[Fitted],
     box_from_work: &DAffine3,
     guard: &Guard,
 ) -> Result<(Vec<Written>, Vec<PieceFileError>), PieceFileError> {
@@ -103,21 +109,25 @@ pub fn write(
     let mut written = Vec::new();
     let mut failed = Vec::new();
     let names = file_names(pieces.iter().map(|p| p.name.as_str()));
-    for (i, (piece, file)) in pieces.iter().zip(names).enumerate() {
-        match &piece.solid {
+    for (i, ((piece, fitted), file)) in pieces.iter().zip(fitted).zip(names).enumerate() {
+        let in_box = |solid: &Arc<Mesh>| sound(&solid.transformed(box_from_work)).map_err(|e| e.to_string());
+        match fitted.as_ref().map_err(Clone::clone).and_then(in_box) {
             Ok(solid) => {
                 let path = folder.join(file);
-                write_stl::marked(&solid.transformed(box_from_work), MARK)
+                write_stl::marked(&solid, MARK)
                     .and_then(|bytes| write_whole(&path, &bytes))
                     .map_err(|cause| PieceFileError::File { path: path.clone(), cause })?;
-                written.push(Written { path, triangles: solid.triangles.len(), volume_mm3: piece.volume_mm3 });
+                let volume_mm3 = Measures::of(&solid).volume_mm3;
+                written.push(Written { path, triangles: solid.triangles.len(), volume_mm3 });
             }
-            Err(why) => {
-                let name = Some(piece.name.clone()).filter(|n| !n.trim().is_empty());
-                let name = name.unwrap_or_else(|| format!("Loose piece {}", i + 1));
-                failed.push(PieceFileError::NoSolid { name, why: why.clone() });
-            }
+            Err(why) => failed.push(PieceFileError::NoSolid { name: named(piece, i), why }),
         }
     }
     Ok((written, failed))
+}
+
+/// What the piece with this place in the plan is called.
+fn named(piece: &Piece, i: usize) -> String {
+    let name = Some(piece.name.clone()).filter(|n| !n.trim().is_empty());
+    name.unwrap_or_else(|| format!("Loose piece {}", i + 1))
 }

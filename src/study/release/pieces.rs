@@ -3,7 +3,7 @@
 
 use super::undercuts::Undercut;
 use crate::mesh::boolean;
-use crate::mesh::measure::Measures;
+use crate::mesh::measure::{Measures, vertex_normals};
 use crate::mesh::topology::Topology;
 use crate::mesh::tree::Tree;
 use crate::mesh::{Mesh, solids};
@@ -52,6 +52,9 @@ pub struct Piece {
     pub at: Vec3,
     /// The closed solid, or why there is none.
     pub solid: Result<Arc<Mesh>, String>,
+    /// What it takes out of the rubber; none where there is no solid. It goes on into the part, so that rubber and piece
+    /// share no face of the part.
+    pub room: Option<Arc<Mesh>>,
     /// Its volume, mm³; 0 where there is no solid.
     pub volume_mm3: f64,
     /// Length along the way out, with its shoulder, millimetres.
@@ -102,6 +105,7 @@ pub fn made(wish: &PieceWish, parting: &PartingFacts, undercuts: &[Undercut], bo
         name: wish.name.clone(),
         at: wish.at,
         solid: Err(String::new()),
+        room: None,
         volume_mm3: 0.0,
         length_mm: (high - low + SHOULDER_MM) as f64,
         wish: wish.clone(),
@@ -115,33 +119,58 @@ pub fn made(wish: &PieceWish, parting: &PartingFacts, undercuts: &[Undercut], bo
     let (from, to) = (wish.at + axis * (low - inside), wish.at + axis * (high + SHOULDER_MM));
     let rod = solids::cylinder(from, to, wish.radius_mm, SIDES);
     let left = boolean::subtract(&rod, &[body]).map_err(|e| e.to_string());
-    piece.solid = left.and_then(|left| at_place(&left, wish.at + axis * (high + 0.5 * SHOULDER_MM)));
-    if let Ok(solid) = &piece.solid {
-        piece.volume_mm3 = Measures::of(solid).volume_mm3;
+    match left.and_then(|left| at_place(&left, wish.at + axis * (high + 0.5 * SHOULDER_MM))) {
+        Ok((solid, others)) => {
+            piece.volume_mm3 = Measures::of(&solid).volume_mm3;
+            piece.room = Some(Arc::new(room(rod, others)));
+            piece.solid = Ok(Arc::new(solid));
+        }
+        Err(why) => piece.solid = Err(why),
     }
     piece
 }
 
-/// The body of `mesh` nearest to a point.
-fn at_place(mesh: &Mesh, at: Vec3) -> Result<Arc<Mesh>, String> {
+/// The rod without what stays with the rubber: the `others` of it beyond walls of the part, each a hair wider, so that the
+/// room ends inside the part and not on its surface.
+fn room(rod: Mesh, mut others: Mesh) -> Mesh {
+    if others.triangles.is_empty() {
+        return rod;
+    }
+    let normals = vertex_normals(&others);
+    for (p, n) in others.positions.iter_mut().zip(normals) {
+        *p += n * WITHIN_MM;
+    }
+    // Where the library cannot do it, what lies beyond goes with the piece.
+    boolean::subtract(&rod, &[&others]).unwrap_or(rod)
+}
+
+/// The body of `mesh` nearest to a point, and all others.
+fn at_place(mesh: &Mesh, at: Vec3) -> Result<(Mesh, Mesh), String> {
     let topology = Topology::of(mesh);
     let nearest = Tree::of(mesh).nearest(at).ok_or("nothing is left of it")?;
     let own = topology.body_of_triangle[nearest.triangle as usize];
-    let mut numbers = vec![u32::MAX; mesh.positions.len()];
-    let mut one = Mesh::default();
-    for (_, triangle) in mesh.triangles.iter().enumerate().filter(|(t, _)| topology.body_of_triangle[*t] == own) {
-        one.triangles.push(triangle.map(|v| {
-            let number = &mut numbers[v as usize];
-            if *number == u32::MAX {
-                *number = one.positions.len() as u32;
-                one.positions.push(mesh.positions[v as usize]);
-            }
-            *number
-        }));
-    }
+    let of = |t: usize| topology.body_of_triangle[t] == own;
+    let (one, others) = (only(mesh, of), only(mesh, |t| !of(t)));
     let check = Topology::of(&one);
     if check.open_edges > 0 || check.inconsistent_edges > 0 {
         return Err("it is not closed".to_owned());
     }
-    Ok(Arc::new(one))
+    Ok((one, others))
+}
+
+/// The triangles of `mesh` that are `wanted`, with only the vertices that they use.
+fn only(mesh: &Mesh, wanted: impl Fn(usize) -> bool) -> Mesh {
+    let mut numbers = vec![u32::MAX; mesh.positions.len()];
+    let mut some = Mesh::default();
+    for (_, triangle) in mesh.triangles.iter().enumerate().filter(|(t, _)| wanted(*t)) {
+        some.triangles.push(triangle.map(|v| {
+            let number = &mut numbers[v as usize];
+            if *number == u32::MAX {
+                *number = some.positions.len() as u32;
+                some.positions.push(mesh.positions[v as usize]);
+            }
+            *number
+        }));
+    }
+    some
 }

@@ -4,6 +4,7 @@
 //! as for walls). A stretch of one half's surface on which such balls stay small holds a piece of rubber between its own
 //! walls; where they grow the piece has its root, and how far its tip stands from there is its length.
 
+use super::films::{Film, films};
 use crate::mesh::tree::{Cone, Facing, Tree};
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
@@ -65,11 +66,15 @@ impl Piece {
 pub struct Rubber {
     /// Pieces that stand into the part, the most slender first.
     pub pieces: Vec<Piece>,
+    /// Rubber between bodies of the part that is thinner than the shop's least, the thinnest first.
+    pub films: Vec<Film>,
 }
 
 impl Rubber {
-    /// The pieces of rubber of `parting`. `tree` holds the mesh that was parted.
-    pub fn of(parting: &PartingFacts, tree: &Tree, run: &Run) -> Result<Rubber, Cancelled> {
+    /// The rubber of `parting`. `tree` holds the mesh that was parted; between two bodies rubber thinner than
+    /// `least_between_mm` is a film.
+    pub fn of(parting: &PartingFacts, tree: &Tree, least_between_mm: f64, run: &Run) -> Result<Rubber, Cancelled> {
+        let films = films(&parting.surface, least_between_mm, run)?;
         let balls = Balls::of(&parting.surface, tree, run)?;
         let n = parting.surface.len();
         let mut seeds: Vec<u32> = (0..n as u32).filter(|&f| balls.thickness[f as usize].is_finite()).collect();
@@ -110,7 +115,7 @@ impl Rubber {
         }
         pieces.sort_by(|a, b| b.slenderness().total_cmp(&a.slenderness()).then(a.triangles.cmp(&b.triangles)));
         pieces.truncate(MOST);
-        Ok(Rubber { pieces })
+        Ok(Rubber { pieces, films })
     }
 }
 
