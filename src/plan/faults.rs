@@ -4,8 +4,9 @@
 use super::{Bodies, Gate, InsertKind, MasterCore, Plan, Pose, Scale, Spot};
 use crate::files::place::Way;
 use crate::mesh::read_stl::FARTHEST_MM;
-use crate::shop::ranges::{self, DENSEST_G_CM3, figure, inside};
+use crate::shop::ranges::{self, figure, inside};
 use glam::DVec3;
+use std::collections::BTreeMap;
 
 /// A value that cannot be.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,12 +35,12 @@ const TURN: [f64; 2] = [-1e6, 1e6];
 const DIRECTION: [f64; 2] = [1e-6, 1e6];
 /// Casts, shots, numbers on card and sheet, revisions.
 const COUNT: [f64; 2] = [0.0, 1e6];
-/// Densities, g/cm³.
-const DENSITY_G_CM3: [f64; 2] = [0.001, DENSEST_G_CM3];
+/// Densities, g/cm³: a little over osmium, the densest of all.
+const DENSITY_G_CM3: [f64; 2] = [0.001, 25.0];
 /// Masses, grams.
 const MASS_G: [f64; 2] = [0.001, 1e7];
 /// Most parts, gates, vents, inserts, pins, marks, loops, shut-offs, cuts, pieces or surfaces of a plan, each.
-pub const MOST_THINGS: usize = 500;
+pub const MOST_THINGS: usize = 5000;
 /// Most points of one stroke, loop or runner.
 pub const MOST_POINTS: usize = 20_000;
 /// Most entries of a list that nothing is computed from but itself.
@@ -144,17 +145,16 @@ impl Look<'_> {
     }
 
     /// A runner must come to the cup in the end.
-    fn joins(&mut self, way: &Way, gate: &Gate) {
-        let gates = &self.plan.feed.gates;
+    fn joins(&mut self, way: &Way, gate: &Gate, joins: &BTreeMap<u32, Option<u32>>) {
         let mut next = gate.joins;
-        for _ in 0..=gates.len() {
+        for _ in 0..=joins.len() {
             let Some(number) = next else { return };
-            let Some(into) = gates.iter().find(|g| g.number == number) else {
+            let Some(into) = joins.get(&number) else {
                 let words = format!("gate {} runs into gate {number}, but there is no such gate", gate.number);
                 self.say(&way.then("joins"), words);
                 return;
             };
-            next = into.joins;
+            next = *into;
         }
         let words = format!("the runner of gate {} runs round into itself and never comes to the cup", gate.number);
         self.say(&way.then("joins"), words);
@@ -261,6 +261,8 @@ impl Look<'_> {
         let feed = &self.plan.feed;
         self.length(way.then("cup.diameter_mm"), feed.cup.diameter_mm, "the cup's diameter");
         self.length(way.then("cup.height_mm"), feed.cup.height_mm, "the cup's height");
+        // Of gates of one number the first counts, as everywhere.
+        let joins: BTreeMap<u32, Option<u32>> = feed.gates.iter().rev().map(|g| (g.number, g.joins)).collect();
         for (i, gate) in feed.gates.iter().enumerate() {
             let (way, what) = (way.then("gates").item(i), format!("gate {}", gate.number));
             self.count(way.then("number"), gate.number, "the number of a gate");
@@ -273,7 +275,7 @@ impl Look<'_> {
             for (k, corner) in gate.runner.iter().enumerate() {
                 self.point(way.then("runner").item(k), *corner, &runner);
             }
-            self.joins(&way, gate);
+            self.joins(&way, gate, &joins);
         }
     }
 

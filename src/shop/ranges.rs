@@ -9,7 +9,7 @@ use super::{Blade, Closing, Habits, HangRod, Limits, Panel, Resin, Silicone, Ves
 /// The end of the scale (ISO 48-4).
 const HARDEST_SHORE_A: f64 = 100.0;
 /// No substance is denser (osmium, handbook value from memory, rounded up): a figure in kg/m³ is refused.
-pub const DENSEST_G_CM3: f64 = 23.0;
+const DENSEST_G_CM3: f64 = 23.0;
 /// Densities, g/cm³: from foam on.
 const DENSITY: [f64; 2] = [0.01, DENSEST_G_CM3];
 /// Parts by mass in a mix.
