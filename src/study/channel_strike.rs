@@ -1,7 +1,8 @@
 //! Where a channel meets the part anywhere but at its mouth.
 //!
 //! Straight lines along each of its rods, spread evenly over the rod's section (Vogel 1979), are followed through the
-//! surface: what of them lies inside the part, times the area that each stands for, is the volume that both would take. Only
+//! surface. Where any of them lies inside the part, lines on rings of equal area measure the volume that both would take; half
+//! a step between rings keeps that within 1 % of a wall's. Only
 //! the narrow end of a channel belongs to its mouth, and only as far as the face that it leaves goes up under its rim,
 //! r/tan α, with half a radius for a face that is not flat. What lies further on, and all that a wider runner or another
 //! leg cuts out of the part, is no mouth.
@@ -11,12 +12,14 @@ use super::channels::{Channel, Channels, Rod};
 use super::rod_clearance::{LEAST_RISE, leaves};
 use crate::mesh::solids::frame_square_to;
 use crate::mesh::tree::Hit;
-use glam::Vec3;
-use std::f32::consts::PI;
+use glam::{Vec2, Vec3};
+use std::f32::consts::{PI, TAU};
 
-/// Lines over the section of a thin rod and of a thick one, and from which radius a rod is thick, millimetres.
-const LINES: (usize, usize) = (32, 128);
+/// Lines over the section of a thin rod and of a thick one, and from which radius a rod is thick, millimetres; and with how
+/// many rings, and lines on each, a volume is measured once there is one.
+const LINES: (usize, usize) = (32, 256);
 const THICK_MM: f32 = 1.0;
+const MEASURED: (usize, usize) = (32, 64);
 /// How far a face that is not flat may go up under the rim beyond a flat one, in radii: set here.
 const UNEVEN: f32 = 0.5;
 /// What is cut out of the part by less is what facets and rounding make, mm³ and millimetres along a line: set here.
@@ -77,24 +80,31 @@ pub fn strike(master: &Body, channel: &Channel) -> Option<Strike> {
         }
         let lines = if rod.radius_mm < THICK_MM { LINES.0 } else { LINES.1 };
         let (u, v) = frame_square_to(along);
-        let area = f64::from(PI * rod.radius_mm * rod.radius_mm) / lines as f64;
-        let mut of_leg = 0.0;
-        for k in 0..lines {
-            let off = spread(k, lines) * rod.radius_mm;
-            let off = u * off.x + v * off.y;
-            let own = match leg {
-                0 if rise >= LEAST_RISE => (-off.dot(normal) / rise).max(0.0) + UNEVEN * rod.radius_mm + sunk,
-                0 => UNEVEN * rod.radius_mm + sunk,
-                _ => sunk - begin,
-            };
-            master.tree.all_hits(rod.from + off, along, f32::INFINITY, &mut hits);
-            let origin = rod.from + off;
-            for (from, to) in inside(&hits, own.max(0.0), length) {
-                of_leg += f64::from(to - from) * area;
-                if to - from > longest.0 {
-                    longest = (to - from, origin + along * (0.5 * (from + to)));
+        let mut along_lines = |places: Vec<Vec2>| {
+            let area = f64::from(PI * rod.radius_mm * rod.radius_mm) / places.len() as f64;
+            let mut of_leg = 0.0;
+            for place in places {
+                let off = place * rod.radius_mm;
+                let off = u * off.x + v * off.y;
+                let own = match leg {
+                    0 if rise >= LEAST_RISE => (-off.dot(normal) / rise).max(0.0) + UNEVEN * rod.radius_mm + sunk,
+                    0 => UNEVEN * rod.radius_mm + sunk,
+                    _ => sunk - begin,
+                };
+                let origin = rod.from + off;
+                master.tree.all_hits(origin, along, f32::INFINITY, &mut hits);
+                for (from, to) in inside(&hits, own.max(0.0), length) {
+                    of_leg += f64::from(to - from) * area;
+                    if to - from > longest.0 {
+                        longest = (to - from, origin + along * (0.5 * (from + to)));
+                    }
                 }
             }
+            of_leg
+        };
+        let mut of_leg = along_lines(spread(lines));
+        if of_leg > 0.0 {
+            of_leg = along_lines(rings(MEASURED.0, MEASURED.1));
         }
         volume_mm3 += of_leg;
         if worst.is_none_or(|w| of_leg > w.0) {
@@ -120,10 +130,20 @@ fn may_meet(master: &Body, rod: &Rod) -> bool {
     (0..pieces as usize).any(|k| master.tree.is_within(at(k as f32), round)) || master.is_inside(at(0.0))
 }
 
-/// Place `k` of `all` spread evenly over a circle of radius one.
-fn spread(k: usize, all: usize) -> glam::Vec2 {
+/// Places spread evenly over a circle of radius one, the outermost just inside it.
+fn spread(all: usize) -> Vec<Vec2> {
     let golden = PI * (3.0 - 5f32.sqrt());
-    glam::Vec2::from_angle(golden * k as f32) * ((k as f32 + 0.5) / all as f32).sqrt()
+    (0..all).map(|k| Vec2::from_angle(golden * k as f32) * ((k as f32 + 0.5) / all as f32).sqrt()).collect()
+}
+
+/// Places on rings in the middle of equal areas of a circle of radius one, every other ring half a step on.
+fn rings(count: usize, on_each: usize) -> Vec<Vec2> {
+    let on_ring = |j: usize| {
+        let radius = ((j as f32 + 0.5) / count as f32).sqrt();
+        let turn = move |i: usize| TAU * (i as f32 + 0.5 * (j % 2) as f32) / on_each as f32;
+        (0..on_each).map(move |i| Vec2::from_angle(turn(i)) * radius)
+    };
+    (0..count).flat_map(on_ring).collect()
 }
 
 /// The stretches of a line inside the part between `low` and `high`, from its hits up to where it is surely outside.

@@ -7,15 +7,22 @@
 //! directions away from the surface at places close by (Burke, Lewis & Overton 2005). No step is longer than the ball's
 //! radius, so none leaves the body.
 
+use super::thickness::{Sample, spread};
 use crate::mesh::tree::Tree;
 use crate::mesh::{Bounds, Mesh};
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
 use rayon::prelude::*;
 
-/// Most places that are climbed from, and most of those that are climbed to the end.
+/// Places of the surface that are climbed from, about; sharpest corners that are; and most of either that are climbed to the
+/// end.
 const STARTS: usize = 6000;
-const CLIMBED: usize = 48;
+const CORNERS: usize = 2000;
+const CLIMBED: usize = 64;
+/// A corner is sharp where the normals round it make up for each other by this share; its start lies this far under it,
+/// millimetres.
+const SHARP: f32 = 0.1;
+const UNDER_MM: f32 = 0.01;
 /// Steps straight away from the surface, and steps along ridges.
 const AWAY_STEPS: usize = 16;
 const RIDGE_STEPS: usize = 200;
@@ -38,40 +45,56 @@ pub struct Ball {
     pub diameter_mm: f32,
 }
 
-/// The largest ball inside the surface of `mesh`, sought from `starts`, places of triangles; none where no straight way
-/// inwards from any of them ends at another wall. In an open mesh it keeps inside the box round it.
+/// The largest ball inside the surface of `mesh`; none where no straight way inwards ends at another wall. In an open mesh it
+/// keeps inside the box round it.
 ///
 /// # Errors
 /// [`Cancelled`].
-pub fn largest(mesh: &Mesh, tree: &Tree, starts: &[(Vec3, u32)], run: &Run) -> Result<Option<Ball>, Cancelled> {
+pub fn largest(mesh: &Mesh, tree: &Tree, run: &Run) -> Result<Option<Ball>, Cancelled> {
     run.check()?;
     let inside = Inside { tree, bounds: tree.bounds() };
-    let step = starts.len().div_ceil(STARTS).max(1);
-    let some: Vec<(Vec3, u32)> = starts.iter().step_by(step).copied().collect();
-    let mut balls: Vec<Ball> = some
-        .par_iter()
-        .filter_map(|&(from, triangle)| {
-            let inwards = -mesh.unit_normal(triangle as usize).try_normalize()?;
-            let hit = tree.first_hit_where(from, inwards, f32::INFINITY, |hit| hit.triangle != triangle)?;
-            if hit.entering || hit.t <= 0.0 {
-                return None;
-            }
-            inside.climb_away(inside.at(from + inwards * (0.5 * hit.t))?)
-        })
-        .collect();
+    let of_sample = |s: Sample| {
+        let out = mesh.unit_normal(s.triangle as usize).try_normalize()?;
+        Some((s.position, -out, s.triangle))
+    };
+    let walls: Vec<(Vec3, Vec3, u32)> = spread(mesh, STARTS).into_iter().filter_map(of_sample).collect();
+    // Where walls meet the part is thicker than each of them, and along an edge no way leads up to the corner.
+    let under = |(at, out): (Vec3, Vec3)| (at - out * UNDER_MM, -out, u32::MAX);
+    let meet: Vec<(Vec3, Vec3, u32)> = corners(mesh).into_iter().map(under).collect();
+    let mut best = inside.best_of(&walls);
     run.check()?;
-    balls.sort_by(|a, b| b.diameter_mm.total_cmp(&a.diameter_mm));
-    let mut best: Vec<Ball> = Vec::new();
-    for ball in balls {
-        let apart = |b: &Ball| b.middle.distance(ball.middle) > 0.25 * ball.diameter_mm;
-        if best.len() < CLIMBED && best.iter().all(apart) {
-            best.push(ball);
-        }
-    }
+    best.extend(inside.best_of(&meet));
+    run.check()?;
     let climbed: Vec<Ball> = best.into_par_iter().map(|b| inside.climb_ridge(b)).collect();
     run.check()?;
     // The first of those that are alike: the order of the starts, not of the threads.
     Ok(climbed.into_iter().reduce(|a, b| if b.diameter_mm > a.diameter_mm { b } else { a }))
+}
+
+/// The sharpest corners of a mesh with the mean of the normals round each.
+fn corners(mesh: &Mesh) -> Vec<(Vec3, Vec3)> {
+    let mut sums = vec![(Vec3::ZERO, 0.0f32); mesh.positions.len()];
+    for (t, corners) in mesh.triangles.iter().enumerate() {
+        let [a, b, c] = mesh.corners(t);
+        let normal = mesh.unit_normal(t);
+        // By angles, so that a face counts the same however it is cut up.
+        for (v, [p, q, r]) in corners.iter().zip([[a, b, c], [b, c, a], [c, a, b]]) {
+            let angle = (q - p).angle_between(r - p);
+            if angle.is_finite() && normal.is_finite() {
+                sums[*v as usize].0 += normal * angle;
+                sums[*v as usize].1 += angle;
+            }
+        }
+    }
+    let mut sharp: Vec<(f32, usize)> = sums
+        .iter()
+        .enumerate()
+        .map(|(v, (sum, whole))| (1.0 - sum.length() / whole.max(f32::MIN_POSITIVE), v))
+        .filter(|s| s.0 > SHARP)
+        .collect();
+    sharp.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let with_normal = |(_, v): (f32, usize)| Some((mesh.positions[v], sums[v].0.try_normalize()?));
+    sharp.into_iter().take(CORNERS).filter_map(with_normal).collect()
 }
 
 /// Where balls may be.
@@ -81,6 +104,27 @@ struct Inside<'a> {
 }
 
 impl Inside<'_> {
+    /// The largest balls that lie apart, from half way through the part at `starts`: place, way inwards, triangle there.
+    fn best_of(&self, starts: &[(Vec3, Vec3, u32)]) -> Vec<Ball> {
+        let climbed = |&(from, inwards, own): &(Vec3, Vec3, u32)| {
+            let hit = self.tree.first_hit_where(from, inwards, f32::INFINITY, |hit| hit.triangle != own)?;
+            if hit.entering || hit.t <= 0.0 {
+                return None;
+            }
+            self.climb_away(self.at(from + inwards * (0.5 * hit.t))?)
+        };
+        let mut balls: Vec<Ball> = starts.par_iter().filter_map(climbed).collect();
+        balls.sort_by(|a, b| b.diameter_mm.total_cmp(&a.diameter_mm));
+        let mut best: Vec<Ball> = Vec::new();
+        for ball in balls {
+            let apart = |b: &Ball| b.middle.distance(ball.middle) > 0.25 * ball.diameter_mm;
+            if best.len() < CLIMBED && best.iter().all(apart) {
+                best.push(ball);
+            }
+        }
+        best
+    }
+
     /// The ball about a place inside.
     fn at(&self, middle: Vec3) -> Option<Ball> {
         let nearest = self.tree.nearest(middle)?;

@@ -9,7 +9,8 @@
 //! What all hold is then the greatest force for which some share of loads, none beyond what its rod bears, balances force and
 //! moment: the static theorem of plasticity (Drucker, Prager & Greenberg 1952). A rod more is one more that may bear
 //! something and need not, so it never lowers the figure. Rods alone or in one line have no lever across it; as a group they
-//! are taken to be kept upright by their own stiffness, so what the strongest of them in one line bear is held as well.
+//! are taken to be kept upright by their own stiffness, so what the strongest of them in one line bear is held as well, with
+//! what stands right under the force.
 
 use glam::DVec2;
 
@@ -153,11 +154,13 @@ fn balanced(levers: &[Lever]) -> (f64, Vec<f64>) {
     (least, best)
 }
 
-/// What the strongest rods in one line bear, N, and what each has of it.
+/// What the strongest rods in one line bear with those under the force itself, which need no lever, N, and what each has of
+/// it.
 fn in_line(levers: &[Lever]) -> (f64, Vec<f64>) {
     let mut best = (0.0, vec![0.0; levers.len()]);
     let mut tried = |stands: &dyn Fn(&Lever) -> bool| {
-        let parts: Vec<f64> = levers.iter().map(|l| if stands(l) { l.along } else { 0.0 }).collect();
+        let bears = |l: &Lever| l.off.length() <= IN_LINE_MM || stands(l);
+        let parts: Vec<f64> = levers.iter().map(|l| if bears(l) { l.along } else { 0.0 }).collect();
         let sum = parts.iter().sum::<f64>();
         if sum > best.0 {
             best = (sum, parts);

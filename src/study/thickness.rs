@@ -72,7 +72,7 @@ pub struct Thickness {
 impl Thickness {
     /// Measures the walls of a closed mesh. Open meshes give walls where the surface has another side.
     pub fn of(mesh: &Mesh, tree: &Tree, topology: &Topology, run: &Run) -> Result<Thickness, Cancelled> {
-        let samples = spread(mesh);
+        let samples = spread(mesh, SAMPLES);
         let facing = Facing::of(tree);
         run.check()?;
         let mut walls: Vec<Wall> = Vec::with_capacity(samples.len());
@@ -95,8 +95,7 @@ impl Thickness {
                 .then(a.triangle.cmp(&b.triangle))
                 .then_with(|| a.position.to_array().map(f32::to_bits).cmp(&b.position.to_array().map(f32::to_bits)))
         });
-        let starts: Vec<(Vec3, u32)> = samples.iter().map(|s| (s.position, s.triangle)).collect();
-        let thickest = largest_ball::largest(mesh, tree, &starts, run)?;
+        let thickest = largest_ball::largest(mesh, tree, run)?;
         Ok(Thickness { of_triangle_mm, walls, area_mm2: area_mm2 as f32, thickest })
     }
 
@@ -155,18 +154,19 @@ impl Thickness {
     }
 }
 
-struct Sample {
-    position: Vec3,
-    triangle: u32,
+/// A place of the surface.
+pub(super) struct Sample {
+    pub(super) position: Vec3,
+    pub(super) triangle: u32,
     area_mm2: f32,
 }
 
-/// Samples spread over the triangles by area: small triangles now and then, large ones in many places.
-fn spread(mesh: &Mesh) -> Vec<Sample> {
+/// About `wanted` samples spread over the triangles by area: small triangles now and then, large ones in many places.
+pub(super) fn spread(mesh: &Mesh, wanted: usize) -> Vec<Sample> {
     let areas: Vec<f64> = (0..mesh.triangles.len()).map(|t| 0.5 * mesh.double_area_normal(t).length() as f64).collect();
     let area: f64 = areas.iter().filter(|a| a.is_finite()).sum();
-    let each = area / SAMPLES as f64;
-    let mut samples = Vec::with_capacity(SAMPLES + SAMPLES / 4);
+    let each = area / wanted as f64;
+    let mut samples = Vec::with_capacity(wanted + wanted / 4);
     if each <= 0.0 || !each.is_finite() {
         return samples;
     }
@@ -180,13 +180,13 @@ fn spread(mesh: &Mesh) -> Vec<Sample> {
         if credit < 1.0 {
             continue;
         }
-        let wanted = credit.floor();
-        credit -= wanted;
+        let of_this = credit.floor();
+        credit -= of_this;
         // A triangle cut into k² equal ones, with a sample in the middle of each.
-        let k = wanted.sqrt().ceil() as usize;
+        let k = of_this.sqrt().ceil() as usize;
         let [a, b, c] = mesh.corners(t);
         let (u, v) = ((b - a) / k as f32, (c - a) / k as f32);
-        let stands_for = (wanted * each) as f32 / (k * k) as f32;
+        let stands_for = (of_this * each) as f32 / (k * k) as f32;
         let mut add = |x: f32, y: f32| {
             samples.push(Sample { position: a + u * x + v * y, triangle: t as u32, area_mm2: stands_for });
         };

@@ -70,7 +70,7 @@ fn every_key_of_the_contract_is_there() {
         "/flow/thickest_mm",
         "/flow/thickest_point_mm/2",
         "/feed/runners/0/in_part_mm3",
-        "/feed/figures/gates/0/of_wall_limit",
+        "/feed/gates/0/of_wall_limit",
         "/vents/0/in_part_mm3",
         "/hanging/rods/0/dry_load_n",
         "/block/size_mm/2",

@@ -3,17 +3,15 @@
 use super::numbers_job::Job;
 use crate::solve::shapes::{any_turn, band, circle, moved, prism};
 use glam::{DVec3, Vec2, Vec3};
-use mouldbench::mesh::topology::Topology;
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, solids};
 use mouldbench::solve::run::Run;
-use mouldbench::study::thickness::Thickness;
+use mouldbench::study::largest_ball::largest;
 use proptest::prelude::*;
 
 #[track_caller]
 fn thickest(mesh: &Mesh) -> f32 {
-    let found = Thickness::of(mesh, &Tree::of(mesh), &Topology::of(mesh), &Run::new()).expect("not cancelled");
-    found.thickest.expect("a ball").diameter_mm
+    largest(mesh, &Tree::of(mesh), &Run::new()).expect("not cancelled").expect("a ball").diameter_mm
 }
 
 #[track_caller]
@@ -97,8 +95,7 @@ fn a_wedge_is_as_thick_as_the_circle_in_it() {
 
 #[test]
 fn what_is_open_or_empty_is_no_section() {
-    let of =
-        |mesh: &Mesh| Thickness::of(mesh, &Tree::of(mesh), &Topology::of(mesh), &Run::new()).expect("done").thickest;
+    let of = |mesh: &Mesh| largest(mesh, &Tree::of(mesh), &Run::new()).expect("done");
     assert_eq!(of(&Mesh::default()), None);
     // A box without its lid: no ball leaves it for the open.
     let mut open = cuboid(30.0, 20.0, 10.0);
@@ -141,6 +138,6 @@ fn the_note_and_the_report_say_the_ball() {
     let count = cross.positions.len() as u32;
     cross.positions.extend(&other.positions);
     cross.triangles.extend(other.triangles.iter().map(|t| t.map(|v| v + count)));
-    let ball = Job::new(&cross).report().flow.thickest_mm.expect("a ball");
-    assert!((ball - 12.0).abs() < 0.1, "{ball}");
+    let told = Job::new(&cross).findings().into_iter().find(|f| f.code == "wall-thick").expect("told");
+    assert!(told.message.contains("12.0 mm"), "{}", told.message);
 }
