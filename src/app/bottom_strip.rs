@@ -35,9 +35,9 @@ pub fn show(app: &mut App, ui: &mut Ui) {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let quiet = look(ui).quiet;
                 ui.label(egui::RichText::new("mm").color(quiet)).on_hover_text("All lengths are in millimetres");
-                if let Some(p) = app.cursor_in_box() {
+                if let Some(p) = app.cursor_from_walls() {
                     ui.separator();
-                    let words = format!("X {:.1}  Y {:.1}  Z {:.1} over the floor", p.x, p.y, p.z);
+                    let words = format!("Left {:.1}  Front {:.1}  Floor {:.1}", p.x, p.y, p.z);
                     ui.label(egui::RichText::new(words).color(quiet));
                 }
                 if let Some((what, done)) = app.doing() {

@@ -117,7 +117,7 @@ impl App {
         let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
         let today = since.map_or(0, |d| (d.as_secs() / 86_400) as i64);
         let known = self.known.clone();
-        self.sheet.issue(&known, self.paper, civil_date::write(today));
+        self.sheet.issue(&known, civil_date::write(today));
     }
 
     pub(super) fn take_in_issue(&mut self, (from, plan): Issued) {

@@ -404,9 +404,10 @@ impl App {
         self.level.share.map(|s| low + (high - low) * s)
     }
 
-    /// The cursor on the part, in the box.
-    pub fn cursor_in_box(&self) -> Option<DVec3> {
-        self.canvas.cursor_in_box.filter(|_| self.step != Step::Sheet)
+    /// The cursor on the part: from the left wall, the front wall and the floor of the box, as on paper.
+    pub fn cursor_from_walls(&self) -> Option<DVec3> {
+        let in_box = self.canvas.cursor_in_box.filter(|_| self.step != Step::Sheet)?;
+        Some(self.known.setting()?.master_size(self.plan()?).from_walls(in_box))
     }
 
     /// Lights a place in the view for this frame.

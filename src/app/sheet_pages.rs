@@ -196,16 +196,12 @@ impl SheetPages {
     }
 
     /// Counts the revision up, dates it `date`, and keeps what this sheet tells, for the next one to be compared with.
-    pub fn issue(&mut self, known: &Arc<Known>, paper: Paper, date: String) {
+    pub fn issue(&mut self, known: &Arc<Known>, date: String) {
         let (shop, known, done, waker) = (self.shop.clone(), known.clone(), self.issued.clone(), self.waker.clone());
         let work = move || {
             let mut plan = (*known.plan).clone();
-            plan.revision = plan.revision.saturating_add(1);
-            plan.revision_date = date;
-            plan.keep_materials(&shop);
             if let (Some(facts), Some(report)) = (&known.facts, &known.report) {
-                let told = changes::decisions(&SheetJob::new(&plan, &shop, facts, report, None).input(paper));
-                changes::keep_issue(&mut plan, told);
+                changes::issue(&mut plan, date, &shop, facts, report);
                 done.put((known.plan.clone(), plan));
             }
             waker.wake();

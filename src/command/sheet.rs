@@ -23,12 +23,7 @@ pub fn run(arguments: &SheetArguments) -> Result<u8, String> {
     let shop = checked.bench.shop();
     let mut plan = checked.plan.clone();
     if let Some(date) = &arguments.issue {
-        plan.revision = plan.revision.saturating_add(1);
-        plan.revision_date = date.clone();
-        plan.keep_materials(shop);
-        let job = SheetJob::new(&plan, shop, &checked.facts, &checked.report, None);
-        let told = changes::decisions(&job.input(paper));
-        changes::keep_issue(&mut plan, told);
+        changes::issue(&mut plan, date.clone(), shop, &checked.facts, &checked.report);
     }
     let job = SheetJob::new(&plan, shop, &checked.facts, &checked.report, None);
     let input = job.input(paper);

@@ -176,6 +176,10 @@ impl Look<'_> {
         if plan.issues.iter().any(|i| i.decisions.len() > super::issue::MOST_DECISIONS) {
             self.say(format!("an issue of the sheet holds more than {} things", super::issue::MOST_DECISIONS));
         }
+        for issue in &plan.issues {
+            let what = format!("what the let-up draws, of issue {}", issue.revision);
+            self.within(issue.draws_mm3.unwrap_or(0.0), 0.0, super::issue::MOST_DRAWN_MM3, &what);
+        }
         for cast in &plan.log {
             self.not_negative(cast.trimmed_g, &format!("the mass of shot {}", cast.shot));
         }

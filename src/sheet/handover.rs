@@ -37,14 +37,18 @@ pub fn handover(flow: &mut Flow, input: &SheetInput<'_>) {
     });
 }
 
-/// What was changed since the last issue.
+/// What was changed since an issue.
 fn changed(flow: &mut Flow, input: &SheetInput<'_>) {
-    let Some(last) = changes::last_issue(input.plan) else {
+    // Since its own issue where it is no longer what was issued, else since the issue before.
+    let now_and_then = || {
+        let last = changes::last_issue(input.plan)?;
+        Some((last, changes::differences(&last.decisions, &changes::decisions(input))))
+    };
+    let Some((last, lines)) = changes::since_issue(input).or_else(now_and_then) else {
         flow.paragraph(words::changed::FIRST, Weight::Regular, heights::TABLE);
         return;
     };
     flow.paragraph(&words::changed::since(last.revision, &last.date), Weight::Bold, heights::BODY);
-    let lines = changes::differences(&last.decisions, &changes::decisions(input));
     if lines.is_empty() {
         flow.paragraph(words::changed::NOTHING, Weight::Regular, heights::TABLE);
     }

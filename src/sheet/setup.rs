@@ -8,10 +8,12 @@ use super::handover::handover;
 use super::layout::{Cell, Column, Flow, Running, figure_row, figure_row_mm};
 use super::lettering::heights;
 use super::page::{Anchor, Area, Dash, Item, PageList, Pen, Shade, Text, Weight};
+use super::rods;
+use super::silicone;
 use super::steps::{self, Line};
 use super::words::{self, caution, column, field, heading, label};
 use crate::solve::run::{Cancelled, Run};
-use crate::study::report::{FindingReport, Severity};
+use crate::study::report::{FindingReport, PourReport, Severity, SiliconeReport};
 use glam::Vec2;
 
 /// Findings that are printed at most; a sheet is no archive.
@@ -49,9 +51,18 @@ pub fn running(input: &SheetInput<'_>) -> Running {
     let meshes = mesh_digests(input);
     Running {
         job: job_of(input),
-        revision: words::revision(input.plan.revision, &input.plan.revision_date),
+        revision: revision_words(input),
         program: words::made_with(input.program),
         digests: words::digests(&figures::short_digest(input.plan_digest), &meshes),
+    }
+}
+
+/// Which revision this is; one that is no longer what was issued says so.
+pub fn revision_words(input: &SheetInput<'_>) -> String {
+    let plan = input.plan;
+    match super::changes::since_issue(input) {
+        Some((issue, _)) => words::changed::in_head(issue.revision, &issue.date),
+        None => words::revision(plan.revision, &plan.revision_date),
     }
 }
 
@@ -63,8 +74,20 @@ pub fn mesh_digests(input: &SheetInput<'_>) -> Vec<String> {
     own.chain(other).map(|d| figures::short_digest(&d)).collect()
 }
 
-fn trimmed_label(input: &SheetInput<'_>) -> &'static str {
-    if input.plan.parts.len() > 1 { label::PARTS } else { label::PART }
+fn trimmed_label(input: &SheetInput<'_>) -> String {
+    let (inserts, hard) = stays_in_cast(input.plan);
+    label::trimmed(input.plan.parts.len(), inserts, hard)
+}
+
+/// What is weighed with a cast beside the resin of its shot.
+pub fn weighed_with(input: &SheetInput<'_>) -> &'static str {
+    let (inserts, hard) = stays_in_cast(input.plan);
+    label::with(inserts, hard)
+}
+
+/// Whether inserts, and a hard part that was cast over, leave the block with a cast.
+pub fn stays_in_cast(plan: &crate::plan::Plan) -> (bool, bool) {
+    (plan.inserts.iter().any(|i| i.stays), plan.loaded_hard().is_some())
 }
 
 fn job_of(input: &SheetInput<'_>) -> String {
@@ -101,10 +124,11 @@ fn glance(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(), Canc
     }
     let (report, resin) = (input.report, input.resin);
     flow.heading(heading::SET, 40.0);
+    let [silicone_a, silicone_b] = silicone::weighed(&report.silicone);
     flow.figures(
         &[
-            (label::SILICONE_A.into(), figures::mass(report.silicone.a_g)),
-            (label::SILICONE_B.into(), figures::mass(report.silicone.b_g)),
+            (label::SILICONE_A.into(), silicone_a),
+            (label::SILICONE_B.into(), silicone_b),
             (label::MOULD.into(), figures::celsius(resin.mould_c)),
             (label::RESIN_A.into(), figures::mass(report.resin.a_g)),
             (label::RESIN_B.into(), figures::mass(report.resin.b_g)),
@@ -121,18 +145,17 @@ fn key_figures(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<(),
     let (plan, report) = (input.plan, input.report);
     let air = format!("{}; {}", figures::volume(report.air.trapped_mm3), figures::volume(report.air.trapped_lean_mm3));
     let counts = format!("{} · {} · {}", plan.feed.gates.len(), plan.vents.len(), plan.inserts.len());
-    let cells: [(&str, String); 9] = [
-        (label::BOX, figures::box_mm(report.block.size_mm)),
-        (label::POT, figures::litres(report.silicone.pot_litres)),
-        (label::CURE, figures::time(report.silicone.cure_s)),
-        (label::RESIN_LIFE, figures::time(report.resin.pot_life_s)),
+    let cells = [
+        (label::BLOCK.to_owned(), figures::box_mm(report.block.size_mm)),
+        silicone::pot(&report.silicone),
+        silicone::cure(&report.silicone),
+        (label::RESIN_LIFE.into(), figures::time(report.resin.pot_life_s)),
         (trimmed_label(input), figures::mass(report.trimmed_g())),
-        (label::COUNTS, counts),
-        (label::AIR, air),
-        (label::CASTS, format!("{} · {}", report.days.good, casts_of(report.days.tool_life))),
-        (label::DAYS, format!("{} · {}", report.days.tools, report.days.days)),
+        (label::COUNTS.into(), counts),
+        (label::AIR.into(), air),
+        (label::CASTS.into(), format!("{} · {}", report.days.good, casts_of(report.days.tool_life))),
+        (label::DAYS.into(), format!("{} · {}", report.days.tools, report.days.days)),
     ];
-    let cells: Vec<(String, String)> = cells.into_iter().map(|(l, f)| (l.to_owned(), f)).collect();
     let row_mm = figure_row_mm(heights::HEADING);
     let tall = row_mm * 5.0;
     flow.heading(heading::KEY, tall);
@@ -190,6 +213,10 @@ fn picture(flow: &mut Flow, input: &SheetInput<'_>, area: Area, run: &Run) -> Re
 fn title_block(flow: &mut Flow, input: &SheetInput<'_>) {
     let plan = input.plan;
     let date = if plan.revision_date.trim().is_empty() { figures::UNKNOWN } else { plan.revision_date.trim() };
+    let revision = match super::changes::since_issue(input) {
+        Some((issue, _)) => words::changed::in_field(issue.revision),
+        None => plan.revision.to_string(),
+    };
     let kinds = plan.kinds();
     let parts: Vec<String> = kinds.iter().take(4).map(|k| words::so_many(k.a_shot(), &k.name)).collect();
     let rows: [&[(&str, String, f32)]; 4] = [
@@ -200,9 +227,9 @@ fn title_block(flow: &mut Flow, input: &SheetInput<'_>) {
             (field::LANGUAGE, "en".into(), 0.15),
         ],
         &[
-            (field::OWNER, words::name_or(input.shop, figures::UNKNOWN), 0.45),
-            (field::NUMBER, words::name_or(input.job_number, figures::UNKNOWN), 0.2),
-            (field::REVISION, plan.revision.to_string(), 0.12),
+            (field::OWNER, words::name_or(input.shop, figures::UNKNOWN), 0.41),
+            (field::NUMBER, words::name_or(input.job_number, figures::UNKNOWN), 0.17),
+            (field::REVISION, revision, 0.19),
             (field::DATE, words::short(date, 16), 0.23),
         ],
         &[(field::CREATOR, String::new(), 0.5), (field::APPROVAL, String::new(), 0.5)],
@@ -256,6 +283,7 @@ fn hang_and_box(flow: &mut Flow, input: &SheetInput<'_>, run: &Run) -> Result<()
         flow.heading(heading::POSITIONS, 20.0);
         flow.paragraph(&clear, Weight::Regular, heights::TABLE);
         flow.paragraph(words::FROM_WHERE, Weight::Regular, heights::TABLE);
+        flow.paragraph(&rods::rods_to(input), Weight::Regular, heights::TABLE);
         let factor = input.plan.master_factor();
         if factor != 1.0 {
             flow.paragraph(&words::template::size(factor), Weight::Regular, heights::TABLE);
@@ -294,9 +322,7 @@ fn key(at: Vec2) -> Vec<Item> {
 
 /// Distances from the left wall, the front wall and the floor of a place of the box, as it lies on the master.
 pub fn from_walls(input: &SheetInput<'_>, p: [f64; 3]) -> [String; 3] {
-    let size = input.report.block.size_mm;
-    let p = super::templates::on_master(input, p).to_array();
-    [p[0] + size[0] * 0.5, p[1] + size[1] * 0.5, p[2]].map(figures::bare_mm)
+    super::templates::master_size(input).from_walls(glam::DVec3::from_array(p)).to_array().map(figures::bare_mm)
 }
 
 /// Where each part of a set hangs: how far the box round it is from the walls and the floor.
@@ -356,19 +382,15 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
     for (i, gate) in plan.feed.gates.iter().enumerate() {
         let [a, b, c] = places(report.feed.gates_mm.get(i).copied());
         let tag = Tag { kind: TagKind::Gate, number: gate.number };
-        let runner = report.feed.runners.iter().find(|r| r.number == gate.number);
-        let legs: Vec<String> =
-            runner.iter().flat_map(|r| &r.legs).map(|leg| figures::bare_mm(leg.length_mm)).collect();
-        let how =
-            words::gate_made(gate.kind, &figures::diameter(gate.runner_diameter_mm), &legs, gate.joins, gate.made);
-        let how = of_part(gate.at.part, how);
+        let runner = rods::runner(input, gate);
+        let how = of_part(gate.at.part, rods::gate_made(input, gate));
         rows.push(vec![
             Cell::Tagged(tag, words::gate(gate.number, &gate.name)),
             a,
             b,
             c,
             Cell::words(figures::diameter(gate.diameter_mm)),
-            Cell::words(runner.map_or(figures::UNKNOWN.into(), |r| figures::bare_mm(r.length_mm))),
+            Cell::words(runner.map_or(figures::UNKNOWN.into(), |r| figures::bare_mm(rods::runner_length(r)))),
             Cell::words(how),
         ]);
     }
@@ -382,7 +404,7 @@ fn positions(flow: &mut Flow, input: &SheetInput<'_>) {
             b,
             c,
             Cell::words(figures::diameter(vent.diameter_mm)),
-            Cell::words(found.map_or(figures::UNKNOWN.into(), |v| figures::bare_mm(v.length_mm))),
+            Cell::words(found.map_or(figures::UNKNOWN.into(), |v| figures::bare_mm(rods::vent_length(v)))),
             Cell::words(of_part(vent.at.part, words::made(vent.made).to_owned())),
         ]);
     }
@@ -420,13 +442,9 @@ fn materials(flow: &mut Flow, input: &SheetInput<'_>) {
     flow.paragraph(&words::from_name(&report.silicone.name), Weight::Bold, heights::BODY);
     flow.paragraph(&words::ratio(input.silicone.a_parts, input.silicone.b_parts), Weight::Regular, heights::TABLE);
     let s = &report.silicone;
-    pots(flow, [s.a_g, s.b_g, s.mass_g], s.pot_litres);
+    pots(flow, s);
     flow.figures(
-        &[
-            (label::POT.into(), figures::litres(s.pot_litres)),
-            (label::SILICONE_LIFE.into(), figures::time(s.pot_life_s)),
-            (label::CURE.into(), figures::time(s.cure_s)),
-        ],
+        &[silicone::pot(s), (label::SILICONE_LIFE.into(), figures::time(s.pot_life_s)), silicone::cure(s)],
         3,
         heights::FIGURE,
     );
@@ -447,7 +465,7 @@ fn resin(flow: &mut Flow, input: &SheetInput<'_>) {
             (label::MOULD.into(), figures::celsius(resin.mould_c)),
             (label::CHAMBER.into(), figures::pressure(input.limits.chamber_pa)),
             (label::DEMOULD.into(), figures::time(resin.demould_s)),
-            (trimmed_label(input).into(), figures::mass(input.report.trimmed_g())),
+            (trimmed_label(input), figures::mass(input.report.trimmed_g())),
             (label::LIFE.into(), casts_of(input.report.days.tool_life)),
         ],
         3,
@@ -456,30 +474,28 @@ fn resin(flow: &mut Flow, input: &SheetInput<'_>) {
     flow.write_lines(&words::RESIN_TIMES, 3);
 }
 
-/// The rubber's weights in one pot, or in each of two or three smaller ones.
-fn pots(flow: &mut Flow, [a, b, total]: [f64; 3], litres: f64) {
-    let columns = [
-        Column::left(column::COMPONENT, 1.9),
-        Column::right(column::ONE_POT, 1.7),
-        Column::right(column::TWO_POTS, 1.7),
-        Column::right(column::THREE_POTS, 1.7),
-        Column::left(column::WEIGHED, 1.6),
-        Column::left(column::BATCH, 1.6),
-    ];
-    let row = |name: &str, figure: &dyn Fn(f64) -> String, written: bool| {
+/// The rubber's weights in each pot, a column for each pour.
+fn pots(flow: &mut Flow, s: &SiliconeReport) {
+    let mut columns = vec![Column::left(column::COMPONENT, 1.9)];
+    columns.extend((0..s.pours.len()).map(|i| Column::right(silicone::pot_column(s, i), 2.4)));
+    columns.extend([Column::left(column::WEIGHED, 2.0), Column::left(column::BATCH, 1.6)]);
+    let row = |name: &str, figure: &dyn Fn(&PourReport) -> String, written: bool| {
         let mut cells = vec![Cell::bold(name)];
-        cells.extend([1.0, 2.0, 3.0].map(|count| Cell::bold(figure(count))));
+        cells.extend(s.pours.iter().map(|p| Cell::bold(figure(p))));
         cells.extend([(); 2].map(|()| if written { Cell::Write } else { Cell::words("") }));
         cells
     };
-    let mass = |grams: f64| move |count: f64| figures::mass(grams / count);
     let rows = [
-        row("A", &mass(a), true),
-        row("B", &mass(b), true),
-        row(words::TOTAL, &mass(total), true),
-        row(words::POT_SIZE, &|count| figures::litres(litres / count), false),
+        row("A", &|p| figures::mass(p.pot_a_g), true),
+        row("B", &|p| figures::mass(p.pot_b_g), true),
+        row(words::TOTAL, &|p| figures::mass(p.pot_g), true),
+        row(words::POT_SIZE, &|p| figures::litres(p.pot_litres), false),
     ];
     flow.table(&columns, &rows, heights::HEADING);
+    if s.pours.iter().map(|p| p.pots).sum::<u32>() > 1 {
+        let words = words::in_all(&figures::mass(s.a_g), &figures::mass(s.b_g));
+        flow.paragraph(&words, Weight::Bold, heights::BODY);
+    }
 }
 
 fn weights(flow: &mut Flow, [a, b, total]: [f64; 3]) {

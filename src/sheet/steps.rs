@@ -3,10 +3,11 @@
 use super::SheetInput;
 use super::figures;
 use super::layout::Tick;
+use super::rods;
 use super::setup::from_walls;
 use super::words::{self, caution, step, two_shot};
 use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Shot, SoftCavity, Stage, Threads};
-use crate::study::report::{HangDirection, VentReport};
+use crate::study::report::{HangDirection, PanelReport, PourReport, VentReport, WallName};
 use crate::study::report_feed::from;
 
 /// Vents that are named at most.
@@ -16,6 +17,9 @@ const MOST_LAST: usize = 3;
 
 /// What the let-up draws is told from this on, mm³; less is within the layer that stays in the cup.
 const LEAST_DRAWN_MM3: f64 = 100.0;
+
+/// From this height on resin is told to fall from a gate, millimetres: what is less nobody sees.
+const LEAST_FALL_MM: f64 = 0.05;
 
 /// A line of the list.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,7 +62,7 @@ fn set(words: impl Into<String>, detail: impl Into<String>, figure: String, writ
 }
 
 /// Through-holes by how their halves are kept apart.
-fn shut_offs(input: &SheetInput<'_>) -> Vec<(Separation, usize)> {
+pub(in crate::sheet) fn shut_offs(input: &SheetInput<'_>) -> Vec<(Separation, usize)> {
     let kinds = [Separation::Taped, Separation::Cut, Separation::Torn, Separation::FilledAndDrilled];
     kinds
         .into_iter()
@@ -138,43 +142,46 @@ fn keep_clean(input: &SheetInput<'_>) -> Vec<Line> {
 
 fn hang(input: &SheetInput<'_>) -> Vec<Line> {
     let (plan, report) = (input.plan, input.report);
-    let pot = figures::litres(report.silicone.pot_litres);
     let block = &report.block;
     let mut lines: Vec<Line> = block
         .panels
         .iter()
         .map(|panel| {
             let [long, wide] = panel.size_mm.map(figures::bare_mm);
-            set(step::panel(panel.count, &panel.what, &block.panel), "", format!("{long} × {wide} mm"), "")
+            let words = step::panel(panel.count, &panel.what, &block.panel);
+            set(words, stands(panel), format!("{long} × {wide} mm"), "")
         })
         .collect();
     if block.freeboard_mm > 0.0 {
-        lines.push(tick(step::freeboard(&figures::mm(block.freeboard_mm)), block.joint.clone()));
+        let [level, free] = [block.size_mm[2], block.freeboard_mm].map(figures::mm);
+        lines.push(tick(step::freeboard(&level, &free), block.joint.clone()));
     }
-    lines.push(set(step::BUILD_BOX, step::panels(&pot), figures::box_mm(block.size_mm), ""));
+    let [length, width, silicone] = block.size_mm;
+    let inside = figures::box_mm([length, width, silicone + block.freeboard_mm]);
+    lines.push(set(step::BUILD_BOX, step::panels(&figures::mm(silicone)), inside, ""));
     for gate in plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled) {
         let words = step::feed_rod(
             &words::gate(gate.number, &gate.name),
             &figures::diameter(gate.diameter_mm),
             &figures::diameter(gate.runner_diameter_mm),
         );
-        let runner = report.feed.runners.iter().find(|r| r.number == gate.number);
-        let detail = runner.map_or(String::new(), |r| {
-            let legs: Vec<String> = r.legs.iter().map(|leg| figures::bare_mm(leg.length_mm)).collect();
-            match r.joins {
-                Some(into) => step::joined_legs(&legs, &figures::mm(r.length_mm), into),
-                None => step::rod_legs(&legs, &figures::mm(r.length_mm)),
-            }
-        });
-        lines.push(tick(words, detail));
+        lines.push(tick(words, rods::cut_words(input, gate)));
     }
     let feed = &report.feed.figures;
-    if let (Some(gate), false) = (feed.gates.first(), feed.why.is_empty()) {
-        lines.push(tick(step::feed_way(from(gate.way)), feed.why.clone()));
+    for gate in &feed.gates {
+        // The reason for the way that is proposed is no reason for a gate that stands elsewhere.
+        let why = match gate.falls_mm {
+            _ if gate.as_proposed && !feed.why.is_empty() => feed.why.clone(),
+            Some(mm) if mm >= LEAST_FALL_MM => step::falls(&figures::mm(mm)),
+            Some(_) => step::RISES.to_owned(),
+            None => String::new(),
+        };
+        lines.push(tick(step::feed_way(gate.number, from(gate.way)), why));
     }
     for vent in plan.vents.iter().filter(|v| v.made == Made::RodPulled) {
         let found = report.vents.iter().find(|v| v.number == vent.number);
-        let detail = found.map_or(String::new(), |v| step::rod_length(&figures::mm(v.length_mm)));
+        let length = |v: &VentReport| step::rod_length(&figures::mm(rods::vent_length(v)), rods::beam(input));
+        let detail = found.map_or(String::new(), length);
         let figure = figures::diameter(vent.diameter_mm);
         lines.push(set(step::vent_rod(&words::vent(vent.number, &vent.name)), detail, figure, ""));
     }
@@ -204,39 +211,63 @@ fn hang(input: &SheetInput<'_>) -> Vec<Line> {
 }
 
 fn rubber(input: &SheetInput<'_>) -> Vec<Line> {
-    let s = &input.report.silicone;
-    let block = &input.report.block;
+    let pours = &input.report.silicone.pours;
+    let mut lines: Vec<Line> = pours.iter().enumerate().flat_map(|(i, pour)| one_pour(input, i, pour)).collect();
+    // Said once, before the first time that it is wanted.
+    let mut told = false;
+    lines.retain(|l| *l != Line::Caution(caution::VACUUM) || !std::mem::replace(&mut told, true));
+    lines
+}
+
+/// A pour from its first weight to its cure, in the order in which hands do it.
+fn one_pour(input: &SheetInput<'_>, i: usize, pour: &PourReport) -> Vec<Line> {
+    let (s, block) = (&input.report.silicone, &input.report.block);
+    let (several, last) = (s.pours.len() > 1, i + 1 == s.pours.len());
+    let (up_to, life) = (figures::mm(pour.up_to_mm), figures::time(s.pot_life_s));
+    let litres = figures::litres(pour.pot_litres);
     let mut lines = Vec::new();
-    if s.pours.len() > 1 {
-        lines.extend(s.pours.iter().enumerate().map(|(i, p)| {
-            let words = step::pour(i + 1, &figures::mm(p.up_to_mm), &figures::mass(p.a_g), &figures::mass(p.b_g));
-            tick(words, "")
-        }));
-    }
-    if s.pots > 0 {
-        let (a, b) = (figures::mass(s.pot_a_g), figures::mass(s.pot_b_g));
-        lines.push(tick(step::pots(s.pots, &a, &b, &figures::litres(s.each_pot_litres)), ""));
+    if several {
+        lines.push(tick(step::pour(i + 1, &up_to, &figures::mass(pour.a_g), &figures::mass(pour.b_g)), ""));
     }
     lines.extend([
-        set(step::WEIGH_SILICONE_A, "", figures::mass(s.a_g), step::WRITE_MASS),
-        set(step::WEIGH_SILICONE_B, "", figures::mass(s.b_g), step::WRITE_MASS),
-        Line::Caution(caution::VACUUM),
-        set(
-            step::DEGAS_SILICONE,
-            step::pot_detail(&figures::litres(s.pot_litres), &figures::time(s.pot_life_s)),
-            String::new(),
-            step::WRITE_TIME,
-        ),
-        set(step::POUR_SILICONE, step::cover_detail(&figures::mm(block.above_mm)), String::new(), step::WRITE_TIME),
-        set(step::cure(&figures::celsius(s.cure_c)), step::CURE_DETAIL, figures::time(s.cure_at_s), step::WRITE_TIME),
+        tick(step::pots(pour.pots, &litres, s.degas_in_box), ""),
+        set(step::weigh_silicone_a(pour.pots), "", figures::mass(pour.pot_a_g), step::WRITE_MASS),
+        set(step::weigh_silicone_b(pour.pots), "", figures::mass(pour.pot_b_g), step::WRITE_MASS),
     ]);
+    let degas = |words: &str, detail: String| {
+        [Line::Caution(caution::VACUUM), set(words, detail, String::new(), step::WRITE_TIME)]
+    };
+    if !s.degas_in_box {
+        lines.extend(degas(step::DEGAS_SILICONE, step::pot_detail(&litres, &life)));
+    }
+    let detail = if last { step::cover_detail(&figures::mm(block.above_mm)) } else { step::pour_detail(&up_to) };
+    lines.push(set(step::POUR_SILICONE, detail, String::new(), step::WRITE_TIME));
+    if s.degas_in_box {
+        lines.extend(degas(step::DEGAS_IN_BOX, step::box_detail(&figures::mm(block.freeboard_mm), &life)));
+    }
+    let celsius = figures::celsius(s.cure_c);
+    let words = if last { step::cure(&celsius) } else { step::cure_before_next(i + 1, &celsius) };
+    lines.push(set(words, step::CURE_DETAIL, figures::time(pour.cure_s), step::WRITE_TIME));
     lines
+}
+
+/// Where a panel stands in the box.
+fn stands(panel: &PanelReport) -> String {
+    let sides: Vec<&str> = panel.stands.iter().map(|s| words::side(*s)).collect();
+    let sides = sides.join(" and ");
+    match (panel.stands.contains(&WallName::Floor), panel.stands.is_empty()) {
+        (true, _) => step::UNDER_WALLS.to_owned(),
+        (_, true) => String::new(),
+        _ if panel.what.starts_with("long") => step::over_ends(&sides),
+        _ => step::between(&sides),
+    }
 }
 
 fn open(input: &SheetInput<'_>) -> Vec<Line> {
     let (plan, report) = (input.plan, input.report);
     let mut lines = vec![tick(step::UNBOX, "")];
-    let rods = plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled && g.joins.is_none()).count()
+    let [pulled, lifted] = rods::pulled_and_lifted(input);
+    let rods = pulled.len()
         + plan.vents.iter().filter(|v| v.made == Made::RodPulled).count()
         + plan.master.plugged_rods as usize;
     if rods > 0 {
@@ -247,6 +278,10 @@ fn open(input: &SheetInput<'_>) -> Vec<Line> {
     }
     lines.push(Line::Caution(caution::BLADE));
     lines.push(tick(step::CUT, step::cut_detail(words::toward(report.parting.draw))));
+    if !lifted.is_empty() {
+        let names: Vec<String> = lifted.iter().map(|g| words::gate(g.number, "")).collect();
+        lines.push(tick(step::lift_runner(&names.join(", ")), step::LIFT_RUNNER_DETAIL));
+    }
     for (kind, count) in shut_offs(input) {
         if matches!(kind, Separation::Cut | Separation::Torn) {
             lines.push(tick(step::shut_offs(count, words::separation(kind)), ""));
@@ -299,6 +334,8 @@ fn undercut_words(input: &SheetInput<'_>) -> String {
 fn cast(input: &SheetInput<'_>) -> Vec<Line> {
     let (plan, report, resin) = (input.plan, input.report, input.resin);
     let mut lines = Vec::new();
+    // What stays empty is told before anything is weighed for it.
+    lines.extend(last_to_fill(input).filter(|_| !is_filled(input)));
     if report.parts.len() > 1 {
         let yields = &report.casts.yields;
         let a_shot: Vec<String> = yields.iter().map(|y| words::so_many(y.a_shot, &y.kind)).collect();
@@ -334,7 +371,6 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
         true => step::prop(turned, standing.tilt_deg, &raised.join(" and ")),
         false => step::STAND.to_owned(),
     };
-    lines.push(tick(stand, step::lean(input.limits.lean_deg)));
     lines.push(Line::Caution(caution::OVEN));
     let days = &report.days;
     let heat = words::numbers::preheat(&figures::time(days.preheat_s), &figures::time(days.reheat_s));
@@ -350,6 +386,9 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
     if report.resin.blocks_a_batch > 1 {
         lines.push(tick(step::batch(report.resin.blocks_a_batch, &figures::mass(report.resin.batch_g)), ""));
     }
+    // From the door's closing to its opening nothing may want a hand.
+    lines.push(tick(stand, step::lean(input.limits.lean_deg)));
+    lines.push(tick(step::CLOSE_CHAMBER, step::CLOSE_CHAMBER_DETAIL));
     lines.push(set(step::DEGAS_RESIN, step::ABSOLUTE, figures::pressure(input.limits.chamber_pa), ""));
     let detail = step::mix_detail(&figures::time(report.resin.pot_life_s), &figures::mass(resin.pot_life_batch_g));
     lines.push(set(step::MIX, detail, String::new(), step::WRITE_TIME));
@@ -378,6 +417,7 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
         format!("{} {undercut}.", step::DEMOULD_DETAIL)
     };
     lines.push(tick(step::DEMOULD, detail));
+    lines.extend(look_for(input));
     lines.extend(keep_clean(input));
     for insert in plan.inserts.iter().filter(|i| !i.stays) {
         lines.push(tick(step::pull(&words::insert(insert.number, &insert.name)), ""));
@@ -390,16 +430,46 @@ fn cast(input: &SheetInput<'_>) -> Vec<Line> {
         0 | 1 => step::TRIM_DETAIL.to_owned(),
         parts => step::trim_set(parts),
     };
+    let detail = step::trim_with(&detail, super::setup::weighed_with(input));
     lines.push(set(step::TRIM, detail, figures::mass(report.trimmed_g()), ""));
     lines.push(tick(step::REST, ""));
     lines
 }
 
-/// The vents in the order in which resin shows at them.
+/// The vents in the order in which resin shows at them, by their numbers where nobody knows it.
 pub fn vents_in_order<'a>(input: &SheetInput<'a>) -> Vec<&'a VentReport> {
     let mut vents: Vec<&VentReport> = input.report.vents.iter().collect();
-    vents.sort_by_key(|v| (v.shows_in_order, v.number));
+    vents.sort_by_key(|v| (v.shows_in_order.unwrap_or(usize::MAX), v.number));
     vents
+}
+
+/// True where the fill that was followed filled the whole cavity.
+fn is_filled(input: &SheetInput<'_>) -> bool {
+    let fill = input.report.fill.as_ref();
+    fill.is_some_and(|f| f.stages.first().is_some_and(|s| s.filled_share > 0.999))
+}
+
+/// The last places to fill, or those that stay empty.
+fn last_to_fill(input: &SheetInput<'_>) -> Option<Line> {
+    let fill = input.report.fill.as_ref()?;
+    let places = fill.last_points_mm.iter().take(MOST_LAST).map(|p| from_walls(input, *p).join(" · "));
+    let places: Vec<String> = places.collect();
+    (!places.is_empty()).then(|| tick(step::last_places(is_filled(input)), step::places(&places.join("; "))))
+}
+
+/// Where to look when the cast comes out, by the fill that was followed.
+fn look_for(input: &SheetInput<'_>) -> Vec<Line> {
+    let mut lines: Vec<Line> = last_to_fill(input).filter(|_| is_filled(input)).into_iter().collect();
+    let Some(fill) = &input.report.fill else { return lines };
+    if let Some(longest) = fill.knit_lines.first() {
+        let place = from_walls(input, longest.position_mm).join(" · ");
+        lines.push(tick(step::KNIT, step::knit_detail(fill.knit_lines.len(), longest.length_mm, &place)));
+    }
+    if fill.closed_round_mm3 > 0.0 {
+        let [before, after] = [fill.closed_round_mm3, fill.after_let_up_mm3].map(figures::volume);
+        lines.push(tick(step::closed_round(&before), step::closed_round_detail(&after, fill.closed_round.len())));
+    }
+    lines
 }
 
 /// What is watched while resin runs in: how long it takes where that was followed, and the vents one after the other.
@@ -410,36 +480,23 @@ fn pour(input: &SheetInput<'_>) -> Vec<Line> {
         let time = fill.time_s.map_or(step::NEVER_FULL.to_owned(), figures::time);
         let error = step::fill_error(100.0 * fill.expected_error, fill.cells_across);
         lines.push(set(step::POUR_TAKES, error, time, step::WRITE_TIME));
-        let places = fill.last_points_mm.iter().take(MOST_LAST).map(|p| from_walls(input, *p).join(" · "));
-        let places: Vec<String> = places.collect();
-        if !places.is_empty() {
-            let filled = fill.stages.first().is_some_and(|s| s.filled_share > 0.999);
-            lines.push(tick(step::last_places(filled), step::places(&places.join("; "))));
-        }
-        if let Some(longest) = fill.knit_lines.first() {
-            let place = from_walls(input, longest.position_mm).join(" · ");
-            lines.push(tick(step::KNIT, step::knit_detail(fill.knit_lines.len(), longest.length_mm, &place)));
-        }
-        if fill.closed_round_mm3 > 0.0 {
-            let [before, after] = [fill.closed_round_mm3, fill.after_let_up_mm3].map(figures::volume);
-            lines.push(tick(step::closed_round(&before), step::closed_round_detail(&after, fill.closed_round.len())));
-        }
     }
     let order = vents_in_order(input);
-    let Some((last, earlier)) = order.split_last() else {
+    if order.is_empty() {
         lines.push(tick(step::NO_VENTS, ""));
         return lines;
-    };
+    }
     let shown = |v: &&VentReport| match v.shows_at_s {
         Some(s) => step::shows_at(v.number, &figures::time(s)),
         None if fill.is_some() => step::never_shows(v.number),
         None => v.number.to_string(),
     };
     let names: Vec<String> = order.iter().take(MOST_VENTS).map(shown).collect();
-    let plug: Vec<String> = earlier.iter().take(MOST_VENTS).map(|v| v.number.to_string()).collect();
-    let detail = match order.len() > 1 && last.order_estimated {
-        true => step::VENTS_ESTIMATED.to_owned(),
-        false => step::vents_detail(&plug.join(", "), last.number),
+    let last = order.iter().rfind(|v| v.shows_in_order.is_some());
+    let detail = match last {
+        _ if order.len() < 2 => String::new(),
+        Some(last) => step::vents_detail(last.number),
+        None => step::VENTS_UNKNOWN.to_owned(),
     };
     lines.push(tick(step::vents(&names.join(", ")), detail));
     lines

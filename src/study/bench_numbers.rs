@@ -72,7 +72,7 @@ impl BenchNumbers {
                 + LetUp::of(plan, shop, facts).draws_mm3,
         };
         let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);
-        let block =
+        let mut block =
             box_panels::block_report(plan, shop, facts, rubber.in_block_g, shot.filled_g, cavity_mm3 - part_mm3);
         let silicone = silicone_report(plan, shop, facts, &rubber);
         let resin = resin_report(plan, shop, &volumes, &shot, cavity_mm3);
@@ -80,8 +80,11 @@ impl BenchNumbers {
         let way = schedule::way(plan, shop, &casts, &block, &silicone, &resin);
         let other_a_day = plan.second_shot.as_ref().map_or(1, |s| way.casts_a_day(s.resin(shop).demould_s));
         let both = both_days(plan, shop, &way.route, other_a_day);
+        let hanging = hanging::hanging(plan, shop, facts, master_mm3);
+        let beam_mm = if hanging.stuck_to_floor { 0.0 } else { hanging.beam_mm[2] };
+        block.rod_beyond_mm = block.freeboard_mm + beam_mm;
         BenchNumbers {
-            hanging: hanging::hanging(plan, shop, facts, master_mm3),
+            hanging,
             size: size::size(plan, shop),
             days: schedule::days(plan, shop, &casts, &way, both.as_ref()),
             second_shot: second_shot(plan, shop, facts, &resin, both.as_ref()),
@@ -98,9 +101,27 @@ fn silicone_report(plan: &Plan, shop: &Shop, facts: &Facts, rubber: &Rubber) -> 
     let height_mm = block.size_mm.z;
     let first_mm = plan.block.first_pour_mm.filter(|mm| *mm < height_mm);
     let whole = rubber.mix.mass_g;
+    let degas_in_box = plan.block.degas_in_box;
+    let cure_c = plan.block.cure_c.unwrap_or(COLD_CURE_C);
+    // What is degassed in the box foams there and not in the pot.
+    let foam = if degas_in_box { 1.0 } else { silicone.foam_factor };
+    let litres = |mass_g: f64| mass_g / silicone.density_g_cm3 / 1000.0 * foam;
     let pour = |up_to_mm: f64, mass_g: f64| {
         let mix = Mix::by_mass(mass_g, silicone.a_parts, silicone.b_parts);
-        PourReport { up_to_mm, mass_g, a_g: mix.a_g, b_g: mix.b_g }
+        let pots = quantities::pots(litres(mass_g), habits.pot_litres);
+        let pot = Mix::by_mass(mass_g / f64::from(pots), silicone.a_parts, silicone.b_parts);
+        PourReport {
+            up_to_mm,
+            mass_g,
+            a_g: mix.a_g,
+            b_g: mix.b_g,
+            pots,
+            pot_a_g: pot.a_g,
+            pot_b_g: pot.b_g,
+            pot_g: pot.mass_g,
+            pot_litres: litres(pot.mass_g),
+            cure_s: quantities::cure_s(silicone, cure_c),
+        }
     };
     let pours = match (first_mm, &facts.shape) {
         (Some(level), Some(shape)) => {
@@ -112,11 +133,7 @@ fn silicone_report(plan: &Plan, shop: &Shop, facts: &Facts, rubber: &Rubber) -> 
         }
         _ => vec![pour(height_mm, whole)],
     };
-    let largest_g = pours.iter().map(|p| p.mass_g).fold(0.0, f64::max);
-    let litres = |mass_g: f64| mass_g / silicone.density_g_cm3 / 1000.0 * silicone.foam_factor;
-    let pots = quantities::pots(litres(largest_g), habits.pot_litres);
-    let pot = Mix::by_mass(largest_g / f64::from(pots), silicone.a_parts, silicone.b_parts);
-    let cure_c = plan.block.cure_c.unwrap_or(COLD_CURE_C);
+    let largest = pours.iter().max_by(|a, b| a.mass_g.total_cmp(&b.mass_g)).cloned().unwrap_or_default();
     SiliconeReport {
         name: silicone.name.clone(),
         volume_mm3: rubber.volume_mm3,
@@ -126,13 +143,14 @@ fn silicone_report(plan: &Plan, shop: &Shop, facts: &Facts, rubber: &Rubber) -> 
         pot_litres: rubber.pot_litres,
         pot_life_s: silicone.pot_life_s,
         cure_s: silicone.cure_s,
-        pots,
-        pot_a_g: pot.a_g,
-        pot_b_g: pot.b_g,
-        each_pot_litres: litres(pot.mass_g),
-        pot_work_s: quantities::pot_work_s(pot.mass_g, habits),
+        pots: largest.pots,
+        pot_a_g: largest.pot_a_g,
+        pot_b_g: largest.pot_b_g,
+        each_pot_litres: largest.pot_litres,
+        degas_in_box,
+        pot_work_s: quantities::pot_work_s(largest.pot_g, habits),
         cure_c,
-        cure_at_s: quantities::cure_s(silicone, cure_c) * pours.len() as f64,
+        cure_at_s: pours.iter().map(|p| p.cure_s).fold(0.0, |a, b| a + b),
         pours,
     }
 }

@@ -3,7 +3,7 @@
 use super::bench::Facts;
 use super::block::Block;
 use super::quantities::STANDARD_GRAVITY;
-use super::report::{BlockReport, PanelReport};
+use super::report::{BlockReport, PanelReport, WallName};
 use crate::plan::Plan;
 use crate::shop::{Limits, Panel, Shop, Vessel};
 use crate::solve::plate;
@@ -19,14 +19,17 @@ pub fn freeboard_mm(depth_mm: f64, degas_in_box: bool, limits: &Limits) -> f64 {
     if degas_in_box { depth_mm * limits.freeboard_share } else { limits.freeboard_mm }
 }
 
-/// Panels of a box of this inside, butt-jointed: long sides over the short ones, all on the floor.
+/// Panels of a box of this inside, butt-jointed: long sides over the short ones, all on the floor. Where all sides are equal
+/// front and back are the long ones.
 pub fn cut_list(inside_mm: DVec3, wall_height_mm: f64, thickness_mm: f64) -> Vec<PanelReport> {
     let (long, short) = (inside_mm.x.max(inside_mm.y), inside_mm.x.min(inside_mm.y));
     let t2 = 2.0 * thickness_mm;
+    let (along, across) = (vec![WallName::Front, WallName::Back], vec![WallName::Left, WallName::Right]);
+    let (long_ones, short_ones) = if inside_mm.x >= inside_mm.y { (along, across) } else { (across, along) };
     vec![
-        PanelReport { what: "long side".into(), count: 2, size_mm: [long + t2, wall_height_mm] },
-        PanelReport { what: "short side".into(), count: 2, size_mm: [short, wall_height_mm] },
-        PanelReport { what: "floor".into(), count: 1, size_mm: [long + t2, short + t2] },
+        PanelReport { what: "long side".into(), count: 2, stands: long_ones, size_mm: [long + t2, wall_height_mm] },
+        PanelReport { what: "short side".into(), count: 2, stands: short_ones, size_mm: [short, wall_height_mm] },
+        PanelReport { what: "floor".into(), count: 1, stands: vec![WallName::Floor], size_mm: [long + t2, short + t2] },
     ]
 }
 
@@ -109,6 +112,8 @@ pub fn block_report(
         channels_mm3,
         outside_mm: in_box,
         freeboard_mm,
+        // The beam is known once it is known how the master hangs.
+        rod_beyond_mm: freeboard_mm,
         panel: panel.name.clone(),
         panel_mm: t,
         panels: cut_list(inside, inside.z + freeboard_mm, t),

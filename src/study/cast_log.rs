@@ -26,7 +26,7 @@ const NAMED: usize = 3;
 /// What a good cast weighs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Expected {
-    /// Its mass, inserts that stay with it, grams.
+    /// Its mass with all that leaves the block with it, grams.
     pub mass_g: f64,
     /// A cast lighter than that by more than this has something missing, grams.
     pub doubt_g: f64,
@@ -58,8 +58,9 @@ pub struct Light {
     pub suspects: Vec<Suspect>,
 }
 
-/// What a good cast of the plan should weigh: the median of the first good ones that were weighed, else its volume times the
-/// density of the resin (`part_g`), and the inserts that stay in it. None without a body.
+/// What a good cast of the plan should weigh as it leaves the block: the median of the first good ones that were weighed, else its
+/// volume times the density of the resin (`part_g`), the inserts that stay in it, and the hard cast that it was cast over. None
+/// without a body.
 pub fn expected(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> Option<Expected> {
     facts.body.as_ref()?;
     let good: Vec<f64> =
@@ -78,8 +79,15 @@ pub fn expected(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> Option<
             mm3 / 1000.0 * insert.density_g_cm3.unwrap_or(shop.habits.insert_density_g_cm3)
         })
         .sum();
-    let mass_g = part_g + inserts_g;
+    let mass_g = part_g + inserts_g + hard_cast_g(plan, shop, facts);
     Some(Expected { mass_g, doubt_g: (FROM_DENSITY * mass_g).max(SCALE_G), from_casts: 0 })
+}
+
+/// Mass of the hard cast that lies in the block while the soft part is cast over it, grams; 0 where there is none.
+fn hard_cast_g(plan: &Plan, shop: &Shop, facts: &Facts) -> f64 {
+    let Some(second) = plan.loaded_hard() else { return 0.0 };
+    let other = facts.setting.other.as_ref().and_then(|o| o.as_ref().ok());
+    other.map_or(0.0, |o| o.volume_mm3.abs() / 1000.0 * second.resin(shop).density_g_cm3)
 }
 
 /// What is missing in a weighed cast beyond doubt; none where it is heavy enough, or was not weighed.

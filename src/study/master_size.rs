@@ -6,7 +6,7 @@
 
 use super::channels::{Channel, Rod};
 use super::frames::Frames;
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
 /// So near to the top of the block a rod ends there, millimetres.
 const AT_TOP_MM: f64 = 1e-3;
@@ -20,6 +20,8 @@ pub struct MasterSize {
     pub below_mm: f64,
     /// Height of the block, millimetres.
     pub top_mm: f64,
+    /// Half the length and half the width of the block, millimetres.
+    pub half_mm: DVec2,
 }
 
 impl MasterSize {
@@ -28,6 +30,20 @@ impl MasterSize {
         let foot = DVec3::new(0.0, 0.0, self.below_mm);
         let grown = foot + (in_box - foot) * self.factor;
         if (in_box.z - self.top_mm).abs() < AT_TOP_MM { grown.with_z(in_box.z) } else { grown }
+    }
+
+    /// A point of the box as paper and messages tell it: from the left wall, the front wall and the floor to the place on the
+    /// master, millimetres.
+    pub fn from_walls(&self, in_box: DVec3) -> DVec3 {
+        self.point(in_box) + self.half_mm.extend(0.0)
+    }
+
+    /// The point of the box that is told so. What lies at the top of the block lies there on the master too.
+    pub fn in_box(&self, from_walls: DVec3) -> DVec3 {
+        let grown = from_walls - self.half_mm.extend(0.0);
+        let foot = DVec3::new(0.0, 0.0, self.below_mm);
+        let point = foot + (grown - foot) / self.factor;
+        if (grown.z - self.top_mm).abs() < AT_TOP_MM { point.with_z(grown.z) } else { point }
     }
 
     /// Length of a rod on the master, millimetres.

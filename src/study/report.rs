@@ -60,7 +60,8 @@ pub struct Report {
 }
 
 impl Report {
-    /// What a trimmed cast weighs, with the inserts that stay in it, grams.
+    /// What a trimmed cast weighs as it leaves the block, with the inserts that stay in it and a hard part that it was cast over,
+    /// grams.
     pub fn trimmed_g(&self) -> f64 {
         self.casts.expected_g.unwrap_or(self.resin.part_g)
     }
@@ -475,6 +476,12 @@ pub struct RunnerReport {
     pub number: u32,
     /// Length of all legs on the master, millimetres.
     pub length_mm: f64,
+    /// Length to cut of the rod that makes it, all legs: where it goes up to the cup, up to the beam; none where it is not
+    /// made by a rod.
+    pub rod_mm: Option<f64>,
+    /// True where its rod is one straight piece that can be pulled out upwards. A rod with bends, or one that ends in another,
+    /// comes out of the opened cut.
+    pub pulled: bool,
     /// Number of the gate whose runner it ends in; left out where it goes up to the cup.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub joins: Option<u32>,
@@ -491,6 +498,8 @@ pub struct LegReport {
     pub to_mm: [f64; 3],
     /// Length on the master, millimetres.
     pub length_mm: f64,
+    /// Length to cut where it is a rod: the last one's goes up to the beam.
+    pub rod_mm: f64,
     /// Diameter, millimetres.
     pub diameter_mm: f64,
 }
@@ -510,17 +519,19 @@ pub struct VentReport {
     pub diameter_mm: f64,
     /// Length up to the top of the block, from the master.
     pub length_mm: f64,
+    /// Length to cut of the rod that makes it, up to the beam; none where it is not made by a rod.
+    pub rod_mm: Option<f64>,
     /// Resin it drinks.
     pub volume_mm3: f64,
-    /// Place in the order in which resin shows at the vents, from 1: by the fill where it was followed, else by the heights of
-    /// the rims of their mouths.
-    pub shows_in_order: usize,
+    /// Place in the order in which resin shows at the vents, from 1; none where the fill was not followed, or where resin does
+    /// not rise so far.
+    pub shows_in_order: Option<usize>,
     /// Seconds after the pour began at which resin shows at its top; none where the fill was not followed, or where resin does
     /// not rise so far.
     pub shows_at_s: Option<f64>,
     /// True where no pocket loses air without it.
     pub needless: bool,
-    /// True where the fill was not followed: its place in the order is then a guess from the height of its mouth.
+    /// True where the fill was not followed: nobody knows the order then.
     pub order_estimated: bool,
 }
 
@@ -607,6 +618,8 @@ pub struct FindingReport {
     pub remedy: String,
     /// Where.
     pub position_mm: Option<[f64; 3]>,
+    /// The same place as it is printed: from the left wall, the front wall and the floor of the box, on the master.
+    pub from_walls_mm: Option<[f64; 3]>,
 }
 
 fn separation_key<S: serde::Serializer>(separation: &Separation, to: S) -> Result<S::Ok, S::Error> {

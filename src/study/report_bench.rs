@@ -23,6 +23,9 @@ pub struct BlockReport {
     pub outside_mm: [f64; 3],
     /// Free wall over the rubber.
     pub freeboard_mm: f64,
+    /// How far a rod that hangs from the beam is longer than its way through the rubber: up to the upper face of the beam, which
+    /// lies on the walls; up to their rim where no beam is laid.
+    pub rod_beyond_mm: f64,
     /// Board of the box.
     pub panel: String,
     /// Its thickness.
@@ -56,6 +59,8 @@ pub struct PanelReport {
     pub what: String,
     /// How many.
     pub count: u32,
+    /// The sides of the box that they are.
+    pub stands: Vec<super::report::WallName>,
     /// Length and height or width.
     pub size_mm: [f64; 2],
 }
@@ -146,21 +151,23 @@ pub struct SiliconeReport {
     pub pot_life_s: f64,
     /// Cure at 23 °C.
     pub cure_s: f64,
-    /// Pots that it takes, mixed one after the other.
+    /// Pots that the largest pour takes, mixed one after the other.
     pub pots: u32,
-    /// Component A in each pot.
+    /// Component A in each of them.
     pub pot_a_g: f64,
-    /// Component B in each pot.
+    /// Component B in each of them.
     pub pot_b_g: f64,
-    /// Room that each pot must have, with that for the foam, litres.
+    /// Room that each of them must have, litres: with that for the foam where the rubber is degassed in the pot.
     pub each_pot_litres: f64,
+    /// True where the filled box goes into the chamber, false where the pots do.
+    pub degas_in_box: bool,
     /// Time from mixing one pot until it is poured.
     pub pot_work_s: f64,
     /// Temperature at which it cures, °C.
     pub cure_c: f64,
     /// Cure at that temperature, all pours.
     pub cure_at_s: f64,
-    /// Its pours, lowest first.
+    /// Its pours, lowest first: the one record of what is weighed, mixed, degassed and left to set.
     pub pours: Vec<PourReport>,
 }
 
@@ -175,6 +182,18 @@ pub struct PourReport {
     pub a_g: f64,
     /// Component B.
     pub b_g: f64,
+    /// Pots that it takes, mixed one after the other.
+    pub pots: u32,
+    /// Component A in each pot.
+    pub pot_a_g: f64,
+    /// Component B in each pot.
+    pub pot_b_g: f64,
+    /// Both in each pot.
+    pub pot_g: f64,
+    /// Room that each pot must have, litres: with that for the foam where the rubber is degassed in the pot.
+    pub pot_litres: f64,
+    /// How long it sets at the temperature at which it cures.
+    pub cure_s: f64,
 }
 
 /// Resin to weigh for each shot.
@@ -245,7 +264,8 @@ pub struct CastsReport {
     pub core_share: f64,
     /// Blocks still to be poured, at the highest and at the lowest usual life.
     pub tools: [u32; 2],
-    /// What a good cast weighs with the inserts that stay in it, grams; none without a body.
+    /// What a good cast weighs as it leaves the block, with the inserts that stay in it and a hard part that it was cast over,
+    /// grams; none without a body.
     pub expected_g: Option<f64>,
     /// A cast lighter than that by more than this has something missing, grams.
     pub doubt_g: Option<f64>,

@@ -4,9 +4,12 @@ use super::bench::Facts;
 use super::feed_figures::of_gates;
 use super::feed_ways;
 use super::let_up::LetUp;
-use crate::plan::{GateKind, Plan};
+use crate::plan::{Gate, GateKind, Plan};
 use crate::shop::Shop;
 use serde::Serialize;
+
+/// So near to where a gate would be proposed one stands there, millimetres: set here.
+const SAME_PLACE_MM: f32 = 0.1;
 
 /// The figures of the feed; nothing where they are still being computed.
 #[derive(Clone, Debug, Default, Serialize)]
@@ -28,6 +31,8 @@ pub struct GateReport {
     pub number: u32,
     /// How it is fed: `from_above`, `from_below`, `from_the_side`.
     pub way: &'static str,
+    /// True where it stands where a gate proposed afresh would: only then is what is said of the right way said of it.
+    pub as_proposed: bool,
     /// The wall on which it stands; none where no two faces are opposed there.
     pub wall_mm: Option<f64>,
     /// Its diameter over that wall.
@@ -104,11 +109,16 @@ pub fn feed_figures(plan: &Plan, shop: &Shop, facts: &Facts, feed_mm3: f64) -> F
     let falls = facts.standing.falls.as_deref();
     let sum_mm3: f64 = figures.iter().map(|f| f.channel_mm3).sum();
     let shared = if sum_mm3 > 0.0 { feed_mm3 / sum_mm3 } else { 1.0 };
-    let gate = |(gate, f): (&crate::plan::Gate, super::feed_figures::GateFigures)| {
+    let right = facts.feed_ways.as_deref().and_then(|w| w.right()).map(|w| &w.found.gate);
+    let at = |gate: &Gate| frames.spot_in_work(&gate.at);
+    let stands_there =
+        |gate: &Gate| right.is_some_and(|r| r.kind == gate.kind && at(r).distance(at(gate)) < SAME_PLACE_MM);
+    let gate = |(gate, f): (&Gate, super::feed_figures::GateFigures)| {
         let wall_mm = f.wall_mm.is_finite().then_some(f.wall_mm);
         GateReport {
             number: gate.number,
             way: key(gate.kind),
+            as_proposed: stands_there(gate),
             wall_mm,
             of_wall: wall_mm.map(|w| gate.diameter_mm / w),
             over_edge: f.over_edge,

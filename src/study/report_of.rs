@@ -3,6 +3,7 @@
 use super::bench::{Facts, Setting};
 use super::bench_numbers::BenchNumbers;
 use super::cut::block_box::Wall;
+use super::cut::channels::is_pulled;
 use super::cut::marks::MarkedLine;
 use super::findings::Finding;
 use super::frames::Frames;
@@ -34,11 +35,11 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         cut: cut_report(plan, facts),
         feed: FeedReport {
             gates_mm: plan.feed.gates.iter().map(|g| in_box(frames, frames.spot_in_work(&g.at))).collect(),
-            runners: facts.setting.channels.gates.iter().map(|c| runner_report(plan, &facts.setting, c)).collect(),
+            runners: runners_report(plan, facts, numbers.block.rod_beyond_mm),
             volume_mm3: numbers.resin.feed_mm3,
             figures: super::report_feed::feed_figures(plan, shop, facts, numbers.resin.feed_mm3),
         },
-        vents: vents_report(plan, facts),
+        vents: vents_report(plan, facts, numbers.block.rod_beyond_mm),
         inserts: inserts_report(plan, shop, facts),
         flow: flow_report(plan, shop, facts),
         fill: super::report_fill::fill_report(plan, shop.limits.chamber_pa, facts),
@@ -50,7 +51,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
         casts: numbers.casts,
         days: numbers.days,
         second_shot: numbers.second_shot,
-        findings: findings.iter().map(|f| finding_report(f, frames)).collect(),
+        findings: findings.iter().map(|f| finding_report(plan, &facts.setting, f)).collect(),
     }
 }
 
@@ -149,17 +150,33 @@ fn parting_report(plan: &Plan, shop: &Shop, facts: &Facts) -> PartingReport {
     }
 }
 
-fn runner_report(plan: &Plan, setting: &Setting, channel: &Channel) -> RunnerReport {
+/// The runners; a rod that goes up to the cup is so much longer than its way through the rubber.
+fn runners_report(plan: &Plan, facts: &Facts, rod_beyond_mm: f64) -> Vec<RunnerReport> {
+    let gates = plan.feed.gates.iter().zip(&facts.setting.channels.gates);
+    gates.map(|(gate, channel)| runner_report(plan, &facts.setting, channel, gate.made, rod_beyond_mm)).collect()
+}
+
+fn runner_report(plan: &Plan, setting: &Setting, channel: &Channel, made: Made, beyond_mm: f64) -> RunnerReport {
     let (frames, master) = (&setting.frames, setting.master_size(plan));
-    let legs = channel.rods.iter().map(|rod| LegReport {
-        from_mm: in_box(frames, rod.from),
-        to_mm: in_box(frames, rod.to),
-        length_mm: master.rod_mm(frames, rod),
-        diameter_mm: 2.0 * rod.radius_mm as f64,
+    // What ends in another's runner ends there.
+    let beyond_mm = if channel.joins.is_some() { 0.0 } else { beyond_mm };
+    let last = channel.rods.len().saturating_sub(1);
+    let legs = channel.rods.iter().enumerate().map(|(i, rod)| {
+        let length_mm = master.rod_mm(frames, rod);
+        LegReport {
+            from_mm: in_box(frames, rod.from),
+            to_mm: in_box(frames, rod.to),
+            length_mm,
+            rod_mm: if i == last { length_mm + beyond_mm } else { length_mm },
+            diameter_mm: 2.0 * rod.radius_mm as f64,
+        }
     });
+    let length_mm = master.channel_mm(frames, channel);
     RunnerReport {
         number: channel.number,
-        length_mm: master.channel_mm(frames, channel),
+        length_mm,
+        rod_mm: (made == Made::RodPulled).then_some(length_mm + beyond_mm),
+        pulled: made == Made::RodPulled && is_pulled(channel),
         joins: channel.joins,
         legs: legs.collect(),
     }
@@ -203,26 +220,14 @@ fn entry_report(marked: &MarkedLine) -> EntryReport {
     }
 }
 
-fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
+fn vents_report(plan: &Plan, facts: &Facts, rod_beyond_mm: f64) -> Vec<VentReport> {
     let channels = &facts.setting.channels.vents;
     let master = facts.setting.master_size(plan);
     let mouth = |number: u32| facts.air.as_ref().and_then(|a| Some((a, a.mouth_of_vent(number)?)));
-    let up = facts.setting.frames.cast_up().as_dvec3();
+    // When each shows; nothing of it is known before the fill was followed.
     let shown_at = |i: usize| facts.fill.as_ref().and_then(|f| f.shown_at.get(i).copied().flatten());
-    // When each shows, and how high the rim of its mouth lies.
-    let shows: Vec<(f64, f64)> = plan
-        .vents
-        .iter()
-        .zip(channels)
-        .enumerate()
-        .map(|(i, (vent, channel))| {
-            let rim = mouth(vent.number).and_then(|(a, m)| a.trees.air.level.rim(&a.mouths[m]));
-            let height = rim.map_or_else(|| channel.mouth().as_dvec3().dot(up), |r| r.height);
-            (shown_at(i).unwrap_or(f64::INFINITY), height)
-        })
-        .collect();
-    let mut order: Vec<usize> = (0..shows.len()).collect();
-    order.sort_by(|&a, &b| shows[a].0.total_cmp(&shows[b].0).then(shows[a].1.total_cmp(&shows[b].1)));
+    let mut order: Vec<(f64, usize)> = (0..plan.vents.len()).filter_map(|i| Some((shown_at(i)?, i))).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0));
     plan.vents
         .iter()
         .zip(channels)
@@ -234,8 +239,10 @@ fn vents_report(plan: &Plan, facts: &Facts) -> Vec<VentReport> {
             position_mm: in_box(&facts.setting.frames, channel.mouth()),
             diameter_mm: vent.diameter_mm,
             length_mm: master.channel_mm(&facts.setting.frames, channel),
+            rod_mm: (vent.made == Made::RodPulled)
+                .then(|| master.channel_mm(&facts.setting.frames, channel) + rod_beyond_mm),
             volume_mm3: channel.volume_mm3(),
-            shows_in_order: order.iter().position(|&o| o == i).map_or(0, |place| place + 1),
+            shows_in_order: order.iter().position(|o| o.1 == i).map(|place| place + 1),
             shows_at_s: shown_at(i)
                 .and_then(|at| facts.fill.as_ref().map(|f| f.cup.seconds(at)))
                 .filter(|s| s.is_finite()),
@@ -312,7 +319,8 @@ fn flow_report(plan: &Plan, shop: &Shop, facts: &Facts) -> FlowReport {
     }
 }
 
-fn finding_report(finding: &Finding, frames: &Frames) -> FindingReport {
+fn finding_report(plan: &Plan, setting: &Setting, finding: &Finding) -> FindingReport {
+    let (frames, master) = (&setting.frames, setting.master_size(plan));
     FindingReport {
         severity: finding.severity,
         code: finding.code.to_owned(),
@@ -320,6 +328,7 @@ fn finding_report(finding: &Finding, frames: &Frames) -> FindingReport {
         why: finding.why.clone(),
         remedy: finding.remedy.clone(),
         position_mm: finding.place.map(|p| in_box(frames, p)),
+        from_walls_mm: finding.place.map(|p| master.from_walls(frames.point_in_box(p)).to_array()),
     }
 }
 

@@ -122,16 +122,15 @@ fn the_last_vent_is_named_once_a_fill_tells_it() {
         p.vents.push(second);
     });
     bench.settle();
-    let estimated = "The order is estimated from the heights of their mouths: watch them all, or follow the fill (step Feed) \
-                     for times";
-    assert!(bench.has(estimated) && !bench.says("Plug each as it shows"));
+    let unknown = "In which order resin shows is not known: follow the fill (step Feed) for it";
+    assert!(bench.has(unknown) && !bench.says("In the order resin shows at them"));
     bench.go_to("Feed");
     bench.bring_up("Follow the fill");
     bench.click("Follow the fill");
     bench.go_to("Vents");
-    assert!(!bench.has(estimated));
+    assert!(!bench.has(unknown) && bench.has("In the order resin shows at them"));
     let last =
         bench.app().known().report.as_ref().and_then(|r| r.vents.iter().max_by_key(|v| v.shows_in_order).cloned());
     let last = last.expect("vents").number;
-    assert!(bench.has(&format!("Plug each as it shows, or resin runs out there; leave vent {last}, the last")));
+    assert!(bench.has(&format!("Let air in only once vent {last} shows, the last")));
 }

@@ -97,8 +97,9 @@ fn a_typed_place_is_taken_onto_the_part_with_its_normal_and_one_edit() {
         (frames.spot_in_work(&vent(bench).at), frames.normal_in_work(&vent(bench).at))
     };
     let put = vent(&bench);
+    let half = bench.app().known().setting().expect("a block").block.size_mm / 2.0;
     // A place beside the ring: the vent goes to the nearest place of it, and the window says how far that is.
-    bench.type_into("X from the middle", "55");
+    bench.type_into("From the left wall", &format!("{}", half.x + 55.0));
     assert!(bench.says("mm off the part"), "the distance is said");
     let (place, normal) = in_work(&bench);
     let body = bench.app().known().facts.as_ref().and_then(|f| f.body.clone()).expect("a body");
@@ -115,8 +116,10 @@ fn a_typed_place_is_taken_onto_the_part_with_its_normal_and_one_edit() {
     let frames = bench.app().known().setting().expect("frames").frames.clone();
     let centroid = body.mesh.corners(0).iter().sum::<glam::Vec3>() / 3.0;
     let target = frames.point_in_box(centroid);
+    // Counted as on paper: from the left wall, the front wall and the floor; this master is as large as its part.
+    let counted = target + half.with_z(0.0);
     for (label, value) in
-        ["X from the middle", "Y from the middle", "Z above the floor"].into_iter().zip(target.to_array())
+        ["From the left wall", "From the front wall", "Above the floor"].into_iter().zip(counted.to_array())
     {
         bench.type_into(label, &format!("{value}"));
     }

@@ -1,6 +1,6 @@
 //! `sheet` writes a PDF, the same for the same plan.
 
-use super::{file, fresh, mouldbench, said};
+use super::{file, fresh, json, mouldbench, number, said};
 
 #[test]
 fn a_demo_sheet_is_written_whole_and_the_same_each_time() {
@@ -91,4 +91,60 @@ fn templates_are_written_for_paper_and_cutter() {
     wanted.push("templates.pdf".into());
     wanted.sort();
     assert_eq!(names, wanted);
+}
+
+/// Issued with a fill, opened again and printed without one: the same weights under the same revision. Changed after that, the
+/// fill's figure holds no longer, and the sheet is no longer that of its revision.
+#[test]
+fn a_revision_bears_the_weights_that_it_was_issued_with() {
+    use mouldbench::plan::file as plan_file;
+    use mouldbench::sheet::changes::since_issue;
+    use mouldbench::sheet::figures::mass;
+    use mouldbench::sheet::job::SheetJob;
+    use mouldbench::sheet::page::Paper;
+    use mouldbench::solve::run::Run;
+    let (dir, path) = fresh("p.ron");
+    let mesh = file("tests/assets/plate_with_hole.stl");
+    mouldbench(&["plan", &mesh, "--out", &path, "--up", "0,0,1", "--draw", "0,0,1"]);
+    // Without a vent much air stays, and how much of it resin closes round only a fill tells.
+    let mut plan = plan_file::read(path.as_ref()).expect("read");
+    plan.vents.clear();
+    plan_file::save(&plan, path.as_ref()).expect("saved");
+    let opened = || {
+        let plan = plan_file::read(path.as_ref()).expect("read");
+        let bench = mouldbench::study::bench::Bench::new(mouldbench::shop::Shop::bundled().clone(), []);
+        bench.set_folder(Some(dir.path()));
+        let facts = bench.facts(&plan, &Run::new()).expect("facts");
+        let report = mouldbench::study::report_of::report_of(&plan, bench.shop(), &facts, &[]);
+        let changed = since_issue(&SheetJob::new(&plan, bench.shop(), &facts, &report, None).input(Paper::A4))
+            .map(|(issue, lines)| (issue.revision, lines));
+        (plan, report.resin.shot_g, changed)
+    };
+    let (_, guessed_g, changed) = opened();
+    assert!(changed.is_none(), "nothing was issued");
+    let pdf = dir.path().join("sheet.pdf").to_string_lossy().into_owned();
+    let output =
+        mouldbench(&["sheet", &path, "--out", &pdf, "--fill", "--fill-cells", "4000", "--issue", "2026-05-04"]);
+    assert!(std::path::Path::new(&pdf).exists(), "{}", said(&output));
+    let (mut plan, again_g, changed) = opened();
+    let issue = plan.issues.last().expect("an issue").clone();
+    assert!(issue.draws_mm3.is_some_and(|mm3| mm3 > 0.0), "{issue:?}");
+    // The fill closes round another volume than what was guessed: weights would differ without the kept figure.
+    assert!((again_g - guessed_g).abs() > 0.01, "{again_g} {guessed_g}");
+    assert_eq!(changed, None);
+    let told = issue.decisions.iter().find(|d| d.what == "Resin").expect("the resin").how.clone();
+    let with_fill = json(&mouldbench(&["check", &path, "--fill", "--fill-cells", "4000", "--json"]));
+    let without = json(&mouldbench(&["check", &path, "--json"]));
+    for report in [&with_fill, &without] {
+        let [a, b] = ["/resin/a_g", "/resin/b_g"].map(|key| mass(number(report, key)));
+        assert!(told.ends_with(&format!("A {a}, B {b}")), "{told}: {a} {b}");
+    }
+    // A wider cup is another plan: the kept figure is that of the old one.
+    plan.feed.cup.diameter_mm += 10.0;
+    plan_file::save(&plan, path.as_ref()).expect("saved");
+    let (_, _, changed) = opened();
+    let (revision, lines) = changed.expect("changed since");
+    assert_eq!(revision, issue.revision);
+    assert!(lines.iter().any(|l| l.starts_with("Cup: now")), "{lines:?}");
+    assert!(lines.iter().any(|l| l.starts_with("Resin: now")), "{lines:?}");
 }

@@ -315,5 +315,6 @@ fn second_shot(good: u32, some: Option<f64>) -> Option<SecondShot> {
 
 fn issue(revision: u32, words: &str) -> Issue {
     let decision = Decision { what: format!("Vent {revision}"), how: words.to_owned() };
-    Issue { revision, date: "2026-02-03".into(), decisions: vec![decision] }
+    let draws_mm3 = (revision > 3).then(|| f64::from(revision) / 7.0);
+    Issue { revision, date: "2026-02-03".into(), decisions: vec![decision], plan: "9c".repeat(32), draws_mm3 }
 }

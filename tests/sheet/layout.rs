@@ -88,6 +88,7 @@ fn long_names_and_findings_stay_on_the_paper() {
         job.report.silicone.name = name.into();
         job.report.findings = (0..150)
             .map(|i| FindingReport {
+                from_walls_mm: None,
                 severity: [Severity::Stop, Severity::Warn, Severity::Note][i % 3],
                 code: "long".into(),
                 message: name.into(),

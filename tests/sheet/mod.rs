@@ -1,5 +1,6 @@
 //! The printed sheet.
 
+mod agree;
 mod changes;
 mod drawing;
 mod figures;

@@ -1,6 +1,6 @@
 //! A made-up job to print: a probe's handle with a flange, bosses, feed, vents and inserts.
 
-use glam::Vec3;
+use glam::{DVec3, Vec3};
 use mouldbench::mesh::{Mesh, solids};
 use mouldbench::plan::{self, Plan};
 use mouldbench::sheet::SheetInput;
@@ -8,6 +8,7 @@ use mouldbench::sheet::balloons::{Tag, TagKind};
 use mouldbench::sheet::drawing::{Geometry, PartingLine, Shape, Thing};
 use mouldbench::sheet::page::Paper;
 use mouldbench::shop::{Limits, Resin, Shop, Silicone};
+use mouldbench::study::box_panels::cut_list;
 use mouldbench::study::report::*;
 
 /// Everything that a [`SheetInput`] borrows.
@@ -46,6 +47,23 @@ impl Sample {
             plan_digest: "9f2c4e1ab7d05a66c1f0e2b39f2c4e1ab7d05a66c1f0e2b39f2c4e1ab7d05a66",
             paper: self.paper,
         }
+    }
+}
+
+/// A pour of so much of A, in one pot, cold.
+pub fn one_pour(up_to_mm: f64, a_g: f64) -> PourReport {
+    let b_g = a_g / 10.0;
+    PourReport {
+        up_to_mm,
+        mass_g: a_g + b_g,
+        a_g,
+        b_g,
+        pots: 1,
+        pot_a_g: a_g,
+        pot_b_g: b_g,
+        pot_g: a_g + b_g,
+        pot_litres: 6.0,
+        cure_s: 57600.0,
     }
 }
 
@@ -101,13 +119,14 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             position_mm: at.as_dvec3().to_array(),
             diameter_mm: 1.5,
             length_mm: 110.0 - at.z as f64,
+            rod_mm: Some(149.0 - at.z as f64),
             volume_mm3: 1.767 * (110.0 - at.z as f64),
             name: String::new(),
             made_by: "rod_pulled",
-            shows_in_order: 0,
+            shows_in_order: None,
             shows_at_s: None,
             needless: false,
-            order_estimated: false,
+            order_estimated: true,
         });
         things.push(Thing {
             tag: Some(Tag { kind: TagKind::Vent, number }),
@@ -177,6 +196,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             why: "The cast comes out with a hole at this place.".into(),
             remedy: "Place a vent on its peak, or turn the part.".into(),
             position_mm: Some([12.0, 4.0, 60.0]),
+            from_walls_mm: None,
         })
         .collect();
     findings.push(FindingReport {
@@ -186,6 +206,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         why: "A thin wall fills last and the resin thickens on its way.".into(),
         remedy: "Bring a gate nearer, or warm the mould.".into(),
         position_mm: Some([-20.0, 11.0, 30.0]),
+        from_walls_mm: None,
     });
     findings.push(FindingReport {
         severity: Severity::Note,
@@ -194,6 +215,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
         why: "Every vent leaves a witness mark.".into(),
         remedy: "Leave it out.".into(),
         position_mm: None,
+        from_walls_mm: None,
     });
     let report = Report {
         frame: Frames { box_from_part: identity(), cast_from_box: identity() },
@@ -241,17 +263,21 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
                 joins: None,
                 number: 1,
                 length_mm: 85.0,
+                rod_mm: Some(124.0),
+                pulled: false,
                 legs: vec![
                     LegReport {
                         from_mm: gate.as_dvec3().to_array(),
                         to_mm: [70.0, 0.0, 35.0],
                         length_mm: 10.0,
+                        rod_mm: 10.0,
                         diameter_mm: 4.0,
                     },
                     LegReport {
                         from_mm: [70.0, 0.0, 35.0],
                         to_mm: [70.0, 0.0, 110.0],
                         length_mm: 75.0,
+                        rod_mm: 114.0,
                         diameter_mm: 8.0,
                     },
                 ],
@@ -271,12 +297,19 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             above_mm: 40.0,
             channels_mm3: 8000.0,
             freeboard_mm: 30.0,
+            rod_beyond_mm: 39.0,
+            panel_mm: 9.0,
             panel: "board".into(),
             joint: "butt joint".into(),
-            panels: vec![PanelReport { what: "long side".into(), count: 2, size_mm: [178.0, 140.0] }],
+            panels: cut_list(DVec3::from_array(block), 140.0, 9.0),
             ..Default::default()
         },
-        hanging: HangingReport { net_force_n: 0.4, direction: HangDirection::Up, ..Default::default() },
+        hanging: HangingReport {
+            net_force_n: 0.4,
+            direction: HangDirection::Up,
+            beam_mm: [108.0, 40.0, 9.0],
+            ..Default::default()
+        },
         silicone: SiliconeReport {
             name: "Clear addition silicone, Shore A 40".into(),
             volume_mm3: 1.45e6,
@@ -292,6 +325,7 @@ pub fn sample(vents: u32, inserts: u32, stops: usize) -> Sample {
             each_pot_litres: 6.0,
             cure_c: 23.0,
             cure_at_s: 57600.0,
+            pours: vec![one_pour(110.0, 1498.7)],
             ..Default::default()
         },
         resin: ResinReport {

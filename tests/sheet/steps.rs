@@ -57,9 +57,13 @@ fn each_thing_of_the_plan_has_its_line() {
 
 #[test]
 fn the_bench_numbers_have_their_lines() {
-    use mouldbench::study::report::{HangDirection, PourReport};
+    use super::sample::one_pour;
+    use mouldbench::study::report::HangDirection;
     let mut job = sample(2, 1, 0);
-    assert!(has(&job, "Cut 2 long sides from board |  | 178.0 × 140.0 mm") && has(&job, "30.0 mm of wall stay free"));
+    assert!(
+        has(&job, "over the ends of the short sides | 178.0 × 140.0 mm")
+            && has(&job, "30.0 mm of wall stay free over it")
+    );
     assert!(has(&job, "Liquid rubber lifts it with 0.40 N: tie it down") && has(&job, "Lay a beam"));
     assert!(has(&job, "In 1 pot of at least 6.0 l") && !has(&job, "Pour 2"));
     assert!(has(&job, "From cold 2.5 h, between two casts 38 min"));
@@ -75,9 +79,8 @@ fn the_bench_numbers_have_their_lines() {
     assert!(
         has(&job, "presses it on the floor with 6.35 N") && !has(&job, "Lay a beam") && has(&job, "Open the hollow")
     );
-    let pour = |up_to_mm, a_g| PourReport { up_to_mm, mass_g: a_g * 1.1, a_g, b_g: a_g / 10.0 };
-    job.report.silicone.pours = vec![pour(40.0, 600.0), pour(110.0, 898.7)];
-    (job.report.silicone.pots, job.report.silicone.cure_c) = (3, 40.0);
+    job.report.silicone.pours = vec![one_pour(40.0, 600.0), one_pour(110.0, 898.7)];
+    (job.report.silicone.pours[1].pots, job.report.silicone.cure_c) = (3, 40.0);
     assert!(has(&job, "Pour 1: up to 40.0 mm above the floor, 600 g of A and 60.0 g of B"));
     assert!(has(&job, "In 3 pots of at least") && has(&job, "Let it cure at 40 °C"));
     job.report.resin.pigment_g = 3.2;
@@ -112,13 +115,16 @@ fn cautions_stand_before_what_they_belong_to() {
 #[test]
 fn vents_are_watched_in_the_order_in_which_they_show() {
     let mut job = sample(4, 0, 0);
+    // Without a fill nobody knows it: they are named by their numbers, and none is the first or the last.
+    assert!(has(&job, "Watch resin rise in the vents: 1, 2, 3, 4 | In no order"));
+    assert!(!has(&job, "In this order") && !has(&job, "last to show"));
     for (vent, place) in job.report.vents.iter_mut().zip([4, 3, 1, 2]) {
-        vent.shows_in_order = place;
+        vent.shows_in_order = Some(place);
     }
     let order: Vec<u32> = vents_in_order(&job.input()).iter().map(|v| v.number).collect();
     assert_eq!(order, [3, 4, 2, 1]);
     assert!(has(&job, "Watch resin rise in the vents: 3, 4, 2, 1"));
-    assert!(has(&job, "Plug 3, 4, 2 as each shows") && has(&job, "leave 1, the last"));
+    assert!(has(&job, "In this order; 1 is the last to show"));
     assert!(has(&job, "Let up only when every vent shows"));
     assert!(!has(&job, "full cavity"), "nobody followed the fill");
 }
@@ -151,7 +157,7 @@ fn a_fill() -> FillReport {
 fn a_fill_that_was_followed_is_told() {
     let mut job = sample(3, 0, 0);
     for (i, vent) in job.report.vents.iter_mut().enumerate() {
-        vent.shows_in_order = 3 - i;
+        vent.shows_in_order = [None, Some(2), Some(1)][i];
         vent.shows_at_s = [None, Some(95.0), Some(31.0)][i];
     }
     job.report.fill = Some(a_fill());
@@ -159,6 +165,9 @@ fn a_fill_that_was_followed_is_told() {
     let at = |s: f64| mouldbench::sheet::figures::time(s);
     let order = format!("Watch resin rise in the vents: 3 at {}, 2 at {}, 1 never", at(31.0), at(95.0));
     assert!(place(&all, "full cavity") < place(&all, &order), "{all:?}");
+    assert!(has(&job, "2 is the last to show") && has(&job, "Times hold for a cup kept half full"));
+    // What the cast is looked over for comes once it is out.
+    assert!(place(&all, "Open and take the cast out") < place(&all, "Last to fill"), "{all:?}");
     assert!(has(&job, "6 %, from 4.0 cells across") && has(&job, &at(88.0)));
     // From the corner of a block of 160 by 90: 80 and 45 more; 35 above the lowest level at 25 is 35.14 on the master.
     assert!(has(&job, "Last to fill") && has(&job, "90.0 · 50.0 · 60.1"), "{all:?}");
@@ -166,6 +175,71 @@ fn a_fill_that_was_followed_is_told() {
     job.report.fill.as_mut().expect("set").stages[0].filled_share = 0.6;
     job.report.fill.as_mut().expect("set").time_s = None;
     assert!(has(&job, "Stays empty") && has(&job, "never full"));
+    // What stays empty is told before anything is weighed for it.
+    let all = lines(&job);
+    assert!(place(&all, "Stays empty") < place(&all, "Weigh resin A"), "{all:?}");
+}
+
+/// Between the chamber's closing and its opening only what is done from outside: watching, and the chamber's own levers and
+/// valves. Whatever else a step may ask for there is refused, by the words it starts with and by those it holds.
+#[test]
+fn nothing_asks_for_a_hand_behind_the_closed_door() {
+    const FROM_OUTSIDE: [&str; 8] = [
+        "Degas A and B apart in the chamber",
+        "Mix under vacuum, then pour into the cup",
+        "Let the resin run;",
+        "Watch resin rise in the vents:",
+        "Watch the cup;",
+        "See that ",
+        "Let up only when every vent shows",
+        "Let air in slowly;",
+    ];
+    const BY_HAND: [&str; 12] = [
+        "plug",
+        "top up",
+        "top the cup",
+        "keep the cup",
+        "leave ",
+        "weigh",
+        "tape",
+        "cut ",
+        "put ",
+        "wipe",
+        "clear ",
+        "look there",
+    ];
+    for (vents, filled, drawn_mm3, full) in [
+        (0, false, 0.0, true),
+        (1, false, 900.0, true),
+        (5, true, 0.0, true),
+        (5, true, 900.0, true),
+        (3, true, 0.0, false),
+    ] {
+        let mut job = sample(vents, 1, 0);
+        job.report.feed.figures.let_up.draws_mm3 = drawn_mm3;
+        job.report.feed.figures.let_up.in_cup_mm = 6.0;
+        if filled {
+            let mut fill = a_fill();
+            fill.knit_lines =
+                vec![mouldbench::study::report_fill::KnitReport { position_mm: [0.0, 0.0, 30.0], length_mm: 12.0 }];
+            fill.stages[0].filled_share = if full { 1.0 } else { 0.7 };
+            job.report.fill = Some(fill);
+            for (i, vent) in job.report.vents.iter_mut().enumerate() {
+                (vent.shows_in_order, vent.shows_at_s) = (Some(i + 1), Some(10.0 * i as f64));
+            }
+        }
+        let all = lines(&job);
+        let (close, open) = (place(&all, "close the door"), place(&all, "Open the door"));
+        let behind: Vec<&String> = all[close + 1..open].iter().filter(|l| l.contains(" | ")).collect();
+        assert!(behind.len() >= 4, "{all:?}");
+        for line in behind {
+            assert!(FROM_OUTSIDE.iter().any(|w| line.starts_with(w)), "{line}");
+            let small = line.to_lowercase();
+            assert!(BY_HAND.iter().all(|w| !small.contains(w)), "{line}");
+        }
+        // No other step asks for it either once the door is closed, and what a hand does is done before or after.
+        assert!(place(&all, "Weigh resin B") < close && open < place(&all, "Trim feed"));
+    }
 }
 
 #[test]

@@ -2,13 +2,14 @@
 
 use super::layout::faults;
 use super::sample::{Sample, sample};
-use glam::{DVec2, Vec2};
+use glam::{DVec2, DVec3, Vec2};
 use mouldbench::sheet::balloons::TagKind;
 use mouldbench::sheet::page::{Item, Page, PageList, Paper, Pen};
 use mouldbench::sheet::templates::tiles::{OVERLAP_MM, Tile, Tiling, pages, window};
 use mouldbench::sheet::templates::{Layer, Template, clip, dxf, svg, templates, whose};
 use mouldbench::sheet::{TemplateFile, make_templates};
 use mouldbench::solve::run::Run;
+use mouldbench::study::box_panels::cut_list;
 use mouldbench::study::report::{EntryReport, StationReport, WallName};
 use std::collections::BTreeMap;
 
@@ -21,6 +22,8 @@ fn large(vents: u32, times: f64) -> Sample {
     for vent in &mut job.report.vents {
         vent.position_mm = vent.position_mm.map(|c| c * times);
     }
+    let [length, width, height] = job.report.block.size_mm;
+    job.report.block.panels = cut_list(DVec3::new(length, width, height), height + 30.0, 9.0);
     for leg in job.report.feed.runners.iter_mut().flat_map(|r| &mut r.legs) {
         (leg.from_mm, leg.to_mm) = (leg.from_mm.map(|c| c * times), leg.to_mm.map(|c| c * times));
     }
@@ -38,20 +41,22 @@ fn rods_stand_on_the_lid_where_the_report_has_them_at_master_size() {
     let names: Vec<&str> = all.iter().map(|t| t.file).collect();
     assert_eq!(names, ["lid", "floor", "front", "back", "left", "right"]);
     let lid = named(&all, "lid");
-    assert_eq!(lid.size, DVec2::new(160.0, 90.0));
+    // The block of 160 by 90 with the board of 9 mm on every side.
+    assert_eq!(lid.size, DVec2::new(178.0, 108.0));
     assert_eq!(lid.holes.len(), 6);
     // The gate's standing leg at (70, 0) from the middle of the box, the master 1.004 times the part; Ø 8 as the runner.
     let gate = lid.holes.iter().find(|h| h.tag.kind == TagKind::Gate).expect("the gate");
-    assert!(gate.at.distance(DVec2::new(80.0 + 70.0 * 1.004, 45.0)) < 1e-9 && gate.diameter_mm == 8.0, "{gate:?}");
+    assert!(gate.at.distance(DVec2::new(89.0 + 70.0 * 1.004, 54.0)) < 1e-9 && gate.diameter_mm == 8.0, "{gate:?}");
     for vent in &job.report.vents {
         let hole =
             lid.holes.iter().find(|h| h.tag.kind == TagKind::Vent && h.tag.number == vent.number).expect("a hole");
-        let wanted = DVec2::new(80.0 + 1.004 * vent.position_mm[0], 45.0 + 1.004 * vent.position_mm[1]);
+        let wanted = DVec2::new(89.0 + 1.004 * vent.position_mm[0], 54.0 + 1.004 * vent.position_mm[1]);
         assert!(hole.at.distance(wanted) < 1e-9 && hole.diameter_mm == 1.5, "{hole:?}");
     }
-    // Walls have the height of the block, and none has a hole of the lid.
-    assert_eq!(named(&all, "left").size, DVec2::new(90.0, 110.0));
-    assert_eq!(named(&all, "back").size, DVec2::new(160.0, 110.0));
+    // Walls stand 30 mm over the block's 110; the long ones go over the ends of the short ones. None has a hole of the lid.
+    assert_eq!(named(&all, "left").size, DVec2::new(90.0, 140.0));
+    assert_eq!(named(&all, "back").size, DVec2::new(178.0, 140.0));
+    assert!(named(&all, "back").note.contains("over the ends") && named(&all, "left").note.contains("between"));
     assert!(all.iter().filter(|t| t.file != "lid").all(|t| t.holes.is_empty()));
     // Whoever stands behind the box has the right wall at the left hand.
     let first = |file: &str| named(&all, file).edges[0].words.clone();
@@ -162,7 +167,7 @@ fn a_quarter_turn_mirrors_nothing_and_four_are_none() {
     let turned = lid.turned();
     assert!((area(lid) - area(&turned)).abs() < 1e-9 && area(lid).abs() > 1.0);
     let (low, high) = turned.bounds();
-    assert!(low.abs_diff_eq(DVec2::ZERO, 1e-9) && high.abs_diff_eq(DVec2::new(90.0, 160.0), 1e-9));
+    assert!(low.abs_diff_eq(DVec2::ZERO, 1e-9) && high.abs_diff_eq(DVec2::new(108.0, 178.0), 1e-9));
     let again = turned.turned().turned().turned();
     for (a, b) in lid.holes.iter().zip(&again.holes) {
         assert!(a.at.distance(b.at) < 1e-9);
@@ -373,6 +378,14 @@ fn the_cutters_files_hold_the_same_holes_and_outlines() {
         let s = template.size;
         assert_eq!(corners, [DVec2::ZERO, DVec2::new(s.x, 0.0), s, DVec2::new(0.0, s.y)]);
         assert!(all.iter().any(|e| e.0 == "POLYLINE" && e.1[&70] == "1"));
+        // The silicone's level on every wall, as a line and in words.
+        let level = |e: &&(String, BTreeMap<i32, String>)| {
+            e.0 == "LINE" && e.1[&8] == "MARKS" && number(&e.1, 20) == 110.0 && number(&e.1, 21) == 110.0
+        };
+        let is_wall = ["front", "back", "left", "right"].contains(&template.file);
+        assert_eq!(all.iter().filter(level).count(), usize::from(is_wall), "{}", template.file);
+        assert_eq!(drawing.contains("silicone up to this line, 110.0 mm"), is_wall);
+        assert_eq!(svg::write(template, &whose).contains("silicone up to this line, 110.0 mm"), is_wall);
         // Every layer that is used is told in the table.
         let told: Vec<String> =
             pairs(&drawing).windows(2).filter(|w| w[0].1 == "LAYER" && w[1].0 == 2).map(|w| w[1].1.clone()).collect();
@@ -413,7 +426,7 @@ fn the_cutters_files_hold_the_same_holes_and_outlines() {
     let lid = named(&all, "lid");
     let marks = lid.lines.iter().filter(|l| l.layer == Layer::Mark).count();
     let lines = entities(&dxf::write(lid, &whose)).iter().filter(|e| e.0 == "LINE" && e.1[&8] == "MARKS").count();
-    assert!(marks == 4 && lines == 4);
+    assert!(marks == 8 && lines == 8, "four middle marks, four faces of the silicone");
 }
 
 #[test]

@@ -7,6 +7,7 @@ use mouldbench::plan::Attitude;
 use mouldbench::shop::{Panel, Shop, Vessel};
 use mouldbench::study::box_panels::{bow_mm, cut_list, fits, freeboard_mm};
 use mouldbench::study::findings::Severity;
+use mouldbench::study::report::WallName;
 
 fn vessel(inside_mm: [f64; 3], door_mm: [f64; 2], free_above_mm: f64) -> Vessel {
     Vessel { name: "V".into(), inside_mm, door_mm, free_above_mm, hottest_c: 100.0, source: String::new() }
@@ -31,6 +32,13 @@ fn the_panels_close_round_the_inside() {
         let panels = cut_list(inside, 100.0, 9.0);
         let sizes: Vec<(u32, [f64; 2])> = panels.iter().map(|p| (p.count, p.size_mm)).collect();
         assert_eq!(sizes, [(2, [138.0, 100.0]), (2, [90.0, 100.0]), (1, [138.0, 108.0])]);
+        // Which of them stands at the front: the side that runs along the box's length, be it the long or the short one.
+        let front = panels.iter().find(|p| p.stands.contains(&WallName::Front)).expect("a front");
+        assert_eq!(front.size_mm[0], if inside.x > inside.y { 138.0 } else { 90.0 });
+        let mut sides: Vec<WallName> = panels.iter().flat_map(|p| p.stands.iter().copied()).collect();
+        assert!(panels[..2].iter().all(|p| p.stands.len() == p.count as usize));
+        sides.dedup();
+        assert_eq!(sides.len(), 5, "each side once: {sides:?}");
     }
     let limits = &Shop::bundled().limits;
     // Common practice: 20 to 40 mm, or 2 to 4 times the depth where the box itself is degassed.

@@ -11,6 +11,7 @@ use mouldbench::study::feed_figures::blade_room;
 use mouldbench::study::findings::{Severity, judge};
 use mouldbench::study::propose::beside_lines::BesideLines;
 use mouldbench::study::propose::{Given, Proposal, bare_plan, propose, propose_feed_into};
+use mouldbench::study::report_of::report_of;
 use std::f64::consts::PI;
 use std::path::Path;
 
@@ -48,6 +49,20 @@ fn a_block_is_fed_from_where_resin_rises_and_the_gate_passes_its_own_checks() {
         let right: Vec<_> = report.feed.figures.ways.iter().filter(|w| w.right).collect();
         assert_eq!(right.len(), 1);
         assert_eq!(right[0].way, gate.way);
+        // The reason for the right way is said of this gate, and of none that was moved off its place or fed another way.
+        assert!(gate.as_proposed);
+        for another in [true, false] {
+            let mut plan = job.plan.clone();
+            if another {
+                plan.feed.gates[0].kind = if gate.way == "from_below" { GateKind::Side } else { GateKind::Bottom };
+            } else {
+                let at = &mut plan.feed.gates[0].at;
+                at.position += 3.0 * at.normal.any_orthonormal_vector();
+            }
+            let facts = job.bench.facts(&plan, &Run::new()).expect("facts");
+            let report = report_of(&plan, job.bench.shop(), &facts, &[]);
+            assert!(!report.feed.figures.gates[0].as_proposed && !report.feed.figures.why.is_empty());
+        }
         assert!(report.feed.figures.why.contains("resin rises"), "{}", report.feed.figures.why);
         // From above on the top it would fall the whole height, but for the radius of a mouth that reaches over an edge.
         let above = report.feed.figures.ways.iter().find(|w| w.way == "from_above").expect("a block has a top");

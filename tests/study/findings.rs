@@ -8,6 +8,7 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, Remedy, Severity, Step, judge};
 use mouldbench::study::propose::bare_plan;
+use mouldbench::study::report_of::report_of;
 
 struct Job {
     folder: tempfile::TempDir,
@@ -53,6 +54,32 @@ impl Job {
         bench.set_folder(Some(self.folder.path()));
         let facts = bench.facts(&self.plan, &Run::new()).expect("facts");
         judge(&self.plan, bench.shop(), &facts)
+    }
+
+    /// Every place that a message tells is that of the sheet's column beside it, also on a master larger than its part.
+    #[track_caller]
+    fn tells_each_place_once(&self, code: &str) {
+        for factor in [1.0, 1.05] {
+            let mut plan = self.plan.clone();
+            plan.parts[0].scale = Scale::Nominal { master_factor: factor };
+            let bench = Bench::new(Shop::bundled().clone(), []);
+            bench.set_folder(Some(self.folder.path()));
+            let facts = bench.facts(&plan, &Run::new()).expect("facts");
+            let findings = judge(&plan, bench.shop(), &facts);
+            let report = report_of(&plan, bench.shop(), &facts, &findings);
+            let told = report.findings.iter().find(|f| f.code == code).expect("the finding");
+            let walls = told.from_walls_mm.expect("a place");
+            let [left, front, floor] = walls.map(|v| format!("{v:.1}"));
+            let wanted =
+                format!("{left} mm from the left wall, {front} from the front wall and {floor} above the floor");
+            assert!(told.message.contains(&wanted), "{wanted}: {}", told.message);
+            // JSON keeps the place in the box as well: half a block away from the walls, at the mesh's own size.
+            let (at, size) = (told.position_mm.expect("a place"), report.block.size_mm);
+            assert!((walls[0] - (at[0] * factor + size[0] / 2.0)).abs() < 1e-6, "{walls:?} {at:?}");
+            assert!((walls[1] - (at[1] * factor + size[1] / 2.0)).abs() < 1e-6, "{walls:?} {at:?}");
+            let below = report.block.below_mm;
+            assert!((walls[2] - (below + (at[2] - below) * factor)).abs() < 1e-6, "{walls:?} {at:?}");
+        }
     }
 
     fn codes(&self) -> Vec<&'static str> {
@@ -183,6 +210,7 @@ fn a_cross_drilled_cube_drawn_across_locks_a_core() {
         labels,
         ["Plan a metal core here", "Plan a loose piece here", "Plan a relief cut here", "Propose a draw"]
     );
+    across.tells_each_place_once("core-locked");
     assert!(!along.codes().contains(&"core-locked"));
     // Each of the first three frees it by itself, and nothing is then said against what was planned.
     for remedy in &locked.remedies[..3] {
@@ -354,6 +382,7 @@ fn held_loops_that_are_open_stop_the_pour() {
     // Off the part for a quarter of the way.
     let mut off = round_the_cone(10.0);
     off.points[6..18].iter_mut().for_each(|s| s.position *= 1.8);
+    held(vec![round_the_cone(5.0), off.clone()]).tells_each_place_once("line-open");
     let findings = held(vec![round_the_cone(5.0), off]).findings();
     let open = find(&findings, "line-open");
     assert_eq!((open.severity, &open.remedies[..]), (Severity::Stop, &[Remedy::LetGoOfLoop(1)][..]));
@@ -362,7 +391,7 @@ fn held_loops_that_are_open_stop_the_pour() {
         "{}",
         open.message
     );
-    assert!(open.message.contains("mm above the floor") && open.place.is_some(), "{}", open.message);
+    assert!(open.message.contains("above the floor") && open.place.is_some(), "{}", open.message);
     // A mark over it, the second of two.
     let mark = |z: f64, half: Half| HalfMark {
         half,

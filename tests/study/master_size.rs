@@ -1,9 +1,10 @@
 //! What belongs to the master is at its size: box, rods, tape, rubber; a bar of 100 × 60 × 40 made 1.004 times as large.
 
 use super::numbers_job::{Job, near};
-use glam::{DVec3, Vec3};
+use glam::{DVec2, DVec3, Vec3};
 use mouldbench::mesh::solids;
 use mouldbench::plan::*;
+use mouldbench::study::master_size::MasterSize;
 use mouldbench::study::report::Report;
 
 fn bar(factor: f64, far: Vec3) -> Report {
@@ -35,6 +36,22 @@ fn box_rods_tape_and_rubber_belong_to_the_master() {
         near(left_out(&large), 240_000.0 * 1.012048064 + rod * 31.0, 1.0);
         // The cast is the part whatever the master's size.
         near(large.resin.part_mm3, 240_000.0, 0.1);
+    }
+}
+
+#[test]
+fn a_place_told_from_walls_and_floor_leads_back_to_it() {
+    for factor in [1.0, 1.004, 0.97] {
+        let half_mm = DVec2::new(70.0, 50.0);
+        let size = MasterSize { factor, below_mm: 15.0, top_mm: 86.0, half_mm };
+        // The middle of the floor is half the block from both walls; 15 mm up nothing grows.
+        let told = size.from_walls(DVec3::new(0.0, 0.0, 15.0));
+        assert!(told.distance(DVec3::new(70.0, 50.0, 15.0)) < 1e-12, "{told}");
+        for at in [DVec3::new(12.0, -31.0, 40.0), DVec3::new(-70.0, 50.0, 3.0), DVec3::new(5.0, 6.0, 86.0)] {
+            let told = size.from_walls(at);
+            assert!(size.in_box(told).distance(at) < 1e-9, "{at} {told}");
+            near(told.x, 70.0 + factor * at.x, 1e-12);
+        }
     }
 }
 

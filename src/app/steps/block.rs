@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::app::fields::{self, mass, short, time};
 use crate::plan::{BlockPlan, Held};
+use crate::sheet::{figures, silicone};
 use crate::shop::COLD_CURE_C;
 use egui::Ui;
 
@@ -34,7 +35,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if let Some(b) = laid_out {
         fields::fact(
             ui,
-            "Inside of the box",
+            "Silicone block",
             format!("{} × {} × {} mm", short(b.size_mm.x), short(b.size_mm.y), short(b.size_mm.z)),
         );
     }
@@ -59,18 +60,21 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     fields::fact(ui, "Mix, with what stays in the pots", mass(s.mass_g));
     fields::fact(ui, "Component A", mass(s.a_g));
     fields::fact(ui, "Component B", mass(s.b_g));
-    for (i, pour) in s.pours.iter().enumerate().filter(|_| s.pours.len() > 1) {
-        let name = format!("Pour {} up to {} mm", i + 1, short(pour.up_to_mm));
-        fields::fact(ui, &name, format!("{} A, {} B", mass(pour.a_g), mass(pour.b_g)));
-    }
-    let each = format!("{} of at least {} litres", s.pots, short(s.each_pot_litres));
-    fields::fact(ui, "Pots for degassing", each);
-    if s.pots > 1 {
-        fields::fact(ui, "In each pot", format!("{} A, {} B", mass(s.pot_a_g), mass(s.pot_b_g)));
+    for (i, pour) in s.pours.iter().enumerate() {
+        if s.pours.len() > 1 {
+            let name = format!("Pour {} up to {} mm", i + 1, short(pour.up_to_mm));
+            fields::fact(ui, &name, format!("{} A, {} B", mass(pour.a_g), mass(pour.b_g)));
+        }
+        let each = format!("{} of at least {}", pour.pots, figures::litres(pour.pot_litres));
+        fields::fact(ui, if s.degas_in_box { "Pots for mixing" } else { "Pots for degassing" }, each);
+        if pour.pots > 1 {
+            fields::fact(ui, "In each pot", format!("{} A, {} B", mass(pour.pot_a_g), mass(pour.pot_b_g)));
+        }
     }
     fields::fact(ui, "Pot life", time(s.pot_life_s));
     fields::fact(ui, "One pot mixed, degassed, poured", time(s.pot_work_s));
-    fields::fact(ui, &format!("Cure at {} °C", short(s.cure_c)), time(s.cure_at_s));
+    let (name, cure) = silicone::cure(s);
+    fields::fact(ui, &name, cure);
     fields::hint(ui, "Read the safety data sheets of both components. A vacuum vessel must be made for it and sound");
 }
 

@@ -3,6 +3,8 @@
 use crate::app::App;
 use crate::app::fields::{self, mass, short, time, volume};
 use crate::plan::CastEntry;
+use crate::sheet::setup::stays_in_cast;
+use crate::sheet::words::label;
 use egui::Ui;
 
 /// The controls.
@@ -45,7 +47,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     if let Some(report) = app.known().report.clone() {
         let r = &report.resin;
         fields::heading(ui, "One shot");
-        fields::fact(ui, if several { "All parts, trimmed" } else { "Part, trimmed" }, mass(r.part_g));
+        fields::fact(ui, label::resin_in(report.parts.len()), mass(r.part_g));
         fields::fact(ui, "Cavity with feed and vents", volume(r.cavity_mm3));
         fields::fact(ui, "Mix, with pool and losses", mass(r.shot_g));
         fields::fact(ui, "Component A", mass(r.a_g));
@@ -89,7 +91,9 @@ fn log(app: &mut App, ui: &mut Ui) {
     }
     let casts = app.known().report.as_ref().map(|r| r.casts.clone()).unwrap_or_default();
     if let (Some(expected), Some(doubt)) = (casts.expected_g, casts.doubt_g) {
-        fields::fact(ui, "A good cast weighs", format!("{}, within {}", mass(expected), mass(doubt)));
+        let (inserts, hard) = app.plan().map_or((false, false), stays_in_cast);
+        let name = format!("A good cast weighs{}", label::with(inserts, hard));
+        fields::fact(ui, &name, format!("{}, within {}", mass(expected), mass(doubt)));
     }
     for (i, cast) in log.iter().enumerate() {
         ui.push_id(("cast", i), |ui| {

@@ -12,11 +12,16 @@ use egui::Ui;
 /// How a channel comes to be, in words.
 pub fn made_name(made: Made) -> &'static str {
     match made {
-        Made::RodPulled => "Rod, pulled",
+        Made::RodPulled => "Rod",
         Made::PunchedFromCavity => "Punched",
         Made::GrooveInParting => "Groove in the cut",
     }
 }
+
+/// How a straight rod comes out.
+const ROD_PULLED: &str = "Its rod is straight: pulled after the cure";
+/// How any other does.
+const ROD_LIFTED: &str = "Its rod cannot be pulled: it is lifted out of the opened block";
 
 /// All ways in which a channel comes to be.
 pub const MADE: [Made; 3] = [Made::RodPulled, Made::PunchedFromCavity, Made::GrooveInParting];
@@ -99,6 +104,10 @@ fn one(app: &mut App, ui: &mut Ui, number: u32) {
     app.after(&response, &format!("Change gate {number}"), |p| change(p, &|g| g.runner_diameter_mm = runner));
     if let Some(made) = fields::choice(ui, "Made by", gate.made, &MADE, |m| made_name(m).into()) {
         app.edit(&format!("Change how gate {number} is made"), |p| change(p, &|g| g.made = made));
+    }
+    let runners = app.known().report.as_ref().map(|r| &r.feed.runners);
+    if let Some(runner) = runners.and_then(|all| all.iter().find(|r| r.number == number && r.rod_mm.is_some())) {
+        fields::hint(ui, if runner.pulled { ROD_PULLED } else { ROD_LIFTED });
     }
     joins(app, ui, &gate);
     let mut lets_air = gate.lets_air_out;

@@ -62,7 +62,7 @@ fn let_up(ui: &mut Ui, figures: &FeedFigures) {
         return;
     }
     fields::fact(ui, "Letting up draws", volume(let_up.draws_mm3));
-    fields::fact(ui, "So leave in the cup", format!("{} mm", short(let_up.in_cup_mm)));
+    fields::fact(ui, "So in the cup must stand", format!("{} mm", short(let_up.in_cup_mm)));
 }
 
 fn ways(app: &mut App, ui: &mut Ui, figures: &FeedFigures) {
@@ -70,6 +70,7 @@ fn ways(app: &mut App, ui: &mut Ui, figures: &FeedFigures) {
         return;
     }
     fields::heading(ui, "Which feed is right");
+    fields::hint(ui, "Each way with a gate proposed afresh, not with the plan's own");
     ui.add(egui::Label::new(&figures.why).wrap());
     let all = &figures.ways;
     let each = |f: &dyn Fn(&WayReport) -> String| all.iter().map(f).collect::<Vec<_>>();

@@ -47,13 +47,14 @@ pub fn list(app: &mut App, ui: &mut Ui, things: &[Thing], about: impl Fn(Thing) 
     }
 }
 
-/// The exact place of the chosen thing in the box, typed or dragged; and a button to take it out.
+/// The exact place of the chosen thing, counted from walls and floor as on paper, typed or dragged; and a button to take it out.
 pub fn exact_place(app: &mut App, ui: &mut Ui, thing: Thing) {
     let Some(place) = app.exact_place(thing) else { return };
-    let mut typed = place.in_box;
-    for (name, axis) in [("X from the middle", 0), ("Y from the middle", 1), ("Z above the floor", 2)] {
+    let Some(counted) = app.plan().and_then(|p| Some(app.known().setting()?.master_size(p))) else { return };
+    let mut typed = counted.from_walls(place.in_box);
+    for (name, axis) in [("From the left wall", 0), ("From the front wall", 1), ("Above the floor", 2)] {
         let response = fields::length(ui, name, &mut typed[axis], -5000.0..=5000.0);
-        let spot = if response.changed() { app.type_place(thing, typed) } else { None };
+        let spot = if response.changed() { app.type_place(thing, counted.in_box(typed)) } else { None };
         app.after(&response, &thing.move_name(), |p| {
             if let Some(spot) = spot {
                 thing.put(p, spot);
@@ -68,9 +69,11 @@ pub fn exact_place(app: &mut App, ui: &mut Ui, thing: Thing) {
         let words = if place.in_box == place.sits_in_box {
             format!("It is {} mm off the part", fields::short(place.off_mm))
         } else {
-            let [x, y, z] = place.sits_in_box.to_array().map(fields::short);
+            let [left, front, floor] = counted.from_walls(place.sits_in_box).to_array().map(fields::short);
             let off = fields::short(place.off_mm);
-            format!("That is {off} mm off the part. It sits on the nearest place: X {x}, Y {y}, Z {z}")
+            format!(
+                "That is {off} mm off the part. It sits on the nearest place: left {left}, front {front}, floor {floor}"
+            )
         };
         ui.add(egui::Label::new(egui::RichText::new(words).color(warn)).wrap());
     }

@@ -33,13 +33,16 @@ pub fn show(app: &mut App, ui: &mut Ui) {
     showing(app, ui);
 }
 
-/// In which order resin shows at them, when, through how long a channel, and which to plug.
+/// In which order resin shows at them where the fill was followed, when, and through how long a channel.
 fn showing(app: &App, ui: &mut Ui) {
     let Some(report) = app.known().report.clone().filter(|_| !app.hides_answers()) else { return };
     let mut vents: Vec<_> = report.vents.iter().collect();
-    vents.sort_by_key(|v| (v.shows_in_order, v.number));
-    let Some(last) = vents.last() else { return };
-    fields::heading(ui, "In the order resin shows at them");
+    if vents.is_empty() {
+        return;
+    }
+    vents.sort_by_key(|v| (v.shows_in_order.unwrap_or(usize::MAX), v.number));
+    let last = vents.iter().rfind(|v| v.shows_in_order.is_some()).map(|v| v.number);
+    fields::heading(ui, if last.is_some() { "In the order resin shows at them" } else { "What they come to" });
     for vent in &vents {
         let value = match vent.shows_at_s {
             Some(s) => format!("after {}", fields::time(s)),
@@ -49,16 +52,11 @@ fn showing(app: &App, ui: &mut Ui) {
         fields::fact(ui, &format!("Vent {}", vent.number), value);
         fields::hint(ui, &format!("{} mm long, drinks {}", short(vent.length_mm), volume(vent.volume_mm3)));
     }
-    // Without a fill the last one is a guess, and what is left open must not be.
-    let words = match (vents.len() > 1, last.order_estimated) {
-        (true, false) => {
-            format!("Plug each as it shows, or resin runs out there; leave vent {}, the last", last.number)
-        }
-        (true, true) => "The order is estimated from the heights of their mouths: watch them all, or follow the fill \
-            (step Feed) for times"
-            .to_owned(),
-        (false, true) => "Follow the fill (step Feed) for the time".to_owned(),
-        (false, false) => return,
+    let words = match (vents.len() > 1, last) {
+        (true, Some(last)) => format!("Let air in only once vent {last} shows, the last"),
+        _ if report.fill.is_some() => return,
+        (true, None) => "In which order resin shows is not known: follow the fill (step Feed) for it".to_owned(),
+        (false, _) => "Follow the fill (step Feed) for the time".to_owned(),
     };
     fields::hint(ui, &words);
 }

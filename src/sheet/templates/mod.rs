@@ -1,7 +1,7 @@
 //! Templates at full size: what is laid on the box's panels to saw, drill and mark them.
 //!
-//! A template is a flat drawing of one panel in its own millimetres, x to the right and y up, its lower left inner corner
-//! at the origin. It is painted on sheets of paper in tiles, and written whole as SVG and DXF for a cutter.
+//! A template is a flat drawing of one panel in its own millimetres, x to the right and y up, the panel's lower left corner
+//! at the origin. Panels are as large as they are sawn; thin lines show where the silicone and its level come to lie on them. It is painted on sheets of paper in tiles, and written whole as SVG and DXF for a cutter.
 
 pub mod clip;
 pub mod dxf;
@@ -16,6 +16,7 @@ use super::figures;
 use super::words::{self, template as say};
 use crate::plan::{Made, Scale};
 use crate::study::master_size::MasterSize;
+use crate::study::report::WallName;
 use glam::{DVec2, DVec3};
 
 /// What a line of a template is for.
@@ -108,13 +109,55 @@ impl Template {
         Template {
             file,
             title,
-            note: say::inside(size.x, size.y),
+            note: String::new(),
             size,
             lines: vec![Line { layer: Layer::Outline, points: corners.to_vec() }],
             holes: Vec::new(),
             figures: Vec::new(),
             edges,
         }
+    }
+
+    /// The panel of the box that stands at `side`, as large as it is sawn, with the face of `inner` width and height that the
+    /// silicone has on it. None where its size is not known.
+    fn of_box(
+        input: &SheetInput<'_>,
+        file: &'static str,
+        title: String,
+        side: WallName,
+        inner: DVec2,
+        edges: [&str; 4],
+    ) -> Option<Template> {
+        let block = &input.report.block;
+        let panel = block.panels.iter().find(|p| p.stands.contains(&side))?;
+        let size = DVec2::from_array(panel.size_mm);
+        if !(size.is_finite() && size.cmpge(inner - 1e-6).all() && size.max_element() <= MOST_MM) {
+            return None;
+        }
+        let mut template = Template::panel(file, title, size, edges);
+        template.note = say::panel(size.x, size.y, block.panel_mm);
+        let flat = side == WallName::Floor;
+        // Sides of the box stand on its floor; what is not the silicone's width is half and half the thickness of the others.
+        let low = if flat { (size - inner) / 2.0 } else { DVec2::new((size.x - inner.x) / 2.0, 0.0) };
+        let high = low + inner;
+        let mut mark = |a: DVec2, b: DVec2| {
+            template.lines.push(Line { layer: Layer::Mark, points: vec![a, b] });
+        };
+        if flat {
+            let corners = [low, DVec2::new(high.x, low.y), high, DVec2::new(low.x, high.y)];
+            for (i, a) in corners.iter().enumerate() {
+                mark(*a, corners[(i + 1) % 4]);
+            }
+        } else {
+            mark(DVec2::new(0.0, high.y), DVec2::new(size.x, high.y));
+            if low.x > 1e-6 {
+                mark(low, DVec2::new(low.x, size.y));
+                mark(DVec2::new(high.x, 0.0), DVec2::new(high.x, size.y));
+            }
+            let words = say::level(&figures::mm(high.y));
+            template.figures.push(Figure { at: DVec2::new(size.x / 2.0, high.y - LEVEL_WORDS_MM), words });
+        }
+        Some(template)
     }
 
     /// Every point that is drawn, with room for a hole's rim.
@@ -166,9 +209,15 @@ pub fn master_factor(input: &SheetInput<'_>) -> f64 {
 
 /// A point of the report (in the box) on the master: grown about the middle of the box and from the part's lowest level.
 pub(in crate::sheet) fn on_master(input: &SheetInput<'_>, p: [f64; 3]) -> DVec3 {
+    master_size(input).point(DVec3::from_array(p))
+}
+
+/// How large the master is and from where it grows.
+pub(in crate::sheet) fn master_size(input: &SheetInput<'_>) -> MasterSize {
     let block = &input.report.block;
-    let size = MasterSize { factor: master_factor(input), below_mm: block.below_mm, top_mm: block.size_mm[2] };
-    size.point(DVec3::from_array(p))
+    let [length, width, top_mm] = block.size_mm;
+    let half_mm = DVec2::new(length, width) / 2.0;
+    MasterSize { factor: master_factor(input), below_mm: block.below_mm, top_mm, half_mm }
 }
 
 /// The templates of a job; none where the size of its block is not known.
@@ -179,37 +228,50 @@ pub fn templates(input: &SheetInput<'_>) -> Vec<Template> {
     }
     let across = DVec2::new(length, width);
     let around = [say::EDGE_LEFT, say::EDGE_RIGHT, say::EDGE_FRONT, say::EDGE_BACK];
-    let mut lid = Template::panel("lid", say::titled(say::LID, say::FROM_ABOVE), across, around);
-    lid.holes = rods(input);
-    lid.lines.extend(middle_lines(across));
-    for edge in &mut lid.edges {
-        // Off the middle marks.
-        edge.at += edge.inward.perp().abs() * across * 0.25;
+    // The lid lies on the walls as the floor lies under them.
+    let lid = Template::of_box(input, "lid", say::titled(say::LID, say::FROM_ABOVE), WallName::Floor, across, around);
+    let mut all = Vec::new();
+    if let Some(mut lid) = lid {
+        lid.holes = rods(input, (lid.size - across) / 2.0);
+        lid.lines.extend(middle_lines(lid.size));
+        for edge in &mut lid.edges {
+            // Off the middle marks.
+            edge.at += edge.inward.perp().abs() * lid.size * 0.25;
+        }
+        all.push(lid);
     }
-    let mut all = vec![lid];
-    all.push(Template::panel("floor", say::titled(say::FLOOR, say::FROM_ABOVE), across, around));
+    let floor = say::titled(say::FLOOR, say::FROM_ABOVE);
+    all.extend(Template::of_box(input, "floor", floor, WallName::Floor, across, around));
     // A wall is seen from outside: whoever stands before it has its neighbours to the left and the right like this.
-    for (file, title, wide, left, right) in [
-        ("front", say::FRONT, length, say::EDGE_LEFT, say::EDGE_RIGHT),
-        ("back", say::BACK, length, say::EDGE_RIGHT, say::EDGE_LEFT),
-        ("left", say::LEFT, width, say::EDGE_BACK, say::EDGE_FRONT),
-        ("right", say::RIGHT, width, say::EDGE_FRONT, say::EDGE_BACK),
+    for (side, file, title, wide, left, right) in [
+        (WallName::Front, "front", say::FRONT, length, say::EDGE_LEFT, say::EDGE_RIGHT),
+        (WallName::Back, "back", say::BACK, length, say::EDGE_RIGHT, say::EDGE_LEFT),
+        (WallName::Left, "left", say::LEFT, width, say::EDGE_BACK, say::EDGE_FRONT),
+        (WallName::Right, "right", say::RIGHT, width, say::EDGE_FRONT, say::EDGE_BACK),
     ] {
-        let size = DVec2::new(wide, height);
-        let edges = [left, right, say::EDGE_FLOOR, say::EDGE_TOP];
-        all.push(Template::panel(file, say::titled(title, say::FROM_OUTSIDE), size, edges));
+        let face = DVec2::new(wide, height);
+        let edges = [left, right, say::EDGE_FLOOR, say::EDGE_RIM];
+        let title = say::titled(title, say::FROM_OUTSIDE);
+        let wall = Template::of_box(input, file, title, side, face, edges).map(|mut wall| {
+            let over_ends = wall.size.x > face.x + 1e-6;
+            wall.note = format!("{}; {}", wall.note, if over_ends { say::OVER_ENDS } else { say::BETWEEN });
+            wall
+        });
+        all.extend(wall);
     }
     all.extend(wrap::marks(input));
     all
 }
 
+/// How far under the line of the silicone's level its words stand, millimetres.
+const LEVEL_WORDS_MM: f64 = 4.0;
 /// Longest side of a panel that is drawn, millimetres.
 const MOST_MM: f64 = 5000.0;
 
-/// Where rods pass the lid: vents straight above their mouths, gates at the head of their standing leg.
-fn rods(input: &SheetInput<'_>) -> Vec<Hole> {
+/// Where rods pass the lid, whose corner lies `beyond` that of the silicone: vents straight above their mouths, gates at the head of their standing leg.
+fn rods(input: &SheetInput<'_>, beyond: DVec2) -> Vec<Hole> {
     let [length, width, _] = input.report.block.size_mm;
-    let corner = DVec2::new(length, width) / 2.0;
+    let corner = DVec2::new(length, width) / 2.0 + beyond;
     let on_lid = |p: [f64; 3]| on_master(input, p).truncate() + corner;
     let gates = input.plan.feed.gates.iter().filter(|g| g.made == Made::RodPulled).filter_map(|gate| {
         let runner = input.report.feed.runners.iter().find(|r| r.number == gate.number)?;
@@ -247,7 +309,7 @@ pub fn whose(input: &SheetInput<'_>) -> [String; 3] {
     let job = words::name_or(&input.plan.name, words::UNNAMED);
     let meshes = super::setup::mesh_digests(input);
     [
-        format!("{job} · {}", words::revision(input.plan.revision, &input.plan.revision_date)),
+        format!("{job} · {}", super::setup::revision_words(input)),
         words::digests(&figures::short_digest(input.plan_digest), &meshes),
         format!("{} · {}", words::made_with(input.program), say::UNIT),
     ]

@@ -10,8 +10,22 @@ pub const HANG: &str = "Hang";
 pub const CAST: &str = "Stands for casting";
 /// The draw.
 pub const DRAW: &str = "Draw";
-/// The box.
-pub const BOX: &str = "Box";
+/// The block of rubber.
+pub const BLOCK: &str = "Silicone block";
+/// What the block was called in issues of before.
+pub const BLOCK_BEFORE: &str = "Box";
+/// Size of the master.
+pub const MASTER: &str = "Master";
+/// The rods that hold it and leave nothing.
+pub const RODS: &str = "Holding rods";
+/// The cup.
+pub const CUP: &str = "Cup";
+/// Through-holes.
+pub const HOLES: &str = "Through-holes";
+/// Pots, pours, degassing and cure.
+pub const POURS: &str = "Pours and cure";
+/// Notes.
+pub const NOTES: &str = "Notes";
 /// The rubber.
 pub const SILICONE: &str = "Silicone";
 /// The resin.
@@ -36,6 +50,32 @@ pub fn weights(name: &str, a: &str, b: &str) -> String {
     format!("{}, A {a}, B {b}", super::name_or(name, "–"))
 }
 
+/// A shown surface.
+pub fn shown(name: &str) -> String {
+    format!("Shown surface {name}")
+}
+/// A relief cut.
+pub fn relief_cut(name: &str) -> String {
+    format!("Relief cut {name}")
+}
+/// A loose piece.
+pub fn loose_piece(name: &str) -> String {
+    format!("Loose piece {name}")
+}
+/// Rods of one diameter.
+pub fn rods(count: u32, diameter: &str) -> String {
+    format!("{count} of {diameter} mm")
+}
+/// A cup.
+pub fn cup(diameter: &str, height: &str) -> String {
+    format!("{diameter} × {height}")
+}
+/// Where the rubber is degassed, how often, and how it cures.
+pub fn pours(pots: &str, in_box: bool, cure: &str, celsius: &str) -> String {
+    let degassed = if in_box { "in the box" } else { "in the pot" };
+    format!("pots {pots}, degassed {degassed}, cure {cure} at {celsius}")
+}
+
 /// Something that was not there before.
 pub fn new(what: &str, how: &str) -> String {
     format!("{what} is new: {how}")
@@ -55,6 +95,16 @@ pub fn since(revision: u32, date: &str) -> String {
     let of = if date.is_empty() { String::new() } else { format!(" of {}", super::short(date, 20)) };
     format!("Changed since revision {revision}{of}")
 }
+/// Revision and date of a plan that is no longer the one that was issued, for the head of every page.
+pub fn in_head(revision: u32, date: &str) -> String {
+    since(revision, date)
+}
+/// The same in the field of the revision.
+pub fn in_field(revision: u32) -> String {
+    format!("{revision}, changed since")
+}
+/// A change that no line tells.
+pub const UNLISTED: &str = "Something of the plan that this list does not name";
 /// The first issue.
 pub const FIRST: &str = "No earlier issue is on record in the plan";
 /// An issue that tells the same.

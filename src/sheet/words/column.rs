@@ -16,8 +16,8 @@ pub const FRONT: &str = "Front wall";
 pub const FLOOR: &str = "Floor";
 /// Diameter.
 pub const DIAMETER: &str = "Ø";
-/// Rod length.
-pub const LENGTH: &str = "Long";
+/// Length to cut of a rod, length of what else makes a channel.
+pub const LENGTH: &str = "Cut to";
 /// How it is made.
 pub const HOW: &str = "How it is made";
 /// In the pocket.
@@ -40,12 +40,14 @@ pub const WHERE: &str = "Left · front · floor";
 pub const FINDING: &str = "Finding and what to do";
 /// Severity.
 pub const SEVERITY: &str = "Kind";
-/// All of the rubber in one pot.
-pub const ONE_POT: &str = "In one pot";
-/// Half of it.
-pub const TWO_POTS: &str = "Each of two";
-/// A third of it.
-pub const THREE_POTS: &str = "Each of three";
+/// Of the rubber in each pot of a pour; the pour is told where there are several.
+pub fn pots(pour: Option<usize>, pots: u32) -> String {
+    let each = if pots == 1 { "one pot".to_owned() } else { format!("each of {pots} pots") };
+    match pour {
+        Some(pour) => format!("Pour {pour}, {each}"),
+        None => format!("In {each}"),
+    }
+}
 /// How the halves are kept apart.
 pub const HALVES: &str = "How the halves come apart";
 /// Area.

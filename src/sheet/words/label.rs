@@ -12,14 +12,18 @@ pub const RESIN_B: &str = "Resin B, each shot";
 pub const MOULD: &str = "Mould and oven";
 /// Chamber pressure.
 pub const CHAMBER: &str = "Chamber, absolute";
-/// Box.
-pub const BOX: &str = "Box inside, L × W × H";
-/// Pot.
-pub const POT: &str = "Degassing pot, at least";
+/// The block of rubber, without the wall that stands free over it.
+pub const BLOCK: &str = "Silicone block, L × W × H";
+/// Pot: with room for the foam where the rubber is degassed in it.
+pub fn pot(degas_in_box: bool) -> &'static str {
+    if degas_in_box { "Mixing pot, at least" } else { "Degassing pot, at least" }
+}
 /// Rubber pot life.
 pub const SILICONE_LIFE: &str = "Silicone pot life, 23 °C";
 /// Rubber cure.
-pub const CURE: &str = "Silicone cure, 23 °C";
+pub fn cure(celsius: &str) -> String {
+    format!("Silicone cure at {celsius}")
+}
 /// Resin pot life.
 pub const RESIN_LIFE: &str = "Resin pot life";
 /// Time in the oven.
@@ -28,10 +32,24 @@ pub const DEMOULD: &str = "Oven before demould";
 pub const COUNTS: &str = "Gates · vents · inserts";
 /// Trapped air.
 pub const AIR: &str = "Air that stays, level; leaning";
-/// Trimmed part.
-pub const PART: &str = "Trimmed cast weighs";
-/// The same of all parts that one shot gives.
-pub const PARTS: &str = "All parts trimmed weigh";
+/// What leaves the block weighs, with what else is in it than resin.
+pub fn trimmed(parts: usize, inserts: bool, hard: bool) -> String {
+    let cast = if parts > 1 { "All parts trimmed weigh" } else { "Trimmed cast weighs" };
+    format!("{cast}{}", with(inserts, hard))
+}
+/// What is in a cast beside the resin of its shot.
+pub fn with(inserts: bool, hard: bool) -> &'static str {
+    match (inserts, hard) {
+        (false, false) => "",
+        (true, false) => ", with inserts",
+        (false, true) => ", with the hard part",
+        (true, true) => ", with hard part and inserts",
+    }
+}
+/// The resin alone that stays in the trimmed parts of a shot.
+pub fn resin_in(parts: usize) -> &'static str {
+    if parts > 1 { "Resin in all parts, trimmed" } else { "Resin in the part, trimmed" }
+}
 /// Casts.
 pub const CASTS: &str = "Casts wanted · a block gives";
 /// Life.

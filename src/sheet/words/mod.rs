@@ -82,6 +82,19 @@ pub fn scale(ratio: &str) -> String {
     format!("Scale {ratio}")
 }
 
+/// A side of the box.
+pub fn side(side: crate::study::report::WallName) -> &'static str {
+    use crate::study::report::WallName;
+    match side {
+        WallName::Front => "front",
+        WallName::Right => "right",
+        WallName::Back => "back",
+        WallName::Left => "left",
+        WallName::Top => "top",
+        WallName::Floor => "floor",
+    }
+}
+
 /// Name of a view.
 pub fn view_name(view: View) -> &'static str {
     match view {
@@ -138,6 +151,11 @@ pub fn so_many(count: u32, name: &str) -> String {
     if count == 1 { name.to_owned() } else { format!("{count} × {name}") }
 }
 
+/// A figure so many times; once is the figure alone.
+pub fn times(count: u32, figure: &str) -> String {
+    if count == 1 { figure.to_owned() } else { format!("{count} × {figure}") }
+}
+
 /// A thing of a set: the part that it stands on, and how it is made.
 pub fn on_part(part: &str, how: &str) -> String {
     format!("on {part}: {how}")
@@ -167,10 +185,15 @@ fn named(kind: &str, number: u32, name: &str) -> String {
     if name.is_empty() { format!("{kind} {number}") } else { format!("{kind} {number}: {}", short(&name, 40)) }
 }
 
+/// A straight rod.
+const ROD_PULLED: &str = "rod, pulled after cure";
+/// A rod with bends, or one that ends in another: only a straight one can be pulled.
+const ROD_LIFTED: &str = "rod, lifted out of the opened block";
+
 /// How a channel is made.
 pub fn made(made: Made) -> &'static str {
     match made {
-        Made::RodPulled => "rod, pulled after cure",
+        Made::RodPulled => ROD_PULLED,
         Made::PunchedFromCavity => "punched from the cavity",
         Made::GrooveInParting => "groove in the parting face",
     }
@@ -185,12 +208,11 @@ pub fn gate_kind(kind: GateKind) -> &'static str {
     }
 }
 
-/// How a gate is made: kind, runner with its legs from the part outwards, way.
-pub fn gate_made(kind: GateKind, runner: &str, legs: &[String], joins: Option<u32>, how: Made) -> String {
+/// How a gate is made: kind, runner with its legs from the part outwards, way; `pulled` where its rod is one straight piece.
+pub fn gate_made(kind: GateKind, runner: &str, legs: &[String], joins: Option<u32>, how: Made, pulled: bool) -> String {
     let legs = if legs.len() > 1 { format!(" in legs of {}", legs.join(" + ")) } else { String::new() };
     let into = joins.map_or(String::new(), |n| format!(" into that of gate {n}"));
-    // What ends in another runner lies in the cut and cannot be pulled upwards.
-    let how = if joins.is_some() && how == Made::RodPulled { "rod, out of the opened block" } else { made(how) };
+    let how = if how == Made::RodPulled && !pulled { ROD_LIFTED } else { made(how) };
     format!("{}, runner {runner}{legs}{into}, {how}", gate_kind(kind))
 }
 
@@ -293,6 +315,10 @@ pub fn clearances(left: &str, below: &str, above: &str) -> String {
 }
 /// Where the figures of the tables are taken from.
 pub const FROM_WHERE: &str = "Millimetres from the left wall, the front wall and the floor of the box to the middle of each mouth or axis at the part";
+/// To which length rods are cut.
+pub fn rods_to(beam: bool, beyond: &str) -> String {
+    format!("Rods: the length to cut, up to {}, {beyond} over the silicone", step::rod_end(beam))
+}
 /// Drawing of halves.
 pub fn draw_words(direction: &str) -> String {
     format!("Half 1 lifts off towards the {direction}, half 2 the other way")
@@ -326,8 +352,12 @@ pub fn from_name(name: &str) -> String {
 }
 /// Mixed total.
 pub const TOTAL: &str = "Total";
-/// How large each pot must be for degassing.
+/// How large each pot must be.
 pub const POT_SIZE: &str = "Pot";
+/// Both components for the whole block.
+pub fn in_all(a: &str, b: &str) -> String {
+    format!("In all {a} of A and {b} of B")
+}
 /// Ratio by mass.
 pub fn ratio(a: f64, b: f64) -> String {
     let tidy = |v: f64| {

@@ -52,28 +52,39 @@ pub fn stands_out(length: &str, smaller: &str) -> String {
 /// Box.
 pub const BUILD_BOX: &str = "Build the box, seal its corners";
 /// Detail.
-pub fn panels(pot: &str) -> String {
-    format!("Inside, length × width × height. Leave head-room above. Degas in a pot of at least {pot}.")
+pub fn panels(silicone: &str) -> String {
+    format!("Inside, length × width × height of its walls; the silicone will stand {silicone} high in it")
 }
 /// Panels of one size.
 pub fn panel(count: u32, what: &str, board: &str) -> String {
     if count == 1 { format!("Cut 1 {what} from {board}") } else { format!("Cut {count} {what}s from {board}") }
 }
-/// Free wall.
-pub fn freeboard(height: &str) -> String {
-    format!("{height} of wall stay free over the rubber")
+/// Where a long side of the box stands.
+pub fn over_ends(sides: &str) -> String {
+    format!("Wall at {sides}, over the ends of the short sides")
 }
-/// Pots.
-pub fn pots(count: u32, a: &str, b: &str, litres: &str) -> String {
+/// Where a short side stands.
+pub fn between(sides: &str) -> String {
+    format!("Wall at {sides}, between the long sides")
+}
+/// Where the floor lies.
+pub const UNDER_WALLS: &str = "Under all four walls";
+/// Free wall.
+pub fn freeboard(level: &str, height: &str) -> String {
+    format!("Mark the silicone's level {level} above the floor: {height} of wall stay free over it")
+}
+/// Pots of one pour.
+pub fn pots(count: u32, litres: &str, degas_in_box: bool) -> String {
+    let each = if degas_in_box { "weigh, mix and pour" } else { "weigh, mix, degas and pour" };
     if count == 1 {
         format!("In 1 pot of at least {litres}")
     } else {
-        format!("In {count} pots of at least {litres}, each with {a} of A and {b} of B, one after the other")
+        format!("In {count} pots of at least {litres}, one after the other: {each} each before the next")
     }
 }
 /// One of several pours.
 pub fn pour(number: usize, up_to: &str, a: &str, b: &str) -> String {
-    format!("Pour {number}: up to {up_to} above the floor, {a} of A and {b} of B; let it set before the next")
+    format!("Pour {number}: up to {up_to} above the floor, {a} of A and {b} of B")
 }
 /// Tolerance.
 pub fn within(grams: &str) -> String {
@@ -93,13 +104,19 @@ pub fn close_with(closing: &str, newtons: &str) -> String {
 pub fn feed_rod(gate: &str, part: &str, runner: &str) -> String {
     format!("{gate}: fix its rod, {part} mm at the part, {runner} mm runner")
 }
-/// The way that the feed takes; the detail says why.
-pub fn feed_way(way: &str) -> String {
-    format!("Check that the gate is fed from {way}")
+/// The way that a gate's feed takes; the detail says what resin does there.
+pub fn feed_way(gate: u32, way: &str) -> String {
+    format!("Check that gate {gate} is fed from {way}")
 }
+/// Resin that falls from a gate.
+pub fn falls(height: &str) -> String {
+    format!("Resin falls {height} from it before it gathers")
+}
+/// Resin that rises from a gate.
+pub const RISES: &str = "Resin rises from it";
 /// What must stand in the cup before the chamber is let up.
 pub fn leave_in_cup(depth: &str, draws: &str) -> String {
-    format!("Leave {depth} of resin in the cup: letting up draws {draws}")
+    format!("See that {depth} of resin stand in the cup: letting up draws {draws}")
 }
 /// Vent rod.
 pub fn vent_rod(vent: &str) -> String {
@@ -126,15 +143,19 @@ pub fn masters(count: u32, part: &str) -> String {
     if count == 1 { master(part) } else { format!("{}; {count} of it stand in the block", master(part)) }
 }
 /// Length of a runner, leg by leg from the part outwards.
-pub fn rod_legs(legs: &[String], whole: &str) -> String {
+pub fn rod_legs(legs: &[String], whole: &str, beam: bool) -> String {
     if legs.len() < 2 {
-        return rod_length(whole);
+        return rod_length(whole, beam);
     }
-    format!("Legs from the part: {}; {whole} in all up to the top of the block", legs.join(" + "))
+    format!("Legs from the part: {}; cut {whole} in all, up to {}", legs.join(" + "), rod_end(beam))
 }
 /// Length of a rod.
-pub fn rod_length(length: &str) -> String {
-    format!("{length} up to the top of the block")
+pub fn rod_length(length: &str, beam: bool) -> String {
+    format!("Cut to {length}, up to {}", rod_end(beam))
+}
+/// Where rods end that hang from the beam, or stand without one.
+pub fn rod_end(beam: bool) -> &'static str {
+    if beam { "the upper face of the beam" } else { "the rim of the walls" }
 }
 /// Hang.
 pub const HANG: &str = "Hang the master in the box as drawn";
@@ -184,18 +205,29 @@ pub const SEALED_DETAIL: &str =
 /// Check.
 pub const CHECK_POSITIONS: &str = "Check every tagged position against the table";
 /// Weigh A.
-pub const WEIGH_SILICONE_A: &str = "Weigh silicone A";
+pub fn weigh_silicone_a(pots: u32) -> String {
+    if pots == 1 { "Weigh silicone A".into() } else { "Weigh silicone A, each pot".into() }
+}
 /// Weigh B.
-pub const WEIGH_SILICONE_B: &str = "Weigh silicone B into it and mix; scrape sides and floor";
+pub fn weigh_silicone_b(pots: u32) -> String {
+    let each = if pots == 1 { "" } else { ", each pot" };
+    format!("Weigh silicone B into it{each}, and mix; scrape sides and floor")
+}
 /// Write.
 pub const WRITE_TIME: &str = "at";
 /// Write.
 pub const WRITE_MASS: &str = "weighed";
 /// Degas.
 pub const DEGAS_SILICONE: &str = "Degas until the foam has fallen";
+/// Degas where the box goes into the chamber.
+pub const DEGAS_IN_BOX: &str = "Set the filled box in the chamber and degas until the foam has fallen";
 /// Detail.
 pub fn pot_detail(pot: &str, life: &str) -> String {
-    format!("Pot of at least {pot}. Pot life {life} from mixing, at 23 °C.")
+    format!("In the pot of at least {pot}. Pot life {life} from mixing, at 23 °C.")
+}
+/// Detail.
+pub fn box_detail(free: &str, life: &str) -> String {
+    format!("Its walls stand {free} over the silicone for the foam. Pot life {life} from mixing, at 23 °C.")
 }
 /// Pour.
 pub const POUR_SILICONE: &str = "Pour in a thin stream into one corner; let it rise round the part";
@@ -203,9 +235,17 @@ pub const POUR_SILICONE: &str = "Pour in a thin stream into one corner; let it r
 pub fn cover_detail(above: &str) -> String {
     format!("Until it stands {above} above the part. Watch for air under the part.")
 }
+/// A pour that does not cover the part yet.
+pub fn pour_detail(up_to: &str) -> String {
+    format!("Until it stands {up_to} above the floor. Watch for air under the part.")
+}
 /// Cure.
 pub fn cure(celsius: &str) -> String {
     format!("Let it cure at {celsius}")
+}
+/// Cure of a pour that another follows.
+pub fn cure_before_next(pour: usize, celsius: &str) -> String {
+    format!("Let pour {pour} cure at {celsius} before the next")
 }
 /// Detail.
 pub const CURE_DETAIL: &str = "Warmer is quicker, but a block set warm comes out another size";
@@ -213,8 +253,14 @@ pub const CURE_DETAIL: &str = "Warmer is quicker, but a block set warm comes out
 pub const UNBOX: &str = "Take the box away";
 /// Pull rods.
 pub fn pull_rods(count: usize) -> String {
-    if count == 1 { "Pull the 1 rod".into() } else { format!("Pull the {count} rods and count them") }
+    if count == 1 { "Pull the straight rod".into() } else { format!("Pull the {count} straight rods and count them") }
 }
+/// A rod that cannot be pulled.
+pub fn lift_runner(gates: &str) -> String {
+    format!("Lift the rods of {gates} out of the opened cut")
+}
+/// Its detail.
+pub const LIFT_RUNNER_DETAIL: &str = "They have bends or end in another: only a straight rod can be pulled. An upright leg beside the cut is pulled on its own.";
 /// Cut.
 pub const CUT: &str = "Cut along the parting line with a wavy cut";
 /// Detail.
@@ -316,6 +362,10 @@ pub const PREHEAT: &str = "Heat the block through";
 pub const WEIGH_RESIN_A: &str = "Weigh resin A";
 /// Weigh.
 pub const WEIGH_RESIN_B: &str = "Weigh resin B, apart from A";
+/// From here on everything is done from outside the chamber.
+pub const CLOSE_CHAMBER: &str = "Block, cup and both components into the chamber; close the door";
+/// Detail.
+pub const CLOSE_CHAMBER_DETAIL: &str = "No hand gets to the block before the door is open again";
 /// Degas.
 pub const DEGAS_RESIN: &str = "Degas A and B apart in the chamber";
 /// Detail.
@@ -330,20 +380,12 @@ pub fn mix_detail(life: &str, batch: &str) -> String {
 pub fn vents(order: &str) -> String {
     format!("Watch resin rise in the vents: {order}")
 }
-/// Detail: which are plugged on the way, and which is the last.
-pub fn vents_detail(plug: &str, last: u32) -> String {
-    if plug.is_empty() {
-        "Top the cup up until every vent shows".to_owned()
-    } else {
-        format!(
-            "In this order. Plug {plug} as each shows, or resin runs out there; leave {last}, the last. Top the cup up until \
-             every vent shows."
-        )
-    }
+/// Detail: which shows last.
+pub fn vents_detail(last: u32) -> String {
+    format!("In this order; {last} is the last to show")
 }
-/// The same where the order is a guess.
-pub const VENTS_ESTIMATED: &str = "This order is estimated from the heights of their mouths: watch them all. Plug each as it \
-    shows, or resin runs out there; leave the last to show. Top the cup up until every vent shows.";
+/// The same where nobody knows the order.
+pub const VENTS_UNKNOWN: &str = "In no order: which shows first is known only where the fill was followed";
 /// A vent and when it shows.
 pub fn shows_at(vent: u32, time: &str) -> String {
     format!("{vent} at {time}")
@@ -353,12 +395,14 @@ pub fn never_shows(vent: u32) -> String {
     format!("{vent} never as it stands")
 }
 /// How long the pour takes.
-pub const POUR_TAKES: &str = "Keep the cup half full; from the first resin to a full cavity";
+pub const POUR_TAKES: &str = "Let the resin run; from the first resin to a full cavity";
 /// It does not get full.
 pub const NEVER_FULL: &str = "never full";
 /// How far that may be out.
 pub fn fill_error(percent: f64, across: f64) -> String {
-    format!("± {percent:.0} %, from {across:.1} cells across a thin wall; resin at the temperature of the cup")
+    format!(
+        "Times hold for a cup kept half full; ± {percent:.0} %, from {across:.1} cells across a thin wall; resin at the temperature of the cup"
+    )
 }
 /// Last places.
 pub fn last_places(filled: bool) -> &'static str {
@@ -389,9 +433,9 @@ pub const NO_VENTS: &str = "Watch the cup; there is no vent to watch";
 /// Let up.
 pub const LET_UP: &str = "Let up only when every vent shows";
 /// How.
-pub const LET_UP_SLOWLY: &str = "Let air in slowly, keep the cup covered with resin";
+pub const LET_UP_SLOWLY: &str = "Let air in slowly; the cup's foot stays covered with resin";
 /// Oven.
-pub const OVEN: &str = "Into the oven";
+pub const OVEN: &str = "Open the door; block into the oven";
 /// Detail.
 pub fn oven_detail(temperature: &str) -> String {
     format!("At {temperature}. Spread left-over mix out under extraction.")
@@ -406,6 +450,10 @@ pub fn pull(insert: &str) -> String {
 }
 /// Drill holes.
 pub const DRILL_HOLES: &str = "Drill the filled holes in the cast";
+/// What is weighed.
+pub fn trim_with(detail: &str, with: &str) -> String {
+    if with.is_empty() { detail.to_owned() } else { format!("Weighs so{with}. {}.", detail.trim_end_matches('.')) }
+}
 /// Trim.
 pub const TRIM: &str = "Trim feed and vents, weigh the cast";
 /// Detail.

@@ -61,17 +61,26 @@ pub const EDGE_LEFT: &str = "left";
 pub const EDGE_RIGHT: &str = "right";
 /// At the floor.
 pub const EDGE_FLOOR: &str = "floor";
-/// At the level of the rubber.
-pub const EDGE_TOP: &str = "rubber up to here, then head-room";
+/// At the upper edge of a wall.
+pub const EDGE_RIM: &str = "rim of the wall";
+/// At the line of the silicone's level.
+pub fn level(height: &str) -> String {
+    format!("silicone up to this line, {height}")
+}
 
 /// What the panels' sizes are.
-pub fn inside(width: f64, height: f64) -> String {
+pub fn panel(width: f64, height: f64, thick: f64) -> String {
     format!(
-        "Inside of the box, {} × {} mm: add the panel's thickness where one panel overlaps another",
+        "Saw along the outline: {} × {} mm, {} thick; the silicone lies within the thin lines",
         figures::bare_mm(width),
-        figures::bare_mm(height)
+        figures::bare_mm(height),
+        figures::mm(thick)
     )
 }
+/// A wall that is as long as the box outside.
+pub const OVER_ENDS: &str = "goes over the ends of the two others";
+/// A wall that is as long as the box inside.
+pub const BETWEEN: &str = "stands between the two others";
 
 /// At which size positions are drawn.
 pub fn size(factor: f64) -> String {

@@ -8,8 +8,8 @@ pub const TWO_SHOTS: &str = "Both shots";
 pub const COLUMNS: [&str; 3] = ["", "Hard part, first", "Soft part, over it"];
 /// Rows of what is weighed.
 pub const RESIN: &str = "Resin";
-/// Trimmed part.
-pub const PART: &str = "Part, trimmed";
+/// What of the resin stays in the trimmed part.
+pub const PART: &str = "Resin in the part, trimmed";
 /// Feed, vents and pools.
 pub const CHANNELS: &str = "Feed, vents and pools";
 /// The mix.

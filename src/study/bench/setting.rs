@@ -38,7 +38,8 @@ impl Setting {
     /// The size of the master of `plan`.
     pub fn master_size(&self, plan: &Plan) -> MasterSize {
         let (factor, block) = (plan.master_factor(), &self.block);
-        MasterSize { factor, below_mm: block.below_mm, top_mm: block.size_mm.z }
+        let half_mm = block.size_mm.truncate() / 2.0;
+        MasterSize { factor, below_mm: block.below_mm, top_mm: block.size_mm.z, half_mm }
     }
 
     /// The other shot's part where it is one closed surface that others can be compared with.

@@ -60,8 +60,8 @@ pub(super) fn pockets(scene: &Scene) -> Vec<Cause> {
                 (false, Some(MouthOf::Vent(n))) => (
                     "vent-blocked",
                     0.55,
-                    format!("The air of this pocket leaves by vent {n}: it may be blocked, or was plugged before resin showed"),
-                    format!("Clear vent {n} with a wire, and plug it only once resin stands in it"),
+                    format!("The air of this pocket leaves by vent {n}: it may be blocked, or air was let in before resin showed"),
+                    format!("Clear vent {n} with a wire, and let air in only once resin stands in it"),
                 ),
                 (false, _) => return None,
             };

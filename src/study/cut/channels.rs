@@ -60,6 +60,15 @@ fn bound(channel: &Channel, made: Made, up: Vec3) -> &[Rod] {
     }
 }
 
+/// True where the rod that makes a channel is one straight piece that comes out along itself: no bend, no narrower end further
+/// up, and no other runner that it ends in.
+pub fn is_pulled(channel: &Channel) -> bool {
+    let rods = &channel.rods[..];
+    channel.joins.is_none()
+        && channel.last_stretch().len() == rods.len()
+        && rods.windows(2).all(|r| r[1].radius_mm >= r[0].radius_mm)
+}
+
 /// Points along a rod.
 fn places(rod: &Rod) -> impl Iterator<Item = Vec3> + '_ {
     let n = ((rod.to - rod.from).length() / STEP_MM).ceil().max(1.0) as usize;

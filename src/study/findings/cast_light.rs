@@ -51,7 +51,7 @@ fn which(suspect: &Suspect) -> String {
 
 fn then(suspect: &Suspect) -> &'static str {
     match suspect.vent {
-        Some(_) => ": clear the vent, and see that resin shows there before it is plugged",
+        Some(_) => ": clear the vent, and see that resin shows there before air is let in",
         None => ": it wants a vent",
     }
 }

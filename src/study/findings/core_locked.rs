@@ -26,7 +26,6 @@ fn name(half: Half) -> &'static str {
 }
 
 fn locked(look: &Look, core: &LockedCore, lock: &Lock) -> Finding {
-    let frames = &look.facts.setting.frames;
     let half = name(core.half);
     let closed = core.tunnels.iter().zip(&lock.opened).find(|(_, o)| !o.is_open());
     let through = match closed {
@@ -34,9 +33,9 @@ fn locked(look: &Look, core: &LockedCore, lock: &Lock) -> Finding {
             "a hole {} wide and {} long at {}",
             length(2.0 * tunnel.radius_mm),
             length(tunnel.length_mm),
-            place(frames, tunnel.middle)
+            place(look, tunnel.middle)
         ),
-        None => format!("the part at {}", place(frames, core.at)),
+        None => format!("the part at {}", place(look, core.at)),
     };
     let short = closed.and_then(|(_, o)| shallow(look, o)).unwrap_or_default();
     let message = match lock.left {
@@ -57,7 +56,7 @@ fn locked(look: &Look, core: &LockedCore, lock: &Lock) -> Finding {
         } else {
             "Choose another draw, or lead the line through the hole by hand".to_owned()
         },
-        place: Some(closed.map_or(core.at, |(tunnel, _)| tunnel.ring.first().map_or(tunnel.middle, |r| r.0))),
+        place: Some(closed.map_or(core.at, |(tunnel, _)| tunnel.middle)),
         remedies,
     }
 }

@@ -1,6 +1,6 @@
 //! Numbers and places as they are said in findings.
 
-use crate::study::frames::Frames;
+use super::Look;
 use glam::Vec3;
 
 /// A volume: cubic centimetres from one on, else whole cubic millimetres, tenths below ten.
@@ -22,12 +22,13 @@ pub fn length(mm: f64) -> String {
     format!("{mm:.1} mm")
 }
 
-/// A place in the box, as the window's fields call it.
-pub fn place(frames: &Frames, at: Vec3) -> String {
-    let p = frames.point_in_box(at);
+/// A place of `work` as the sheet's tables count it: on the master, from the walls and the floor of the box.
+pub fn place(look: &Look, at: Vec3) -> String {
+    let setting = &look.facts.setting;
+    let p = setting.master_size(look.plan).from_walls(setting.frames.point_in_box(at));
     // No minus before a nought.
-    let [x, y, z] = p.to_array().map(|v| if v.abs() < 0.05 { 0.0 } else { v });
-    format!("X {x:.1}, Y {y:.1} from the middle, {z:.1} mm above the floor")
+    let [left, front, floor] = p.to_array().map(|v| if v.abs() < 0.05 { 0.0 } else { v });
+    format!("{left:.1} mm from the left wall, {front:.1} from the front wall and {floor:.1} above the floor")
 }
 
 /// A small number as a word.
