@@ -56,7 +56,7 @@ fn every_key_of_the_contract_is_there() {
         "/vents/0/position_mm/2",
         "/vents/0/diameter_mm",
         "/vents/0/length_mm",
-        "/vents/0/shows_in_order",
+        "/vents/0/rod_mm",
         "/air/near_level_mm2",
         "/air/in_rubber_mm3",
         "/parting/draw/2",

@@ -38,7 +38,7 @@ fn rubber_leaves_out_both_and_resin_fills_its_own() {
     near(report.resin.part_mm3, 3_600.0, 0.01);
     // The block goes round both: 13 mm of part between the rubber below and above.
     near(report.block.size_mm[2], report.block.below_mm + 13.0 + report.block.above_mm, 1e-3);
-    let two = report.second_shot.expect("two shots");
+    let two = report.second_shot.as_ref().expect("two shots");
     near(two.contact_mm2, 1200.0, 0.01);
     near(two.bare_mm2, 2600.0, 0.01);
     assert_eq!((two.makes, two.cavity), ("soft", "own_tool"));
