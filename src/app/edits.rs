@@ -2,7 +2,7 @@
 
 use super::App;
 use super::canvas::tool::{Gesture, Tool};
-use super::propose::{Proposed, Wanted};
+use super::propose::{Made as Proposal, Proposed, Wanted};
 use super::thing::{Thing, insert_radius_mm};
 use crate::plan::{
     Attitude, Gate, HalfMark, Insert, InsertKind, LoosePiece, Made, PieceOf, Pin, Plan, PocketMade, ReliefCut,
@@ -44,6 +44,7 @@ impl App {
         match gesture {
             Gesture::Place(tool, spot) => self.place(tool, spot),
             Gesture::Face(tool, normal) => self.face(tool, normal),
+            Gesture::Missed => self.chosen = None,
             Gesture::Choose(thing) => {
                 self.chosen = thing;
                 if let Some(thing) = thing
@@ -236,6 +237,9 @@ impl App {
 
     /// Starts a proposal.
     pub fn propose(&mut self, wanted: Wanted) {
+        if wanted.waits_for_bodies() && self.bodies_not_said().is_some() {
+            self.go_to(Step::Part);
+        }
         if let Some(document) = &self.document {
             self.proposer.start(wanted, document.plan().clone(), document.version());
         }
@@ -252,10 +256,16 @@ impl App {
             Ok(_) if proposed.version != document.version() => self
                 .notices
                 .trouble("The plan was changed while the proposal was being made, so it was dropped. Ask again"),
-            Ok((plan, reasons)) => {
-                document.edit(proposed.wanted.name(), |p| *p = plan);
-                let reasons = if reasons.is_empty() { "Nothing better was found".into() } else { reasons.join("\n") };
-                self.notices.done(reasons);
+            Ok(Proposal { plan, reasons, stop }) => {
+                let name = proposed.wanted.name();
+                document.edit(name, |p| *p = plan);
+                // One reason is no longer than what it would be folded under.
+                let (text, folded) = match reasons.len() {
+                    0 => ("Nothing better was found".to_owned(), Vec::new()),
+                    1 => (reasons.concat(), Vec::new()),
+                    _ => (format!("{name}: done"), reasons),
+                };
+                self.notices.proposed(text, folded, stop);
                 if proposed.wanted == Wanted::Whole {
                     self.go_to(Step::Vents);
                 }

@@ -191,6 +191,7 @@ impl App {
         self.hangs.clear();
         self.runners.cancel();
         self.sheet.clear();
+        self.opener.close();
         self.known = Arc::default();
         self.canvas.start_afresh();
         self.chosen = None;

@@ -62,7 +62,9 @@ impl App {
             steps::show(self, ui);
             self.middle(ui);
         }
-        self.notices.show(ui, self.document.as_ref().map(Document::version));
+        let over =
+            if self.document.is_some() && !self.shop_page_open { self.view_rect } else { ui.ctx().content_rect() };
+        self.notices.show(ui, over, self.document.as_ref().map(Document::version));
         let waker = self.waker.clone();
         asking::show(self, ui, &waker);
         search::show(self, ui);
@@ -76,6 +78,7 @@ impl App {
 
     fn middle(&mut self, ui: &mut egui::Ui) {
         egui::CentralPanel::default().frame(egui::Frame::NONE).show(ui, |ui| {
+            self.view_rect = ui.max_rect();
             if self.step == Step::Sheet
                 && let Some(pages) = self.sheet.pages()
             {

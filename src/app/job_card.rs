@@ -1,11 +1,14 @@
 //! The job card at the left: the steps in the order of the bench, each with its tick box and what it holds.
 
 use crate::app::App;
-use crate::app::fields::{mass, volume};
+use crate::app::fields::{mass, short, volume};
+use crate::app::known::SinceIssue;
 use crate::app::practice;
 use crate::app::theme::{Look, bold, look};
 use crate::mesh::Bounds;
 use crate::plan::{Attitude, Stage};
+use crate::study::air::Matters;
+use crate::study::air_facts::AirFacts;
 use crate::study::findings::Step;
 use crate::study::hang_search::words::direction;
 use crate::study::report::{LoopKind, Severity};
@@ -18,6 +21,8 @@ pub enum Tick {
     Untouched,
     /// In order.
     InOrder,
+    /// Nothing was objected to so far, and it is not looked at to the end.
+    Looking,
     /// Something may go wrong.
     LookHere,
     /// The block must not be poured like this.
@@ -30,6 +35,7 @@ impl Tick {
         match self {
             Tick::Untouched => "untouched",
             Tick::InOrder => "in order",
+            Tick::Looking => "being looked at",
             Tick::LookHere => "look here",
             Tick::Stop => "stop",
         }
@@ -44,12 +50,15 @@ impl Tick {
         match app.known().worst_of(step) {
             Some(Severity::Stop) => Tick::Stop,
             Some(Severity::Warn) => Tick::LookHere,
-            _ if touched(app, step) => Tick::InOrder,
-            _ => Tick::Untouched,
+            _ if !touched(app, step) => Tick::Untouched,
+            // What follows from a change is not known before it was looked at.
+            _ if !app.knows_all() => Tick::Looking,
+            _ if step == Step::Sheet => of_sheet(app),
+            _ => Tick::InOrder,
         }
     }
 
-    /// Draws the box: empty, a tick, an exclamation mark in a triangle, a bar in an octagon.
+    /// Draws the box: empty, a tick, three dots in a circle, an exclamation mark in a triangle, a bar in an octagon.
     pub fn paint(self, painter: &egui::Painter, centre: Pos2, look: &Look) {
         let r = 8.0;
         let shape = |n: usize, turn: f32, size: f32| -> Vec<Pos2> {
@@ -70,6 +79,12 @@ impl Tick {
                 let points = vec![centre + vec2(-4.5, 0.3), centre + vec2(-1.4, 3.8), centre + vec2(5.0, -4.6)];
                 painter.add(egui::Shape::line(points, Stroke::new(2.2, look.good)));
             }
+            Tick::Looking => {
+                painter.circle(centre, r - 0.5, look.card, Stroke::new(1.3, look.quiet));
+                for x in [-3.6, 0.0, 3.6] {
+                    painter.circle_filled(centre + vec2(x, 0.0), 1.2, look.quiet);
+                }
+            }
             Tick::LookHere => {
                 let turn = -std::f32::consts::FRAC_PI_2;
                 let points = shape(3, turn, r * 1.2);
@@ -84,6 +99,15 @@ impl Tick {
                 painter.line_segment([centre - vec2(4.5, 0.0), centre + vec2(4.5, 0.0)], Stroke::new(2.6, look.card));
             }
         }
+    }
+}
+
+/// The state of a sheet that has a revision: in order only where it tells what was issued.
+fn of_sheet(app: &App) -> Tick {
+    match &app.known().since_issue {
+        SinceIssue::Same => Tick::InOrder,
+        SinceIssue::Changed(_) => Tick::LookHere,
+        SinceIssue::NoRecord => Tick::Untouched,
     }
 }
 
@@ -166,7 +190,7 @@ pub fn holds(app: &App, step: Step) -> String {
             let vents = count(plan.vents.len(), "vent", "vents");
             match facts.and_then(|f| f.air.as_ref()) {
                 Some(air) if air.worst_mm3 >= app.shop().limits.air_pocket_mm3 => {
-                    format!("{vents}, {} of air stays", volume(air.worst_mm3))
+                    format!("{vents}, {}", air_words(app, air))
                 }
                 Some(_) => format!("{vents}, no air to speak of stays"),
                 None => vents,
@@ -191,7 +215,26 @@ pub fn holds(app: &App, step: Step) -> String {
             format!("{}{wanted}", shot.unwrap_or_default())
         }
         Step::Sheet if plan.revision == 0 => "Not issued yet".into(),
-        Step::Sheet => format!("Revision {}", plan.revision),
+        Step::Sheet => match &known.since_issue {
+            SinceIssue::Changed(_) if app.knows_all() => format!("Changed since revision {}", plan.revision),
+            SinceIssue::NoRecord if app.knows_all() => format!("Revision {}, no issue on record", plan.revision),
+            _ => format!("Revision {}", plan.revision),
+        },
+    }
+}
+
+/// Air that stays, told as it is judged: how much where that is too much, else the largest bubble with its limit.
+fn air_words(app: &App, air: &AirFacts) -> String {
+    let known = app.known();
+    let objected = known.findings_of(Step::Vents).any(|f| f.severity != Severity::Note && f.code.starts_with("air-"));
+    let piece = air.worst_piece.filter(|_| !objected && !app.hides_answers());
+    match (piece, known.setting()) {
+        (Some(piece), Some(setting)) => {
+            let matters = Matters::of(&known.plan, &setting.frames, &app.shop().limits);
+            let limit_mm = matters.bubble_mm(piece.position);
+            format!("largest bubble Ø{}, limit Ø{} mm", short(piece.bubble_mm), short(limit_mm))
+        }
+        _ => format!("{} of air stays", volume(air.worst_mm3)),
     }
 }
 

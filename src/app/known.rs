@@ -8,6 +8,18 @@ use crate::study::parting::PartingFacts;
 use crate::study::report::{Report, Severity};
 use std::sync::Arc;
 
+/// How what the sheet would tell now stands to what was told when its revision was issued.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum SinceIssue {
+    /// The plan holds no record of an issue of its revision.
+    #[default]
+    NoRecord,
+    /// It tells the same.
+    Same,
+    /// It tells something else: a line for each thing.
+    Changed(Vec<String>),
+}
+
 /// Facts and judgements of one version of the plan.
 #[derive(Clone, Debug, Default)]
 pub struct Known {
@@ -23,6 +35,8 @@ pub struct Known {
     pub findings: Vec<Finding>,
     /// The whole record, once every fact is there.
     pub report: Option<Arc<Report>>,
+    /// How the sheet stands to the last issue of its revision; looked at once every fact is there.
+    pub since_issue: SinceIssue,
     /// Why there are no facts, or not all of them, in words.
     pub trouble: Option<String>,
     /// True where nothing is still being computed.

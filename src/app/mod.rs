@@ -166,6 +166,8 @@ pub struct App {
     known: Arc<Known>,
     missing: Missing,
     canvas: Canvas,
+    /// What the panels leave in the middle.
+    view_rect: egui::Rect,
     step: Step,
     tool: Tool,
     chosen: Option<Thing>,
@@ -230,6 +232,7 @@ impl App {
             known: Arc::default(),
             missing: Missing::default(),
             canvas: Canvas::new(waker.clone()),
+            view_rect: egui::Rect::NOTHING,
             step: Step::Part,
             tool: Tool::Look,
             chosen: None,
@@ -282,6 +285,11 @@ impl App {
         &self.known
     }
 
+    /// True where everything is known of the plan as it is now, or cannot be had.
+    pub fn knows_all(&self) -> bool {
+        self.document.as_ref().is_some_and(|d| d.version() == self.known.version) && self.known.complete
+    }
+
     /// The view of the part.
     pub fn canvas(&self) -> &Canvas {
         &self.canvas
@@ -325,6 +333,11 @@ impl App {
     /// Messages that stand.
     pub fn notices(&self) -> &Notices {
         &self.notices
+    }
+
+    /// Messages that stand, to be added to.
+    pub fn notices_mut(&mut self) -> &mut Notices {
+        &mut self.notices
     }
 
     /// Files used last.

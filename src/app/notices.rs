@@ -1,14 +1,17 @@
 //! Messages that stay until they are dismissed, in words, to be copied.
 
+use crate::app::steps::findings;
 use crate::app::theme::{look, strong};
-use egui::vec2;
+use crate::study::report::Severity;
 
 /// Tallest that a message gets, points; longer ones scroll.
 const TALLEST: f32 = 168.0;
-/// Widest and narrowest that messages get, and how far above the window's foot they stand, points.
+/// Widest and narrowest that messages get, how far above the foot of the view they stand, and what is left beside them,
+/// frame included, points.
 const WIDEST: f32 = 720.0;
 const LEAST_WORDS: f32 = 240.0;
-const ABOVE_FOOT: f32 = 40.0;
+const ABOVE_FOOT: f32 = 8.0;
+const BESIDE: f32 = 18.0;
 /// Messages that are kept; the oldest falls away.
 const MOST: usize = 2;
 
@@ -28,6 +31,10 @@ pub struct Notice {
     pub tone: Tone,
     /// What it says, in one line or several.
     pub text: String,
+    /// Why, folded away until somebody asks.
+    pub reasons: Vec<String>,
+    /// A Stop that is left by what was done; it is told first.
+    pub stop: Option<String>,
     /// The version of the plan that what was done made; none until it was drawn.
     version: Option<u64>,
 }
@@ -46,13 +53,22 @@ impl Notices {
 
     /// Says that something was done; an older message of that kind goes.
     pub fn done(&mut self, text: impl Into<String>) {
+        self.proposed(text, Vec::new(), None);
+    }
+
+    /// Says that something was proposed, with its reasons and the Stop that it leaves.
+    pub fn proposed(&mut self, text: impl Into<String>, reasons: Vec<String>, stop: Option<String>) {
         self.list.retain(|n| n.tone != Tone::Done);
-        self.add(Tone::Done, text.into());
+        self.push(Notice { tone: Tone::Done, text: text.into(), reasons, stop, version: None });
     }
 
     fn add(&mut self, tone: Tone, text: String) {
-        self.list.retain(|n| n.text != text);
-        self.list.push(Notice { tone, text, version: None });
+        self.push(Notice { tone, text, reasons: Vec::new(), stop: None, version: None });
+    }
+
+    fn push(&mut self, notice: Notice) {
+        self.list.retain(|n| n.text != notice.text);
+        self.list.push(notice);
         if self.list.len() > MOST {
             self.list.remove(0);
         }
@@ -82,16 +98,18 @@ impl Notices {
         self.list.retain(|n| n.tone != Tone::Done || n.version == version);
     }
 
-    /// Draws them over the foot of the window, so that nothing moves under the pointer; `version` is that of the plan.
-    pub fn show(&mut self, ui: &mut egui::Ui, version: Option<u64>) {
+    /// Draws them over the foot of `over`, so that nothing moves under the pointer and no panel is covered; `version` is that
+    /// of the plan.
+    pub fn show(&mut self, ui: &mut egui::Ui, over: egui::Rect, version: Option<u64>) {
         self.keep_up_with(version);
         if self.list.is_empty() {
             return;
         }
-        let width = (ui.ctx().content_rect().width() - 40.0).clamp(LEAST_WORDS, WIDEST);
+        let width = (over.width() - 2.0 * BESIDE).clamp(LEAST_WORDS, WIDEST);
         let mut gone = None;
         let area = egui::Area::new(egui::Id::unique("notices")).order(egui::Order::Foreground);
-        area.anchor(egui::Align2::CENTER_BOTTOM, vec2(0.0, -ABOVE_FOOT)).show(ui.ctx(), |ui| {
+        let foot = egui::pos2(over.center().x, over.bottom() - ABOVE_FOOT);
+        area.pivot(egui::Align2::CENTER_BOTTOM).fixed_pos(foot).show(ui.ctx(), |ui| {
             egui::Frame::popup(ui.style()).show(ui, |ui| {
                 ui.set_width(width);
                 for (i, notice) in self.list.iter().enumerate() {
@@ -132,14 +150,37 @@ fn one(ui: &mut egui::Ui, notice: &Notice) -> bool {
 
 fn message(ui: &mut egui::Ui, notice: &Notice) {
     let look = look(ui);
+    if let Some(stop) = &notice.stop {
+        ui.horizontal_top(|ui| {
+            findings::sign(ui, Severity::Stop);
+            ui.add(egui::Label::new(stop).wrap());
+        });
+    }
     let (mark, colour) = match notice.tone {
         Tone::Trouble => ("⚠", look.stop),
         Tone::Done => ("✔", look.good),
     };
-    for (i, line) in notice.text.lines().enumerate() {
-        ui.horizontal_top(|ui| {
-            ui.label(if i == 0 { strong(mark).color(colour) } else { strong("·  ").color(look.quiet) });
-            ui.add(egui::Label::new(line).wrap());
-        });
+    for (i, text) in notice.text.lines().enumerate() {
+        let mark = if i == 0 { strong(mark).color(colour) } else { strong("·  ").color(look.quiet) };
+        line(ui, mark, text);
     }
+    if notice.reasons.is_empty() {
+        return;
+    }
+    let head = match notice.reasons.len() {
+        1 => "Why: 1 reason".to_owned(),
+        n => format!("Why: {n} reasons"),
+    };
+    egui::CollapsingHeader::new(head).id_salt("reasons").default_open(false).show(ui, |ui| {
+        for reason in &notice.reasons {
+            line(ui, strong("·  ").color(look.quiet), reason);
+        }
+    });
+}
+
+fn line(ui: &mut egui::Ui, mark: egui::RichText, words: &str) {
+    ui.horizontal_top(|ui| {
+        ui.label(mark);
+        ui.add(egui::Label::new(words).wrap());
+    });
 }

@@ -68,6 +68,13 @@ impl Opener {
         self.share = share.clamp(0.0, 1.0);
     }
 
+    /// Closes the block and lets go of its halves: another job is opened by its own hand.
+    pub fn close(&mut self) {
+        self.cancel();
+        self.share = 0.0;
+        self.last = None;
+    }
+
     /// Takes in what is done and, where the block is open, asks for the halves of this version of the plan.
     pub fn look_into(&mut self, version: u64, plan: &Arc<Plan>, folder: Option<PathBuf>) {
         while let Some(made) = self.done.take() {

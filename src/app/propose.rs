@@ -6,6 +6,7 @@ use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
 use crate::study::findings::{Severity, judge};
+use crate::study::loose_bodies::{first_not_said, part_bodies_into};
 use crate::study::propose::{self, Given};
 use std::sync::Arc;
 
@@ -30,6 +31,8 @@ pub enum Wanted {
     AddCopy,
     /// A part that the plan names last: its unit, and its place.
     AddPart,
+    /// A part for each of the loose bodies in the file of this part, and rows for them.
+    EachBody(usize),
     /// Runners of all gates, where the gates are.
     Runners,
 }
@@ -47,8 +50,14 @@ impl Wanted {
             Wanted::LayOut => "Lay the set out anew",
             Wanted::AddCopy => "Add a copy",
             Wanted::AddPart => "Add another part",
+            Wanted::EachBody(_) => "Make each body a part of the set",
             Wanted::Runners => "Lay the runners anew",
         }
+    }
+
+    /// True where it would be made in vain before it is known whether loose bodies in one file are one part.
+    pub fn waits_for_bodies(self) -> bool {
+        !matches!(self, Wanted::EachBody(_) | Wanted::AddCopy | Wanted::AddPart)
     }
 
     /// What is said while it is made.
@@ -62,9 +71,21 @@ impl Wanted {
             Wanted::HangAs | Wanted::LayOut => "Laying the set out",
             Wanted::AddCopy => "Placing the copy",
             Wanted::AddPart => "Placing the part",
+            Wanted::EachBody(_) => "Placing the parts",
             Wanted::Runners => "Looking for ways for the runners",
         }
     }
+}
+
+/// What was made.
+#[derive(Debug)]
+pub struct Made {
+    /// The plan.
+    pub plan: Plan,
+    /// Why it is as it is.
+    pub reasons: Vec<String>,
+    /// The Stop that it leaves, in words.
+    pub stop: Option<String>,
 }
 
 /// A finished proposal.
@@ -74,8 +95,8 @@ pub struct Proposed {
     pub wanted: Wanted,
     /// The version of the document that it was made for.
     pub version: u64,
-    /// The plan with its reasons, or why there is none.
-    pub outcome: Result<(Plan, Vec<String>), String>,
+    /// The plan, or why there is none.
+    pub outcome: Result<Made, String>,
 }
 
 /// Makes proposals.
@@ -101,12 +122,13 @@ impl Proposer {
         self.under_way = Some((wanted, run.clone()));
         let (bench, waker, done) = (self.bench.clone(), self.waker.clone(), self.done.clone());
         let work = move || {
-            let outcome = make(&bench, wanted, plan, &run).map(|(plan, mut reasons)| {
-                reasons.extend(stops_left(&bench, wanted, &plan, &run));
-                (plan, reasons)
+            let waits = wanted.waits_for_bodies().then(|| not_said(&bench, &plan)).flatten();
+            let outcome = waits.map_or_else(|| make(&bench, wanted, plan, &run).map_err(|e| e.to_string()), Err);
+            let outcome = outcome.map(|(plan, reasons)| {
+                let stop = stops_left(&bench, wanted, &plan, &run);
+                Made { plan, reasons, stop }
             });
             if !run.is_cancelled() {
-                let outcome = outcome.map_err(|e| e.to_string());
                 done.put(Proposed { wanted, version, outcome });
                 waker.wake();
             }
@@ -188,9 +210,39 @@ fn make(bench: &Bench, wanted: Wanted, mut plan: Plan, run: &Run) -> Result<(Pla
             propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
             reasons.push("Place its gate and vents, or have the feed and the vents proposed anew".into());
         }
+        Wanted::EachBody(i) => {
+            if let Some(part) = plan.parts.get(i) {
+                let loaded = bench.load(&part.mesh, part.unit)?;
+                part_bodies_into(&mut plan, i, &loaded);
+                let (n, file) = (loaded.loose(), part_file(&plan, i));
+                reasons.push(format!("{file} is {n} parts of a set now, each named after its body"));
+            }
+            propose::lay_out_with_runners_into(bench, &mut plan, &mut reasons, run)?;
+        }
         Wanted::Runners => propose::lay_runners_into(bench, &mut plan, &mut reasons, run)?,
     }
     Ok((plan, reasons))
+}
+
+fn part_file(plan: &Plan, i: usize) -> String {
+    let path = plan.parts.get(i).map_or("", |p| p.mesh.as_str());
+    std::path::Path::new(path).file_name().map_or(path.into(), |f| f.to_string_lossy().into_owned())
+}
+
+/// Why nothing can be proposed for the plan yet: nobody has said what loose bodies of one of its files are.
+fn not_said(bench: &Bench, plan: &Plan) -> Option<String> {
+    let loaded: Result<Vec<_>, _> = plan.parts.iter().map(|p| bench.load_part(p)).collect();
+    // What cannot be read is told by the proposal itself.
+    let (i, n) = first_not_said(plan, &loaded.ok()?)?;
+    Some(say_first(&part_file(plan, i), n))
+}
+
+/// Asks for the answer that a proposal waits for.
+pub fn say_first(file: &str, bodies: usize) -> String {
+    format!(
+        "Nothing was proposed yet: {file} holds {bodies} bodies that do not touch. Say at the head of the Part step whether \
+         they are one part or {bodies} parts of a set"
+    )
 }
 
 /// What of the plan is a Stop still, in words: a proposal that leaves one says so. None also where that cannot be told.

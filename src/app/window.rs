@@ -2,6 +2,7 @@
 
 use crate::app::{App, Setup};
 use crate::shop::Shop;
+use egui::{Pos2, Vec2, ViewportCommand, vec2};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -32,8 +33,8 @@ pub fn run(file: Option<PathBuf>, shop: Option<PathBuf>) -> Result<(), AppError>
     let viewport = egui::ViewportBuilder::default()
         .with_title("Mouldbench")
         .with_app_id("mouldbench")
-        .with_inner_size([1400.0, 900.0])
-        .with_min_inner_size([960.0, 620.0])
+        .with_inner_size(WANTED)
+        .with_min_inner_size(LEAST)
         .with_drag_and_drop(true);
     let options = eframe::NativeOptions { viewport, persist_window: false, ..Default::default() };
     let shown = Arc::new(AtomicBool::new(false));
@@ -45,7 +46,7 @@ pub fn run(file: Option<PathBuf>, shop: Option<PathBuf>) -> Result<(), AppError>
             options,
             Box::new(|context| {
                 crate::app::theme::install(&context.egui_ctx);
-                Ok(Box::new(Window { app: App::new(setup), shown: seen }))
+                Ok(Box::new(Window { app: App::new(setup), shown: seen, fitted: false }))
             }),
         )
     }));
@@ -69,15 +70,65 @@ struct Window {
     app: App,
     /// True once the window has been drawn.
     shown: Arc<AtomicBool>,
+    /// True once it is known to fit on the screen.
+    fitted: bool,
+}
+
+/// The size that is asked for, points, and the least that is worked in.
+const WANTED: Vec2 = vec2(1400.0, 900.0);
+const LEAST: Vec2 = vec2(960.0, 620.0);
+/// What a title bar and its frame take where nobody says how much.
+const USUAL_FRAME: Vec2 = vec2(4.0, 40.0);
+
+/// What the inside of a window may have on a screen, points; `frame` is what the window has round its inside.
+pub fn inside_of_screen(wanted: Vec2, screen: Vec2, frame: Option<Vec2>) -> Vec2 {
+    wanted.min(screen - frame.unwrap_or(USUAL_FRAME)).max(vec2(320.0, 240.0)).floor()
+}
+
+impl Window {
+    /// Asks for what the screen has, once it is known how large it is: with its frame the window shall not reach over the
+    /// edge. What a hand makes of its size afterwards stays.
+    fn fit_to_screen(&mut self, ctx: &egui::Context) {
+        let viewport = ctx.input(|i| i.viewport().clone());
+        let (Some(screen), Some(inside)) = (viewport.monitor_size, viewport.inner_rect) else { return };
+        if self.fitted || screen.x < 1.0 || screen.y < 1.0 || viewport.maximized == Some(true) {
+            return;
+        }
+        self.fitted = true;
+        let frame = viewport.outer_rect.map(|outer| outer.size() - inside.size()).filter(|f| f.y > 1.0);
+        let fits = inside_of_screen(WANTED, screen, frame);
+        if fits.x < inside.width() || fits.y < inside.height() {
+            ctx.send_viewport_cmd(ViewportCommand::MinInnerSize(LEAST.min(fits)));
+            ctx.send_viewport_cmd(ViewportCommand::InnerSize(fits));
+            ctx.send_viewport_cmd(ViewportCommand::OuterPosition(Pos2::ZERO));
+        }
+    }
 }
 
 impl eframe::App for Window {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         self.shown.store(true, Ordering::Relaxed);
+        self.fit_to_screen(ui.ctx());
         self.app.ui(ui);
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.app.leave();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_window_asks_for_no_more_than_the_screen_has() {
+        // A title bar of 28 points and edges of 2 on a screen of 1280 by 720.
+        let small = inside_of_screen(WANTED, vec2(1280.0, 720.0), Some(vec2(4.0, 30.0)));
+        assert_eq!(small, vec2(1276.0, 690.0));
+        // On a screen just as large as the window it is the title bar that is wanting.
+        assert_eq!(inside_of_screen(WANTED, WANTED, Some(vec2(0.0, 24.0))), vec2(1400.0, 876.0));
+        assert!(inside_of_screen(WANTED, WANTED, None).y < 900.0, "nobody says how tall the title bar is");
+        assert_eq!(inside_of_screen(WANTED, vec2(2560.0, 1440.0), Some(vec2(4.0, 30.0))), WANTED);
     }
 }

@@ -3,14 +3,19 @@
 //! What a hand on the part waits for has threads of its own. The others take over for what takes longer, and may not stop
 //! at once (a union of meshes cannot be stopped), so while plans follow each other quickly they wait for the hand to rest.
 
-use crate::app::known::Known;
+use crate::app::known::{Known, SinceIssue};
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
 use crate::mesh::{Bounds, Mesh};
 use crate::plan::Plan;
+use crate::sheet::changes;
+use crate::sheet::job::SheetJob;
+use crate::sheet::page::Paper;
+use crate::shop::Shop;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, Facts, StudyError};
 use crate::study::findings;
+use crate::study::report::Report;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError, Weak};
@@ -180,9 +185,11 @@ impl Desk {
         let shop = self.bench.shop();
         let findings = findings::judge(&job.plan, shop, facts);
         let report = complete.then(|| Arc::new(crate::study::report_of::report_of(&job.plan, shop, facts, &findings)));
+        let since_issue = report.as_ref().map_or(SinceIssue::NoRecord, |r| since_issue(&job.plan, shop, facts, r));
         self.put(Known {
             version: job.version,
             plan: job.plan.clone(),
+            since_issue,
             facts: Some(Arc::new(facts.clone())),
             part_bounds: facts
                 .setting
@@ -334,6 +341,18 @@ impl Desk {
         run.progress(1.0);
         self.post(job, &facts, trouble, true);
         Ok(())
+    }
+}
+
+/// What the sheet would tell otherwise now than when its revision was issued.
+fn since_issue(plan: &Plan, shop: &Shop, facts: &Facts, report: &Report) -> SinceIssue {
+    let Some(issue) = plan.issues.iter().find(|i| i.revision == plan.revision && plan.revision > 0) else {
+        return SinceIssue::NoRecord;
+    };
+    let now = changes::decisions(&SheetJob::new(plan, shop, facts, report, None).input(Paper::A4));
+    match changes::differences(&issue.decisions, &now) {
+        lines if lines.is_empty() => SinceIssue::Same,
+        lines => SinceIssue::Changed(lines),
     }
 }
 

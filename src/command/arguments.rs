@@ -107,6 +107,9 @@ pub struct PlanArguments {
     /// How many of each mesh stand in the block: one number for all, or one for each, such as 2,1.
     #[arg(long, value_name = "NUMBER", value_delimiter = ',', value_parser = clap::value_parser!(u32).range(1..=100))]
     pub copies: Vec<u32>,
+    /// What loose bodies in one file are: one part of several bodies, or each a part of the set.
+    #[arg(long, value_name = "WHAT")]
+    pub bodies: Option<BodiesArgument>,
     /// Plan file to write.
     #[arg(long)]
     pub out: PathBuf,
@@ -134,6 +137,15 @@ pub struct PlanArguments {
     /// Print the check of the new plan as JSON on standard output.
     #[arg(long)]
     pub json: bool,
+}
+
+/// What bodies of one file are that do not hang together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum BodiesArgument {
+    /// All of them together are one part.
+    One,
+    /// Each is a part of the set.
+    Each,
 }
 
 /// One of two shots.

@@ -10,6 +10,7 @@ use crate::solve::run::Run;
 use crate::study::bench::Bench;
 use crate::study::hang_search::candidates::candidates;
 use crate::study::hang_search::{Criterion, HangSearch, Scored, words};
+use crate::study::loose_bodies::first_not_said;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -77,6 +78,9 @@ pub fn run(arguments: &HangArguments) -> Result<u8, String> {
     let run = Run::new();
     let said = |e: crate::study::bench::StudyError| e.to_string();
     let setting = bench.setting(&plan).map_err(said)?;
+    if let Some((i, n)) = first_not_said(&plan, &setting.placed.loaded) {
+        eprintln!("{n} bodies that do not touch are measured as one part: {}", plan.parts[i].mesh);
+    }
     let subject = bench.hang_subject(&plan, &setting, &run).map_err(said)?;
     let found = bench.hang_search(&plan, &setting, &subject, &run, |_| ()).map_err(said)?;
     let hangs = Hangs::of(&found, &plan);

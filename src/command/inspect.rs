@@ -68,10 +68,17 @@ fn in_words(inspection: &Inspection, name: &str) -> String {
     for repair in &inspection.repairs {
         text += &format!("  put right: {repair}\n");
     }
+    let n = part.pieces;
+    if n > 1 {
+        text += &format!(
+            "  to be said: {n} bodies do not touch: one part of {n} bodies, or {n} parts of a set (`plan` asks with \
+             --bodies one|each)\n"
+        );
+    }
     for problem in &inspection.problems {
         text += &format!("  wrong: {}\n", problem.message);
     }
-    if inspection.problems.is_empty() {
+    if inspection.problems.is_empty() && n < 2 {
         text += "  nothing wrong\n";
     }
     text

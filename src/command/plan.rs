@@ -1,11 +1,12 @@
 //! `plan`: a proposed plan from a bare mesh.
 
-use super::arguments::{PlanArguments, ShotArgument, UnitArgument};
+use super::arguments::{BodiesArgument, PlanArguments, ShotArgument, UnitArgument};
 use super::check::{checked, in_words, shop};
 use super::print_json;
 use crate::plan::{Plan, SecondShot, Shot, SoftCavity, Unit, file};
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
+use crate::study::loose_bodies::{first_not_said, part_bodies_into};
 use crate::study::propose::{Given, bare_plan, propose};
 use std::path::{Path, PathBuf};
 
@@ -15,6 +16,7 @@ pub fn run(arguments: &PlanArguments) -> Result<u8, String> {
     let folder = arguments.out.parent().map(Path::to_path_buf);
     bench.set_folder(folder.as_deref());
     let mut bare = bare_set(&bench, folder.as_deref(), &arguments.meshes, &arguments.copies, arguments.unit)?;
+    say_bodies(&bench, &mut bare, arguments.bodies)?;
     if let Some(other) = &arguments.other_shot {
         if bare.parts.len() > 1 {
             return Err("A two-shot job has one part a block; name one mesh, and no copies".into());
@@ -80,6 +82,29 @@ pub fn bare_set(
     let kinds: Vec<String> = plan.kinds().into_iter().map(|k| k.name).collect();
     plan.name = kinds.join(", ");
     Ok(plan)
+}
+
+/// Enters what loose bodies of the plan's files are; refuses to go on where there are some and nobody has said.
+fn say_bodies(bench: &Bench, plan: &mut Plan, said: Option<BodiesArgument>) -> Result<(), String> {
+    loop {
+        let loaded: Result<Vec<_>, _> = plan.parts.iter().map(|p| bench.load_part(p)).collect();
+        let loaded = loaded.map_err(|e| e.to_string())?;
+        let Some((i, n)) = first_not_said(plan, &loaded) else { break };
+        match said {
+            Some(BodiesArgument::One) => plan.take_bodies_as_one(i),
+            Some(BodiesArgument::Each) => part_bodies_into(plan, i, &loaded[i]),
+            None => {
+                return Err(format!(
+                    "{n} bodies that do not touch lie in one file. Say what they are: --bodies one for one part of {n} \
+                     bodies, --bodies each for {n} parts of a set: {}",
+                    plan.parts[i].mesh
+                ));
+            }
+        }
+    }
+    let kinds: Vec<String> = plan.kinds().into_iter().map(|k| k.name).collect();
+    plan.name = kinds.join(", ");
+    Ok(())
 }
 
 /// The other shot of a two-shot job, its mesh read in the unit of the first: both are drawn in one frame.

@@ -2,6 +2,7 @@
 
 mod contact;
 mod nesting;
+mod pieces;
 
 pub(super) use nesting::containers;
 

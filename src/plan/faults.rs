@@ -1,6 +1,6 @@
 //! Values that no plan may hold, whoever wrote it: not finite, of no length, or naming a part that is not there.
 
-use super::{Gate, InsertKind, MasterCore, Plan, Pose, Scale, Spot};
+use super::{Bodies, Gate, InsertKind, MasterCore, Plan, Pose, Scale, Spot};
 use glam::DVec3;
 
 /// The first value that cannot be, in words; `None` where the plan is sound.
@@ -93,6 +93,11 @@ impl Look<'_> {
                 }
             }
             self.pose(&part.pose, name);
+            if let Bodies::One(at) = part.bodies {
+                for corner in [at.centroid, at.low, at.high] {
+                    self.point(corner, &format!("the body that {name} is"));
+                }
+            }
         }
         self.direction(plan.hang.rubber.up, "up while rubber is poured");
         if !(plan.hang.rubber.turn.is_finite() && plan.hang.cast_attitude().turn.is_finite()) {

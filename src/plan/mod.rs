@@ -8,6 +8,7 @@
 //! `set`. A point a person put on a surface is a [`Spot`] in `part`, never a triangle index, so that it survives a
 //! re-export of the mesh.
 
+pub mod bodies;
 pub mod casting;
 pub mod channels;
 pub mod faults;
@@ -21,7 +22,9 @@ pub mod parting;
 pub mod parts;
 pub mod second_shot;
 pub mod set;
+pub mod swap;
 
+pub use bodies::Bodies;
 pub use casting::{Along, BlockPlan, CastEntry, Diary, Dimension, Held, MaterialsUsed, Quantity};
 pub use channels::{Cup, Feed, Gate, GateKind, Made, Vent, usual_land_mm};
 pub use hang::{Attitude, Hang, HangWeights};

@@ -1,5 +1,6 @@
 //! Parts, where they sit, and points and areas on their surface.
 
+use super::Bodies;
 use glam::{DAffine3, DQuat, DVec3};
 use serde::{Deserialize, Serialize};
 
@@ -101,6 +102,9 @@ pub struct Part {
     /// SHA-256 of the mesh file in hexadecimal; empty until it was first read.
     #[serde(default)]
     pub digest: String,
+    /// Which of the file's bodies it is made of, where they do not all hang together.
+    #[serde(default)]
+    pub bodies: Bodies,
     /// Unit of the file.
     #[serde(default)]
     pub unit: Unit,

@@ -30,7 +30,7 @@ impl Kind {
 impl Part {
     /// True where the other is one more of the same.
     pub fn is_same_kind(&self, other: &Part) -> bool {
-        self.mesh == other.mesh && self.unit == other.unit
+        self.mesh == other.mesh && self.unit == other.unit && self.bodies.one() == other.bodies.one()
     }
 }
 
@@ -212,7 +212,7 @@ impl Plan {
     }
 
     /// Every spot that the plan holds.
-    fn each_spot(&mut self, mut change: impl FnMut(&mut Spot)) {
+    pub(super) fn each_spot(&mut self, mut change: impl FnMut(&mut Spot)) {
         let parting = &mut self.parting;
         let strokes = self.shown.iter_mut().map(|s| &mut s.stroke);
         let strokes = strokes.chain(parting.marks.iter_mut().map(|m| &mut m.stroke));

@@ -20,7 +20,9 @@ pub fn decisions(input: &SheetInput<'_>) -> Vec<Decision> {
         let stands = report.parts.get(i).filter(|_| plan.parts.len() > 1).map(|p| place(p.corner_mm()));
         let stands = stands.map_or(String::new(), |at| format!(", {at}"));
         let name = words::name_or(&part.name, "–");
-        add(say::part(i + 1), format!("{name}, {}{stands}", figures::short_digest(&part.digest)));
+        let several = report.parts.get(i).filter(|p| p.bodies_in_file > 1);
+        let bodies = several.map_or(String::new(), |p| format!(", {}", say::bodies(p.bodies_in_file, p.of_bodies)));
+        add(say::part(i + 1), format!("{name}, {}{bodies}{stands}", figures::short_digest(&part.digest)));
     }
     let row = |r: [f64; 3]| r.map(|v| format!("{:.4}", if v.abs() < 5e-5 { 0.0 } else { v })).join(", ");
     add(say::HANG.into(), say::up(&row(report.frame.box_from_part.rotation[2])));

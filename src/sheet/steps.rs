@@ -76,8 +76,11 @@ fn master(input: &SheetInput<'_>) -> Vec<Line> {
             crate::plan::Scale::Nominal { master_factor } => master_factor,
             crate::plan::Scale::Master { factor } => factor,
         };
-        let detail =
+        let mut detail =
             if (factor - 1.0).abs() < 5e-5 { step::MASTER_TO_SIZE.to_owned() } else { step::master_scale(factor) };
+        if let Some(place) = input.report.parts.get(kind.parts[0]).filter(|p| p.bodies_in_file > 1) {
+            detail = format!("{detail}; {}", step::bodies(place.bodies_in_file, place.of_bodies));
+        }
         lines.push(tick(step::masters(kind.a_shot(), &words::name_or(&part.name, "the part")), detail));
     }
     lines.extend(hard_in_master(input));

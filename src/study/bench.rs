@@ -24,6 +24,7 @@ use super::insert_shapes::{InsertShape, insert_shape};
 use super::layout::lay_out;
 use super::mesh_store::{LoadedMesh, MeshStore};
 use super::parting::surface::Surface;
+use super::parting::turned::is_turned;
 use super::parting::{Leave, PartingFacts, Wish, parting_of};
 use super::parting_wish::wish_of_plan;
 use super::placed::{self, Placed, PlacedKey};
@@ -37,7 +38,7 @@ use crate::mesh::read_stl::ReadError;
 use crate::mesh::topology::Topology;
 use crate::mesh::winding::Winding;
 use crate::mesh::{Bounds, Mesh};
-use crate::plan::{Attitude, InsertKind, Made, MasterCore, Plan, Spot, Unit};
+use crate::plan::{Attitude, InsertKind, Made, MasterCore, Part, Plan, Spot, Unit};
 use crate::shop::{Limits, Shop};
 use crate::solve::run::Run;
 use glam::Vec3;
@@ -171,6 +172,14 @@ impl Bench {
     /// What is wrong with the file.
     pub fn load(&self, name: &str, unit: Unit) -> Result<Arc<LoadedMesh>, ReadError> {
         self.store.load(self.folder().as_deref(), name, unit)
+    }
+
+    /// Reads the mesh of a part: those bodies of its file that it is made of.
+    ///
+    /// # Errors
+    /// What is wrong with the file.
+    pub fn load_part(&self, part: &Part) -> Result<Arc<LoadedMesh>, ReadError> {
+        Ok(self.load(&part.mesh, part.unit)?.of_bodies(part.bodies))
     }
 
     /// Reads one mesh in the unit that its size suggests; the window and the sheet show which, so that it can be put
@@ -537,10 +546,12 @@ impl Bench {
 
     fn shape_key(plan: &Plan, setting: &Setting, body: &Body) -> ShapeKey {
         let frames = &setting.frames;
+        let draw = plan.parting.draw.normalize_or(glam::DVec3::Y).as_vec3();
         let asked = Asked {
             box_from_work: frames.box_from_work,
             cast_up: frames.cast_up(),
-            draw: plan.parting.draw.normalize_or(glam::DVec3::Y).as_vec3(),
+            // What is pushed apart is the same both ways along it.
+            draw: if is_turned(draw) { -draw } else { draw },
             first_pour_mm: plan.block.first_pour_mm,
             edges: matches!(plan.master.core, MasterCore::Hollow { .. }),
         };

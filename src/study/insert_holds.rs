@@ -36,6 +36,11 @@ pub fn holds(
     in_pocket_mm: &[f64],
     run: &Run,
 ) -> Result<Vec<InsertHold>, Cancelled> {
+    if let Some(told_from) = &parting.told_from {
+        let mut holds = holds(told_from, body, inserts, in_pocket_mm, run)?;
+        holds.iter_mut().for_each(|h| h.half = h.half.map(|half| half.other()));
+        return Ok(holds);
+    }
     let mut holds = Vec::with_capacity(inserts.len());
     for (insert, in_pocket) in inserts.iter().zip(in_pocket_mm) {
         run.check()?;

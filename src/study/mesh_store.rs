@@ -11,7 +11,7 @@ use crate::plan::Unit;
 use glam::{DVec3, Vec3};
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::SystemTime;
 
 /// A part longer than this fits hardly any chamber, millimetres.
@@ -34,6 +34,12 @@ pub struct LoadedMesh {
     pub check: MeshCheck,
     /// What was put right on reading, in words.
     pub repairs: Vec<String>,
+    /// Bodies that hang together, by their numbers in `check`.
+    pub(super) groups: Vec<Vec<u32>>,
+    /// How many such groups the file holds that it was read from.
+    pub in_file: usize,
+    /// The groups as meshes of their own, once they were asked for.
+    pub(super) parted: OnceLock<Vec<Arc<LoadedMesh>>>,
 }
 
 impl LoadedMesh {
@@ -43,6 +49,7 @@ impl LoadedMesh {
             triangles: self.check.triangles,
             vertices: self.check.vertices,
             bodies: self.check.bodies.len(),
+            pieces: self.loose(),
             watertight: self.check.watertight,
             open_edges: self.check.open_edges,
             volume_mm3: self.check.measures.volume_mm3,
@@ -130,9 +137,13 @@ impl MeshStore {
 fn looked_over(reading: Reading, unit: Unit) -> LoadedMesh {
     let (mesh, repairs) = repaired(reading.mesh);
     let check = MeshCheck::of(&mesh);
+    let groups = check.pieces();
     let mut said = reading.notes;
     said.extend(repairs);
     LoadedMesh {
+        in_file: groups.len(),
+        groups,
+        parted: OnceLock::new(),
         id: fresh_id(),
         mesh: Arc::new(mesh),
         centre: reading.centre,

@@ -40,6 +40,7 @@ pub mod insert_shapes;
 pub mod layout;
 pub mod let_up;
 pub mod level_holds;
+pub mod loose_bodies;
 pub mod master_size;
 pub mod mesh_store;
 pub mod metal;

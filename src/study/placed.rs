@@ -60,7 +60,11 @@ pub struct Found {
 /// # Errors
 /// The first mesh that cannot be read.
 pub fn find(store: &MeshStore, folder: Option<&Path>, plan: &Plan) -> Result<Found, ReadError> {
-    let loaded = plan.parts.iter().map(|p| store.load(folder, &p.mesh, p.unit)).collect::<Result<_, _>>()?;
+    let loaded = plan
+        .parts
+        .iter()
+        .map(|p| Ok(store.load(folder, &p.mesh, p.unit)?.of_bodies(p.bodies)))
+        .collect::<Result<_, ReadError>>()?;
     let mut insert_meshes = BTreeMap::new();
     for insert in &plan.inserts {
         if let InsertKind::Mesh { mesh } = &insert.kind {

@@ -93,6 +93,8 @@ pub struct PartReport {
     pub vertices: usize,
     /// Connected bodies.
     pub bodies: usize,
+    /// Groups of bodies that hang together; more than one in a file may be parts of a set.
+    pub pieces: usize,
     /// True where every edge has two triangles that run it in opposite directions.
     pub watertight: bool,
     /// Edges with one triangle.

@@ -87,6 +87,7 @@ fn part_report(facts: &Facts) -> PartReport {
         report.triangles += part.triangles;
         report.vertices += part.vertices;
         report.bodies += part.bodies;
+        report.pieces += part.pieces;
         report.watertight &= part.watertight;
         report.open_edges += part.open_edges;
         report.volume_mm3 += part.volume_mm3;

@@ -1,7 +1,7 @@
 //! The set's part of the report: which parts one shot gives, and where each stands in the block.
 
 use super::bench::Facts;
-use crate::plan::Plan;
+use crate::plan::{Bodies, Plan};
 use glam::DVec3;
 use serde::Serialize;
 
@@ -16,6 +16,10 @@ pub struct PartPlaceReport {
     pub position_mm: [f64; 3],
     /// Length, width and height of that box.
     pub size_mm: [f64; 3],
+    /// Groups of bodies in its file that do not hang together.
+    pub bodies_in_file: usize,
+    /// Which of them it is: `all`, `one`, or `not said`.
+    pub of_bodies: &'static str,
     /// Rubber to the nearest other part; none for a part alone, and before it is known.
     pub to_next_mm: Option<f64>,
 }
@@ -58,10 +62,20 @@ pub fn places(plan: &Plan, facts: &Facts) -> Vec<PartPlaceReport> {
                 kind: kinds.iter().find(|k| k.parts.contains(&i)).map_or(String::new(), |k| k.name.clone()),
                 position_mm: middle.to_array(),
                 size_mm: (high - low).to_array(),
+                bodies_in_file: setting.placed.loaded.get(i).map_or(1, |l| l.in_file),
+                of_bodies: of_bodies(plan, facts, i),
                 to_next_mm: nearest.min_by(f64::total_cmp),
             }
         })
         .collect()
+}
+
+fn of_bodies(plan: &Plan, facts: &Facts, i: usize) -> &'static str {
+    match plan.parts.get(i).map(|p| p.bodies) {
+        Some(Bodies::One(_)) => "one",
+        Some(Bodies::NotSaid) if facts.setting.placed.loaded.get(i).is_some_and(|l| l.loose() > 1) => "not said",
+        _ => "all",
+    }
 }
 
 /// What shots of `plan` give.

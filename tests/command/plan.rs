@@ -164,3 +164,57 @@ fn bare_demo_parts_become_plans_that_can_be_poured() {
         assert!(!list(&report, "/vents").is_empty() && !list(&report, "/feed/gates_mm").is_empty(), "{name}");
     }
 }
+
+/// Two boxes that do not touch, in one file.
+fn loose(path: &str) {
+    let mut mesh = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 14.0, 12.0));
+    mesh.append(&solids::cuboid(Vec3::new(0.0, 30.0, 0.0), Vec3::new(20.0, 40.0, 10.0)));
+    write_stl(path, &mesh);
+}
+
+#[test]
+fn loose_bodies_in_one_file_are_asked_about() {
+    let (dir, plan) = fresh("pair.ron");
+    let mesh = dir.path().join("pair.stl").to_string_lossy().into_owned();
+    loose(&mesh);
+    let output = mouldbench(&["plan", &mesh, "--out", &plan]);
+    assert_eq!(output.status.code(), Some(2));
+    for words in ["2 bodies that do not touch", "--bodies one", "--bodies each", "pair.stl"] {
+        assert!(said(&output).contains(words), "{}", said(&output));
+    }
+    assert!(!std::path::Path::new(&plan).exists(), "nothing was written past the question");
+
+    let output = mouldbench(&["inspect", &mesh]);
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(text.contains("to be said: 2 bodies do not touch") && !text.contains("nothing wrong"), "{text}");
+    let report = json(&mouldbench(&["inspect", &mesh, "--json"]));
+    assert_eq!(number(&report, "/part/pieces"), 2.0);
+
+    let answered = ["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,1,0", "--json", "--bodies"];
+    let with = |what: &str| json(&mouldbench(&[&answered[..], &[what]].concat()));
+    let one = with("one");
+    assert_eq!((list(&one, "/parts").len(), &one["parts"][0]["of_bodies"]), (1, &"all".into()));
+    let codes = |report: &serde_json::Value| -> Vec<String> {
+        list(report, "/findings").iter().map(|f| f["code"].as_str().unwrap_or_default().to_owned()).collect()
+    };
+    assert!(!codes(&one).contains(&"bodies-loose".to_owned()));
+    let each = with("each");
+    assert_eq!(list(&each, "/parts").len(), 2);
+    assert_eq!(each["parts"][1]["name"], "pair, body 2");
+    assert!(number(&each, "/parts/0/to_next_mm") > 5.0, "apart, in rows: {}", each["parts"]);
+    assert!(list(&each, "/feed/gates_mm").len() == 2, "a gate for each");
+    assert_eq!(json(&mouldbench(&["check", &plan, "--json"])), each, "the file says the same");
+
+    // A plan that was never asked says Stop.
+    let text = std::fs::read_to_string(&plan).expect("written");
+    assert!(text.contains("bodies: One("), "{text}");
+    let unasked = dir.path().join("unasked.ron").to_string_lossy().into_owned();
+    assert_eq!(mouldbench(&["plan", &mesh, "--out", &unasked, "--bodies", "one"]).status.code(), Some(0));
+    let text = std::fs::read_to_string(&unasked).expect("written").replace("bodies: OnePart", "bodies: NotSaid");
+    std::fs::write(&unasked, text).expect("written");
+    let output = mouldbench(&["check", &unasked, "--json"]);
+    assert_eq!(output.status.code(), Some(1));
+    let report = json(&output);
+    assert_eq!(codes(&report).first().map(String::as_str), Some("bodies-loose"), "before anything else");
+    assert_eq!(report["parts"][0]["of_bodies"], "not said");
+}

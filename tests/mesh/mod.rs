@@ -5,6 +5,7 @@ mod boolean;
 mod by_libraries;
 mod check;
 mod measure;
+mod pieces;
 mod read_stl;
 mod reference_values;
 mod refine;

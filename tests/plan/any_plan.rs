@@ -1,6 +1,7 @@
 //! Random plans that hold something of everything, for round trips and histories.
 
 use glam::{DQuat, DVec3};
+use mouldbench::plan::bodies::BodyAt;
 use mouldbench::plan::parts::Finish;
 use mouldbench::plan::*;
 use mouldbench::shop::{HangRod, Panel, Resin, Silicone};
@@ -42,6 +43,11 @@ fn part() -> impl Strategy<Value = Part> {
             name,
             mesh,
             digest: "0f".repeat(32),
+            bodies: match angle as i64 % 3 {
+                0 => Bodies::NotSaid,
+                1 => Bodies::OnePart,
+                _ => Bodies::One(BodyAt { centroid: translation_mm, low: -translation_mm, high: axis * angle }),
+            },
             unit,
             scale,
             pose: Pose { rotation: DQuat::from_axis_angle(axis, angle), translation_mm },

@@ -200,3 +200,31 @@ fn a_part_that_is_left_alone_takes_its_quantity_to_the_plan() {
     }
     assert_eq!((plan.parts[0].wanted, plan.quantity.good, plan.good_shots()), (None, 30, 30));
 }
+
+/// Each body of a file becomes a part, in every copy; what lies on one goes along with its body, and poses stay.
+#[test]
+fn bodies_of_a_file_become_parts_with_what_lies_on_them() {
+    use mouldbench::plan::bodies::BodyAt;
+    let at = |x: f64| BodyAt { centroid: DVec3::X * x, low: DVec3::X * (x - 1.0), high: DVec3::X * (x + 1.0) };
+    let spot = |part: usize, x: f64| Spot { part, position: DVec3::X * x, normal: DVec3::Z };
+    let part = |mesh: &str, y: f64| Part {
+        name: "hinge".into(),
+        mesh: mesh.into(),
+        pose: Pose { translation_mm: DVec3::Y * y, ..Pose::default() },
+        ..Part::default()
+    };
+    let mut plan = Plan { parts: vec![part("a", 0.0), part("b", 9.0), part("a", 30.0)], ..Plan::default() };
+    for (number, at) in [spot(0, 0.0), spot(0, 10.0), spot(1, 10.0), spot(2, 10.0)].into_iter().enumerate() {
+        plan.vents.push(Vent { number: number as u32 + 1, at, ..Vent::default() });
+    }
+    plan.parting.pins.push(Pin { at: spot(2, 0.0) });
+    plan.part_bodies(0, &[at(0.0), at(10.0)], |s| usize::from(s.position.x > 5.0));
+    let names: Vec<&str> = plan.parts.iter().map(|p| p.name.as_str()).collect();
+    assert_eq!(names, ["hinge, body 1", "hinge", "hinge, body 1", "hinge, body 2", "hinge, body 2"]);
+    let y: Vec<f64> = plan.parts.iter().map(|p| p.pose.translation_mm.y).collect();
+    assert_eq!(y, [0.0, 9.0, 30.0, 0.0, 30.0]);
+    assert_eq!(plan.vents.iter().map(|v| v.at.part).collect::<Vec<_>>(), [0, 3, 1, 4]);
+    assert_eq!(plan.parting.pins[0].at.part, 2);
+    let kinds: Vec<Vec<usize>> = plan.kinds().into_iter().map(|k| k.parts).collect();
+    assert_eq!(kinds, [vec![0, 2], vec![1], vec![3, 4]], "copies of one body are one kind");
+}

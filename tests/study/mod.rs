@@ -31,6 +31,7 @@ mod fill_falling;
 mod fill_lever;
 mod findings;
 mod flow;
+mod halves_swapped;
 mod hang_search;
 mod hanging;
 mod insert_gap;

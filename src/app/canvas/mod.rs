@@ -70,6 +70,23 @@ enum Hold {
     Turn(Pos2),
 }
 
+/// A click beside the part with a tool that works on it.
+#[derive(Clone, Copy, Debug)]
+struct Missed {
+    at: Pos2,
+    tool: Tool,
+}
+
+/// How far the hand may move before what is said of a missed click goes, points.
+const MISSED_PT: f32 = 60.0;
+
+impl Missed {
+    /// Whether it is still to be said.
+    fn holds(&self, tool: Tool, hover: Option<Pos2>) -> bool {
+        tool == self.tool && hover.is_none_or(|p| p.distance(self.at) <= MISSED_PT)
+    }
+}
+
 /// What the canvas is told each frame.
 pub struct Situation<'a> {
     /// The plan as it is.
@@ -126,6 +143,8 @@ pub struct Canvas {
     reveal: Option<Vec3>,
     cut_for_place: bool,
     legend_at_left: bool,
+    /// A click that hit nothing, as long as the hand rests there.
+    missed: Option<Missed>,
     /// Cursor on the part, in the box.
     pub cursor_in_box: Option<DVec3>,
     rect: Rect,
@@ -155,6 +174,7 @@ impl Canvas {
             reveal: None,
             cut_for_place: false,
             legend_at_left: false,
+            missed: None,
             cursor_in_box: None,
             rect: Rect::NOTHING,
             pixels_per_point: 1.0,
@@ -169,6 +189,7 @@ impl Canvas {
         self.sight = None;
         self.asked = None;
         self.hold = None;
+        self.missed = None;
         self.flight = None;
         self.cut = None;
         self.reveal = None;
@@ -561,7 +582,11 @@ impl Canvas {
         if response.clicked()
             && let Some(at) = response.interact_pointer_pos()
         {
-            gestures.extend(self.click(at, now, setting));
+            let done = self.click(at, now, setting);
+            self.missed = (done == Some(Gesture::Missed)).then(|| Missed { at, tool: now.tool });
+            gestures.extend(done);
+        } else if self.missed.as_ref().is_some_and(|m| !m.holds(now.tool, hover)) {
+            self.missed = None;
         }
         gestures
     }
@@ -618,6 +643,7 @@ impl Canvas {
             }
             (tool, Some(spot)) if tool.places() => Some(Gesture::Place(tool, spot)),
             (tool, Some(spot)) if tool.strokes() => Some(Gesture::Stroke(tool, vec![spot])),
+            (tool, None) if tool.missed().is_some() => Some(Gesture::Missed),
             _ => Some(Gesture::Choose(None)),
         }
     }

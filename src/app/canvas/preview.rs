@@ -11,7 +11,17 @@ use glam::Vec3;
 use std::f32::consts::TAU;
 
 /// Draws the preview over the view.
-pub fn show(canvas: &Canvas, ui: &egui::Ui, response: &egui::Response, now: &Situation<'_>) {
+pub fn show(canvas: &Canvas, ui: &mut egui::Ui, response: &egui::Response, now: &Situation<'_>) {
+    if let Some(missed) = &canvas.missed
+        && let Some(words) = missed.tool.missed()
+    {
+        // A name of its own, for those who do not see it.
+        let there = egui::Rect::from_center_size(missed.at, egui::Vec2::splat(1.0));
+        let told = ui.interact(there, ui.scope_id().with("missed"), egui::Sense::hover());
+        told.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, words));
+        say(ui, missed.at, words);
+        return;
+    }
     let Some(at) = response.hover_pos().or(response.interact_pointer_pos()) else { return };
     if let Some(hold) = &canvas.hold {
         match hold {

@@ -97,6 +97,21 @@ impl Tool {
         }
     }
 
+    /// What is said of a click that hit nothing of the part.
+    pub fn missed(self) -> Option<&'static str> {
+        match self {
+            Tool::Look | Tool::Turn => None,
+            Tool::FaceDown | Tool::FaceUp => Some("Nothing hit: click a face of the part"),
+            Tool::Pin => Some("Nothing hit: click the part where the line must pass"),
+            Tool::Mark(_) | Tool::Shown | Tool::ReliefCut => Some("Nothing hit: stroke over the part"),
+            Tool::LoosePiece => Some("Nothing hit: click the part where the piece sits"),
+            Tool::Gate => Some("Nothing hit: click the part where resin shall come in"),
+            Tool::Vent => Some("Nothing hit: click the part where air shall go out"),
+            Tool::Insert => Some("Nothing hit: click the part where the insert stands"),
+            Tool::Fault => Some("Nothing hit: click the part where the cast is wrong"),
+        }
+    }
+
     /// The colour that it leaves.
     pub fn colour(self) -> Colour {
         match self {
@@ -130,6 +145,8 @@ pub enum Gesture {
     Place(Tool, Spot),
     /// Clicked a face, whose outward normal in `work` is given.
     Face(Tool, Vec3),
+    /// Clicked beside the part with a tool that works on it.
+    Missed,
     /// Chose a thing, or nothing.
     Choose(Option<Thing>),
     /// Moved a thing along the surface; the drag still goes on.

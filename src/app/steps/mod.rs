@@ -1,6 +1,7 @@
 //! The panel at the right: the open step's controls, its findings, and what is open elsewhere.
 
 mod block;
+mod bodies;
 mod casting;
 mod closer;
 mod days;

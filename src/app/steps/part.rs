@@ -22,7 +22,9 @@ pub fn finish_name(finish: Finish) -> &'static str {
 /// The controls.
 pub fn show(app: &mut App, ui: &mut Ui) {
     let Some(plan) = app.plan() else { return };
-    let mut name = plan.name.clone();
+    let plan_name = plan.name.clone();
+    super::bodies::question(app, ui);
+    let mut name = plan_name;
     let response = fields::text(ui, "Job name", &mut name, "Unnamed job");
     app.after(&response, "Rename the job", |p| p.name = name);
     let firsts: Vec<usize> = app.plan().map_or(Vec::new(), |p| p.kinds().iter().map(|k| k.parts[0]).collect());
@@ -75,6 +77,7 @@ fn one_part(app: &mut App, ui: &mut Ui, i: usize) {
     fields::fact(ui, "Volume", volume(loaded.check.measures.volume_mm3));
     fields::fact(ui, "Area", format!("{} cm²", short(loaded.check.measures.area_mm2 / 100.0)));
     fields::fact(ui, "Triangles", loaded.mesh.triangles.len().to_string());
+    super::bodies::fact(app, ui, i, &loaded);
     for words in &loaded.repairs {
         fields::hint(ui, words);
     }

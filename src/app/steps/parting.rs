@@ -77,13 +77,8 @@ fn draw(app: &mut App, ui: &mut Ui) {
         {
             app.propose(Wanted::Draw);
         }
-        if ui.button("Swap halves").on_hover_text("Half 1 becomes half 2").clicked() {
-            app.edit("Swap the halves", |p| {
-                p.parting.draw = -p.parting.draw;
-                for mark in &mut p.parting.marks {
-                    mark.half = mark.half.other();
-                }
-            });
+        if ui.button("Swap halves").on_hover_text("Half 1 becomes half 2; the line stays where it is").clicked() {
+            app.edit("Swap the halves", crate::plan::Plan::swap_halves);
         }
     });
 }

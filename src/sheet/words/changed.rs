@@ -63,3 +63,12 @@ pub const NOTHING: &str = "Nothing that is printed here";
 pub fn more(count: usize) -> String {
     format!("and {count} more")
 }
+
+/// Which of the loose bodies of its file a part is.
+pub fn bodies(in_file: usize, of: &str) -> String {
+    match of {
+        "one" => format!("one of {in_file} bodies"),
+        "all" => format!("{in_file} bodies as one part"),
+        _ => format!("{in_file} bodies, not said what they are"),
+    }
+}

@@ -117,6 +117,15 @@ pub fn shot_gives(parts: &str) -> String {
 pub fn shots_for(wanted: &str, shots: u32) -> String {
     format!("{shots} good shots give {wanted}")
 }
+/// What of a file that holds several loose bodies is made.
+pub fn bodies(in_file: usize, of: &str) -> String {
+    match of {
+        "one" => format!("one of the {in_file} loose bodies in its file"),
+        "all" => format!("{in_file} loose bodies, cast as one part"),
+        _ => format!("{in_file} loose bodies in its file, and nobody has said whether they are one part"),
+    }
+}
+
 /// The mass is that of all parts of a set.
 pub fn trim_set(parts: usize) -> String {
     format!("All {parts} parts together. {TRIM_DETAIL}.")

@@ -76,6 +76,9 @@ impl CutFacts {
         parting: &PartingFacts,
         run: &Run,
     ) -> Result<CutFacts, Cancelled> {
+        if let Some(told_from) = &parting.told_from {
+            return Ok(CutFacts::of(plan, setting, body, told_from, run)?.turned());
+        }
         let block = block_of(setting);
         let border = Border::new(&parting.split.mesh, &parting.split.halves);
         let given_over = border.given_over.clone();

@@ -54,6 +54,11 @@ impl Outline {
         };
         let mut corners = chain(&mut points.iter().copied());
         corners.extend(chain(&mut points.iter().rev().copied()));
+        Outline::of_corners(corners)
+    }
+
+    /// The outline with these corners, counter-clockwise.
+    fn of_corners(corners: Vec<DVec2>) -> Outline {
         let mut outline = Outline { upto: Vec::with_capacity(corners.len()), corners, length: 0.0 };
         for i in 0..outline.corners.len() {
             outline.upto.push(outline.length);
@@ -145,6 +150,19 @@ impl Wave {
             }
         }
         wave
+    }
+
+    /// The same wave seen from below: the second axis across and the height turned round.
+    pub(super) fn turned(&self) -> Wave {
+        let corners = &self.outline.corners;
+        let round = corners.first().into_iter().chain(corners.iter().skip(1).rev());
+        let stations = || (0..self.room.len()).map(|i| (self.room.len() - i) % self.room.len());
+        Wave {
+            outline: Outline::of_corners(round.map(|c| DVec2::new(c.x, -c.y)).collect()),
+            waves: self.waves,
+            room: stations().map(|i| self.room[i]).collect(),
+            wall: stations().map(|i| self.wall[i]).collect(),
+        }
     }
 
     /// Room at a measure, the least of the two stations beside it.

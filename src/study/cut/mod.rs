@@ -23,6 +23,7 @@ pub mod sheet;
 pub mod skirt;
 pub mod surface;
 pub mod through;
+pub mod turned;
 
 use crate::plan::Half;
 use crate::solve::run::Cancelled;

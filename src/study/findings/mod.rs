@@ -12,6 +12,7 @@ mod air_trapped;
 mod basin_second;
 mod blade_meets_core;
 mod blade_meets_metal;
+mod bodies_loose;
 mod bodies_overlap;
 mod box_unfit;
 mod cast_light;
@@ -103,6 +104,7 @@ type Rule = fn(&Look) -> Vec<Finding>;
 
 /// Every rule.
 const RULES: &[Rule] = &[
+    bodies_loose::check,
     mesh_not_closed::check,
     mesh_faulty::check,
     mesh_repaired::check,

@@ -159,9 +159,11 @@ pub fn force_pins(surface: &Surface, pins: &[PinPoint], draw: Vec3, forced: &mut
         for &f in &near {
             let f = f as usize;
             seen[f] = false;
-            // Faces in the plane itself, but for rounding, lie above it.
-            let above = (surface.centroid[f] - pin.at).dot(up) >= -surface.hair_mm;
-            forced[f] = Some(if above { Half::One } else { Half::Two });
+            // Faces in the plane itself, but for rounding, lie on the side that they look to: the rim of a cup belongs to
+            // the half that is drawn off over it, whichever that is called.
+            let over = (surface.centroid[f] - pin.at).dot(up);
+            let above = if over.abs() > surface.hair_mm { over } else { surface.normal[f].dot(up) };
+            forced[f] = Some(if above >= 0.0 { Half::One } else { Half::Two });
         }
     }
 }

@@ -51,6 +51,21 @@ pub struct Hole {
 }
 
 impl Hole {
+    /// The same with the names of the halves exchanged.
+    pub(super) fn turned(&self) -> Hole {
+        let [low, high] = self.reach_mm;
+        let [one, two] = self.from_ends_mm;
+        Hole {
+            axis: -self.axis,
+            moved_mm: -self.moved_mm,
+            reach_mm: [-high, -low],
+            from_ends_mm: [two, one],
+            level_mm: -self.level_mm,
+            rail: turned_over(self.rail.clone()),
+            ..self.clone()
+        }
+    }
+
     /// Points and normals round the hole, half 1 on their left, `to_mm` from where the line was proposed; none where the
     /// hole does not reach so far or is not closed round there.
     pub fn round(&self, surface: &Surface, to_mm: f32) -> Option<Vec<(Vec3, Vec3)>> {

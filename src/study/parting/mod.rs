@@ -27,6 +27,7 @@ pub mod moved;
 pub mod regions;
 pub mod section;
 pub mod surface;
+pub mod turned;
 pub mod undrafted;
 pub mod visibility;
 
@@ -154,6 +155,9 @@ pub struct PartingFacts {
     pub held_gaps: Vec<HeldGap>,
     /// Marks that are cut off from the rest of their half.
     pub cut_off: Vec<CutOff>,
+    /// The facts of the opposite draw that these were told from, where the halves are named the other way than they are
+    /// computed (see [`turned`]).
+    pub told_from: Option<Arc<PartingFacts>>,
 }
 
 impl PartingFacts {
@@ -185,6 +189,9 @@ pub fn parting_of(
     let draw = wish.draw.as_dvec3().try_normalize().ok_or(PartingError::NoDirection)?.as_vec3();
     if !surface.area_mm2.iter().any(|&a| a > 0.0) {
         return Err(PartingError::NoSurface);
+    }
+    if turned::is_turned(draw) {
+        return Ok(Arc::new(parting_of(surface, tree, &wish.turned(), leave, run)?).turned());
     }
     let mut ground = Surface::clone(surface);
     drafted::score_contour(&mut ground, draw);
@@ -265,6 +272,7 @@ pub fn parting_of(
         shape,
         locked,
         visibility,
+        told_from: None,
     };
     run.progress(1.0);
     Ok(facts)

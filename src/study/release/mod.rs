@@ -81,6 +81,9 @@ impl Release {
         wish: &ReleaseWish,
         run: &Run,
     ) -> Result<Release, Cancelled> {
+        if let Some(told_from) = &parting.told_from {
+            return Release::told(parting, told_from, undercuts, body, tree, inserts, wish, run);
+        }
         let mut pieces = Vec::with_capacity(wish.pieces.len());
         for piece in &wish.pieces {
             run.check()?;
@@ -98,6 +101,29 @@ impl Release {
             crossings: crossings::crossings(parting, &wish.shown, &wish.by_hand),
             wall_mm: wish.wall_mm,
         })
+    }
+
+    /// What holds where the halves are named the other way than they are computed.
+    #[expect(clippy::too_many_arguments)]
+    fn told(
+        parting: &PartingFacts,
+        told_from: &PartingFacts,
+        undercuts: &Arc<Vec<Undercut>>,
+        body: &Mesh,
+        tree: &Tree,
+        inserts: &[InsertShape],
+        wish: &ReleaseWish,
+        run: &Run,
+    ) -> Result<Release, Cancelled> {
+        let turned = |u: &Undercut| Undercut { half: u.half.other(), ..u.clone() };
+        let computed = Arc::new(undercuts.iter().map(turned).collect());
+        let mut release = Release::of(told_from, &computed, body, tree, inserts, wish, run)?;
+        release.undercuts = undercuts.clone();
+        for shut_off in &mut release.shut_offs {
+            shut_off.plug = shut_off.plug.other();
+            shut_off.hole = parting.holes[shut_off.at_loop].clone();
+        }
+        Ok(release)
     }
 
     /// What the rubber makes of undercut `i`, with what serves it.

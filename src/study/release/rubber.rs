@@ -70,6 +70,11 @@ pub struct Rubber {
 impl Rubber {
     /// The pieces of rubber of `parting`. `tree` holds the mesh that was parted.
     pub fn of(parting: &PartingFacts, tree: &Tree, run: &Run) -> Result<Rubber, Cancelled> {
+        if let Some(told_from) = &parting.told_from {
+            let mut rubber = Rubber::of(told_from, tree, run)?;
+            rubber.pieces.iter_mut().for_each(|p| p.half = p.half.other());
+            return Ok(rubber);
+        }
         let balls = Balls::of(&parting.surface, tree, run)?;
         let n = parting.surface.len();
         let mut seeds: Vec<u32> = (0..n as u32).filter(|&f| balls.thickness[f as usize].is_finite()).collect();

@@ -101,6 +101,11 @@ pub struct Undercut {
 
 /// All undercuts of a parting of at least `least_mm2`, the largest first. `tree` holds the mesh that was parted.
 pub fn undercuts(parting: &PartingFacts, tree: &Tree, least_mm2: f64, run: &Run) -> Result<Vec<Undercut>, Cancelled> {
+    if let Some(told_from) = &parting.told_from {
+        let mut undercuts = undercuts(told_from, tree, least_mm2, run)?;
+        undercuts.iter_mut().for_each(|u| u.half = u.half.other());
+        return Ok(undercuts);
+    }
     let (surface, halves) = (&*parting.surface, &parting.halves);
     let (group, count) = surface::groups(&surface.across, |f, _, g| {
         parting.hidden(f) > 0.0 && parting.hidden(g) > 0.0 && halves[f] == halves[g]
