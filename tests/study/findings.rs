@@ -192,6 +192,12 @@ fn a_second_body_without_a_gate() {
     assert!(["1.0 cm³", "1.1 cm³", "1.2 cm³"].iter().any(|v| unreached.message.contains(v)), "{}", unreached.message);
     assert!(matches!(unreached.remedies[0], Remedy::AddGate(s) if s.position.x > 59.0));
     assert!(!vented_cone().codes().contains(&"part-unreached"));
+    // Before all that it is asked what the two bodies are; nothing else is told before it.
+    let asked = &findings[0];
+    assert_eq!((asked.code, asked.severity), ("bodies-loose", Severity::Stop));
+    assert!(asked.message.contains("2 bodies that do not touch"), "{}", asked.message);
+    let said = Job::new(&two).with(|p| p.take_bodies_as_one(0));
+    assert!(!said.codes().contains(&"bodies-loose") && !vented_cone().codes().contains(&"bodies-loose"));
 }
 
 #[test]

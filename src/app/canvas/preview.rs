@@ -17,7 +17,7 @@ pub fn show(canvas: &Canvas, ui: &mut egui::Ui, response: &egui::Response, now: 
     {
         // A name of its own, for those who do not see it.
         let there = egui::Rect::from_center_size(missed.at, egui::Vec2::splat(1.0));
-        let told = ui.interact(there, ui.id().with("missed"), egui::Sense::hover());
+        let told = ui.interact(there, ui.scope_id().with("missed"), egui::Sense::hover());
         told.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, words));
         say(ui, missed.at, words);
         return;

@@ -32,14 +32,21 @@ impl MeshCheck {
         (0..n as u32).for_each(|b| groups[find(&root, b) as usize].push(b));
         groups.retain(|g| !g.is_empty());
         let volume = |g: &[u32]| g.iter().map(|&b| self.bodies[b as usize].measures.volume_mm3).sum::<f64>().abs();
-        let corner = |g: &[u32]| g.iter().map(|&b| self.bodies[b as usize].bounds.min.to_array());
-        let lowest = |g: &[u32]| corner(g).min_by(|a, b| a.partial_cmp(b).unwrap_or(std::cmp::Ordering::Equal));
+        let lowest = |g: &[u32]| -> [f32; 3] {
+            let corners = g.iter().map(|&b| self.bodies[b as usize].bounds.min.to_array());
+            corners.min_by(by_place).unwrap_or_default()
+        };
         groups.sort_by(|a, b| volume(b).total_cmp(&volume(a)));
         // Bodies of one drawing that are alike differ by rounding only.
         let alike = |a: &Vec<u32>, b: &Vec<u32>| volume(a) - volume(b) <= 1e-4 * volume(a);
         for run in groups.chunk_by_mut(alike) {
-            run.sort_by(|a, b| lowest(a).partial_cmp(&lowest(b)).unwrap_or(std::cmp::Ordering::Equal));
+            run.sort_by(|a, b| by_place(&lowest(a), &lowest(b)));
         }
         groups
     }
+}
+
+/// From left to right, front to back, bottom to top.
+fn by_place(a: &[f32; 3], b: &[f32; 3]) -> std::cmp::Ordering {
+    a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])).then(a[2].total_cmp(&b[2]))
 }

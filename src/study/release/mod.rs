@@ -83,7 +83,10 @@ impl Release {
         run: &Run,
     ) -> Result<Release, Cancelled> {
         if let Some(told_from) = &parting.told_from {
-            return Release::told(parting, told_from, undercuts, body, tree, inserts, wish, run);
+            let turned = |u: &Undercut| Undercut { half: u.half.other(), ..u.clone() };
+            let computed = Arc::new(undercuts.iter().map(turned).collect());
+            let release = Release::of(told_from, &computed, body, tree, inserts, wish, run)?;
+            return Ok(release.told(parting, undercuts));
         }
         let mut pieces = Vec::with_capacity(wish.pieces.len());
         for piece in &wish.pieces {
@@ -104,27 +107,14 @@ impl Release {
         })
     }
 
-    /// What holds where the halves are named the other way than they are computed.
-    #[expect(clippy::too_many_arguments)]
-    fn told(
-        parting: &PartingFacts,
-        told_from: &PartingFacts,
-        undercuts: &Arc<Vec<Undercut>>,
-        body: &Mesh,
-        tree: &Tree,
-        inserts: &[InsertShape],
-        wish: &ReleaseWish,
-        run: &Run,
-    ) -> Result<Release, Cancelled> {
-        let turned = |u: &Undercut| Undercut { half: u.half.other(), ..u.clone() };
-        let computed = Arc::new(undercuts.iter().map(turned).collect());
-        let mut release = Release::of(told_from, &computed, body, tree, inserts, wish, run)?;
-        release.undercuts = undercuts.clone();
-        for shut_off in &mut release.shut_offs {
+    /// The same with the names of the halves exchanged, as `parting` and its `undercuts` have them.
+    fn told(mut self, parting: &PartingFacts, undercuts: &Arc<Vec<Undercut>>) -> Release {
+        self.undercuts = undercuts.clone();
+        for shut_off in &mut self.shut_offs {
             shut_off.plug = shut_off.plug.other();
             shut_off.hole = parting.holes[shut_off.at_loop].clone();
         }
-        Ok(release)
+        self
     }
 
     /// What the rubber makes of undercut `i`, with what serves it.
