@@ -170,7 +170,14 @@ fn in_part(frames: &Frames, struck: Option<Option<Strike>>) -> (Option<f64>, Opt
     (struck.map(|s| s.map_or(0.0, |s| s.volume_mm3)), found.map(|s| in_box(frames, s.at)))
 }
 
-fn runner_report(plan: &Plan, setting: &Setting, channel: &Channel, made: Made, beyond_mm: f64, struck: Option<Option<Strike>>) -> RunnerReport {
+fn runner_report(
+    plan: &Plan,
+    setting: &Setting,
+    channel: &Channel,
+    made: Made,
+    beyond_mm: f64,
+    struck: Option<Option<Strike>>,
+) -> RunnerReport {
     let (frames, master) = (&setting.frames, setting.master_size(plan));
     let (in_part_mm3, in_part_at_mm) = in_part(frames, struck);
     // What ends in another's runner ends there.
