@@ -143,6 +143,7 @@ fn the_open_job_comes_back_with_its_history_and_stays_unsaved_work() {
     bench.harness.state_mut().perform(mouldbench::app::action::Action::Practise(1));
     bench.settle();
     bench.harness.state_mut().leave();
-    let kept = bench.folder.path().join(format!("data/unsaved-{}.ron", std::process::id()));
+    let kept = std::fs::read_dir(bench.folder.path().join("data/unsaved")).expect("a folder").flatten();
+    let kept = kept.map(|e| e.path()).find(|p| p.extension().is_some_and(|x| x == "ron")).expect("a copy");
     assert_eq!(mouldbench::plan::file::read(&kept).expect("kept"), before);
 }
