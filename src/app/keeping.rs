@@ -6,8 +6,8 @@
 use super::kept_work::{self, Claim, Recovered, Work};
 use super::mailbox::Mailbox;
 use super::waker::Waker;
+use crate::files::output::write_whole;
 use crate::mesh::io_words::said;
-use crate::plan::file;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
 
@@ -171,7 +171,7 @@ fn carry_out(inbox: &mpsc::Receiver<Order>, unsaved: &Path, told: &Mailbox<Kept>
             // Neither recent files nor the theme are a reason to disturb the work.
             Order::Write(path, text) => {
                 let _ = path.parent().map(std::fs::create_dir_all);
-                let _ = file::write_whole(&path, text.as_bytes());
+                let _ = write_whole(&path, text.as_bytes());
             }
             Order::Keep(work) => {
                 let claimed = own.take().map_or_else(|| Claim::new(unsaved), Ok);

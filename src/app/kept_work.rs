@@ -5,6 +5,7 @@
 //! without a word, so a job whose lock can be taken has no window. Whoever takes it up again takes over lock and file: there is
 //! never a moment without a copy.
 
+use crate::files::output::write_whole;
 use crate::plan::stamp::Stamp;
 use crate::plan::{Plan, file};
 use std::fs::{File, TryLockError};
@@ -130,7 +131,7 @@ impl Claim {
         text.push_str(&file::to_text(&work.plan));
         // Somebody may have tidied the user's folders while the window was open.
         std::fs::create_dir_all(&self.folder)?;
-        file::write_whole(&plan_of(&self.folder, &self.key), text.as_bytes())
+        write_whole(&plan_of(&self.folder, &self.key), text.as_bytes())
     }
 
     /// What is kept; none where it can't be read.

@@ -198,15 +198,7 @@ impl Bench {
     /// # Errors
     /// What is wrong with the file.
     pub fn load_part(&self, part: &Part) -> Result<Arc<LoadedMesh>, ReadError> {
-        Ok(self.load(&part.mesh, part.unit)?.of_bodies(part.bodies))
-    }
-
-    /// Reads the mesh of a part: those bodies of its file that it is made of.
-    ///
-    /// # Errors
-    /// What is wrong with the file.
-    pub fn load_part(&self, part: &Part) -> Result<Arc<LoadedMesh>, ReadError> {
-        Ok(self.load(&part.mesh, part.unit)?.of_bodies(part.bodies))
+        Ok(self.load_known(&part.mesh, &part.digest, part.unit)?.of_bodies(part.bodies))
     }
 
     /// Reads one mesh in the unit that its size suggests; the window and the sheet show which, so that it can be put
