@@ -58,7 +58,9 @@ pub fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
         match bytes[i] {
             b'\\' if quoted => i += 1,
             b'"' => quoted = !quoted,
-            b'-' | b'0'..=b'9' if !quoted && !bytes[i - 1].is_ascii_alphanumeric() && bytes[i - 1] != b'_' => {
+            b'-' | b'0'..=b'9'
+                if !quoted && (i == 0 || !(bytes[i - 1].is_ascii_alphanumeric() || bytes[i - 1] == b'_')) =>
+            {
                 let from = i;
                 while i < bytes.len() && (bytes[i].is_ascii_alphanumeric() || b"+-._".contains(&bytes[i])) {
                     i += 1;

@@ -10,9 +10,11 @@ use glam::{DVec3, Vec3};
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-/// How deep an edge must go through, as a share of the mesh's diagonal: some rounding steps of single precision; and at
-/// least, millimetres: what a file far from its origin is rounded to, and less than any bench can see. Set here.
-const DEEP: f64 = 4e-6;
+/// How far within a triangle's sides an edge must go through it, as a share of the mesh's diagonal: some rounding steps of
+/// single precision. Set here.
+const WITHIN: f64 = 4e-6;
+/// How far its ends must reach beyond it, millimetres: what a file far from its origin is rounded to, and less than any bench
+/// can see. Set here.
 const DEEP_MM: f64 = 0.01;
 /// Pairs of triangles that are looked at for each triangle of the mesh, on the whole: a sound mesh has some ten. Set here.
 const PAIRS_A_TRIANGLE: u64 = 500;
@@ -23,7 +25,7 @@ const LEAST_PAIRS: u64 = 1_000_000;
 /// by the number of triangles; in a mesh so tangled that the bound is met, what was found until then is told.
 pub(super) fn crossings(mesh: &Mesh, topology: &Topology, tree: &Tree) -> Vec<Vec3> {
     let bounds = mesh.bounds();
-    let deep = (DEEP * f64::from(bounds.size().length())).max(DEEP_MM);
+    let margin = WITHIN * f64::from(bounds.size().length());
     let budget = LEAST_PAIRS + PAIRS_A_TRIANGLE * mesh.triangles.len() as u64;
     let spent = AtomicU64::new(0);
     let one = |t: usize| {
@@ -46,7 +48,7 @@ pub(super) fn crossings(mesh: &Mesh, topology: &Topology, tree: &Tree) -> Vec<Ve
                 if other.contains(&a) || other.contains(&b) {
                     continue;
                 }
-                if let Some(at) = goes_through(corners[k], corners[(k + 1) % 3], far, deep) {
+                if let Some(at) = goes_through(corners[k], corners[(k + 1) % 3], far, margin) {
                     found = Some((u, at));
                     return;
                 }
@@ -58,20 +60,20 @@ pub(super) fn crossings(mesh: &Mesh, topology: &Topology, tree: &Tree) -> Vec<Ve
     (0..mesh.triangles.len()).into_par_iter().with_min_len(256).filter_map(one).collect()
 }
 
-/// Where the edge goes through the inside of the triangle, both ends at least `deep` beyond it and the place as far within
-/// its sides.
-fn goes_through(from: Vec3, to: Vec3, triangle: &[Vec3; 3], deep: f64) -> Option<Vec3> {
+/// Where the edge goes through the inside of the triangle, both ends beyond it and the place so far within its sides.
+fn goes_through(from: Vec3, to: Vec3, triangle: &[Vec3; 3], margin: f64) -> Option<Vec3> {
     let [a, b, c] = triangle.map(|p| p.as_dvec3());
     let normal = (b - a).cross(c - a).try_normalize()?;
     let (from, to) = (from.as_dvec3(), to.as_dvec3());
     let (low, high) = ((from - a).dot(normal), (to - a).dot(normal));
+    let deep = DEEP_MM.max(margin);
     if low.abs() < deep || high.abs() < deep || (low > 0.0) == (high > 0.0) {
         return None;
     }
     let at = from + (to - from) * (low / (low - high));
     let within = |p: DVec3, q: DVec3| {
         let inwards = normal.cross(q - p).normalize_or_zero();
-        (at - p).dot(inwards) > deep
+        (at - p).dot(inwards) > margin
     };
     (within(a, b) && within(b, c) && within(c, a)).then(|| at.as_vec3())
 }
