@@ -9,7 +9,7 @@ use super::Mesh;
 use super::measure::vertex_normals;
 use super::topology::{Topology, split_fans};
 use super::weld::rewelded;
-use glam::Vec3;
+use glam::{DVec3, Vec3};
 use std::collections::{HashMap, HashSet};
 
 /// Rounds after which what is left is told.
@@ -19,6 +19,8 @@ const ROUNDS: u32 = 40;
 const LEAST_HEIGHT_ULPS: f64 = 2.0;
 /// What touches is moved by so many units in the last place, more in each round.
 const STEP_ULPS: f32 = 4.0;
+/// An edge of a flat triangle shorter than this share of such a step is no edge: its ends are joined.
+const SHORT_STEPS: f64 = 0.8;
 
 /// A mesh that could not be made sound.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -43,7 +45,7 @@ pub fn sound(mesh: &Mesh) -> Result<Mesh, Unsound> {
     for round in 0..ROUNDS {
         without_films(&mut mesh);
         let topology = Topology::of(&mesh);
-        let flat: Vec<usize> = (0..mesh.triangles.len()).filter(|&t| is_flat(&mesh, t)).collect();
+        let flat: Vec<usize> = (0..mesh.triangles.len()).filter(|&t| is_flat(mesh.corners_f64(t))).collect();
         let edges = topology.open_edges + topology.inconsistent_edges + topology.non_manifold_edges;
         left = Unsound { edges, triangles: flat.len() as u32 };
         if topology.open_edges + topology.inconsistent_edges + topology.unpaired_edges > 0 || mesh.triangles.is_empty()
@@ -60,12 +62,13 @@ pub fn sound(mesh: &Mesh) -> Result<Mesh, Unsound> {
         }
         mesh = rewelded(&mesh);
     }
-    Err(left)
+    // Low triangles that no turn helps are still triangles.
+    let has_area = |t: usize| mesh.double_area_normal(t).length() > 0.0;
+    if Topology::of(&mesh).is_closed() && (0..mesh.triangles.len()).all(has_area) { Ok(mesh) } else { Err(left) }
 }
 
 /// True where a triangle is lower than single precision tells from nothing.
-fn is_flat(mesh: &Mesh, t: usize) -> bool {
-    let [a, b, c] = mesh.corners_f64(t);
+fn is_flat([a, b, c]: [DVec3; 3]) -> bool {
     let longest = a.distance(b).max(b.distance(c)).max(c.distance(a));
     let size = a.abs().max(b.abs()).max(c.abs()).max_element();
     (b - a).cross(c - a).length() <= longest * size * f64::from(f32::EPSILON) * LEAST_HEIGHT_ULPS
@@ -109,19 +112,39 @@ fn parted(mesh: &Mesh, topology: &Topology, step: f32) -> Mesh {
     split
 }
 
-/// Turns the longest edge of each triangle in `flat` to the corner across it; where that edge is there already the corner is
-/// moved off by a `step`.
+/// Takes the triangles in `flat` away: one with a short edge by joining its ends, another by turning its longest edge to the
+/// corner across it; where that edge is there already, or would gain nothing, the corner is moved off by a `step`. Longest edges are turned first, so
+/// that the triangles left have shorter ones and it comes to an end.
 fn flip(mesh: &mut Mesh, topology: &Topology, flat: &[usize], step: f32) {
     let edge = |a: u32, b: u32| (a.min(b), a.max(b));
     let mut edges: HashSet<(u32, u32)> =
         mesh.triangles.iter().flat_map(|t| (0..3).map(|k| edge(t[k], t[(k + 1) % 3]))).collect();
-    let mut touched = vec![false; mesh.triangles.len()];
-    for &t in flat {
+    let length = |mesh: &Mesh, t: usize, k: usize| {
         let corners = mesh.corners_f64(t);
-        let length = |k: usize| corners[k].distance_squared(corners[(k + 1) % 3]);
-        let k = (0..3).max_by(|&i, &j| length(i).total_cmp(&length(j))).unwrap_or(0);
+        corners[k].distance(corners[(k + 1) % 3])
+    };
+    let extreme = |mesh: &Mesh, t: usize, sign: f64| {
+        let by = |k: &usize| sign * length(mesh, t, *k);
+        (0..3).max_by(|i, j| by(i).total_cmp(&by(j))).unwrap_or(0)
+    };
+    let mut order: Vec<(f64, usize)> = flat.iter().map(|&t| (length(mesh, t, extreme(mesh, t, 1.0)), t)).collect();
+    order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let short = f64::from(step) * SHORT_STEPS;
+    let mut touched = vec![false; mesh.triangles.len()];
+    for (_, t) in order {
+        if touched[t] {
+            continue;
+        }
+        let shortest = extreme(mesh, t, -1.0);
+        if length(mesh, t, shortest) <= short {
+            touched[t] = true;
+            let [a, b] = [mesh.triangles[t][shortest], mesh.triangles[t][(shortest + 1) % 3]];
+            mesh.positions[b as usize] = mesh.positions[a as usize];
+            continue;
+        }
+        let k = extreme(mesh, t, 1.0);
         let over = topology.neighbours[t][k];
-        if touched[t] || over == Topology::NONE || touched[over as usize] {
+        if over == Topology::NONE || touched[over as usize] {
             continue;
         }
         let over = over as usize;
@@ -129,18 +152,18 @@ fn flip(mesh: &mut Mesh, topology: &Topology, flat: &[usize], step: f32) {
         let Some(d) = mesh.triangles[over].into_iter().find(|v| *v != a && *v != b) else { continue };
         touched[t] = true;
         touched[over] = true;
-        if c != d && edges.insert(edge(c, d)) {
+        // Turned into two of which one is flat again it would be turned back.
+        let made = [[a, d, c], [d, b, c]].map(|t| t.map(|v| mesh.positions[v as usize].as_dvec3()));
+        let gains = is_flat(mesh.corners_f64(over)) || !made.into_iter().any(is_flat);
+        if c != d && gains && edges.insert(edge(c, d)) {
             edges.remove(&edge(a, b));
             mesh.triangles[t] = [a, d, c];
             mesh.triangles[over] = [d, b, c];
         } else {
             let [from, to, apex] = [a, b, d].map(|v| mesh.positions[v as usize]);
-            let along = (to - from).normalize_or_zero();
+            let along = (to - from).normalize_or(Vec3::X);
             let off = (apex - from) - along * (apex - from).dot(along);
-            let away = (-off)
-                .try_normalize()
-                .unwrap_or_else(|| along.try_normalize().map_or(Vec3::X, |a| a.any_orthonormal_vector()));
-            mesh.positions[c as usize] += away * step;
+            mesh.positions[c as usize] -= off.normalize_or(along.any_orthonormal_vector()) * step;
         }
     }
 }

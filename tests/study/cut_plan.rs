@@ -1,6 +1,6 @@
 //! The cut of whole plans: channels in it and beside it, metal in its way, and what is said about it.
 
-use glam::{DVec2, DVec3};
+use glam::{DVec2, DVec3, Vec3};
 use mouldbench::mesh::check::MeshCheck;
 use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::{Mesh, solids, write_stl};
@@ -10,9 +10,11 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::bench::{Bench, Facts};
 use mouldbench::study::cut::CutError;
 use mouldbench::study::cut::channels::Which;
+use mouldbench::study::cut::hooks::Hook;
 use mouldbench::study::cut::through::{Trees, Views};
 use mouldbench::study::findings::{Finding, Severity, judge};
 use mouldbench::study::propose::bare_plan;
+use std::sync::Arc;
 
 const FAR: DVec3 = DVec3::new(400.0, -700.0, 90.0);
 
@@ -176,6 +178,31 @@ fn a_short_blade_and_a_narrow_block_are_told() {
     assert!(least > 24.0 && least < 27.5, "{least}");
 }
 
+/// Two places where the cut crosses itself are two Stops, what crosses side by side is one; a hook deeper than rubber lets go
+/// of is told with its place, depth and volume, a shallower one is not.
+#[test]
+fn every_crossing_and_every_deep_hook_is_told() {
+    let job = ball();
+    let (mut facts, findings) = job.judged();
+    assert!(of(&findings, "cut-missing").is_empty() && of(&findings, "halves-hook").is_empty());
+    let mut cut = (**facts.cut.as_ref().expect("a cut")).clone();
+    cut.crossed = [25.0, 26.0, 28.0, -25.0].map(|x| Vec3::new(x, 1.0, 0.0)).to_vec();
+    let hook = |depth_mm| Hook { place: Vec3::X * 24.0, depth_mm, area_mm2: 20.0, volume_mm3: 36.2, pulled_mm: 5.0 };
+    cut.hooks = vec![hook(1.84), hook(0.02)];
+    let bench = job.bench();
+    let shop = bench.shop();
+    assert!(shop.limits.undercut_depth_mm > 0.02 && shop.limits.undercut_depth_mm < 1.8);
+    facts.cut = Some(Arc::new(cut));
+    let findings = judge(&job.plan, shop, &facts);
+    let places: Vec<f32> = of(&findings, "cut-missing").iter().filter_map(|f| f.place).map(|p| p.x).collect();
+    assert_eq!(places, [25.0, -25.0]);
+    let [told] = of(&findings, "halves-hook")[..] else { panic!("{findings:#?}") };
+    assert_eq!((told.severity, told.place), (Severity::Warn, Some(Vec3::X * 24.0)));
+    for figure in ["1.8 mm", "5.0 mm", "36 mm³"] {
+        assert!(told.message.contains(figure), "{figure}: {}", told.message);
+    }
+}
+
 #[test]
 fn channels_and_pockets_are_taken_out_of_the_halves() {
     let job = ball().gate(0.0).vent().pin(DVec3::Z);
@@ -196,9 +223,8 @@ fn channels_and_pockets_are_taken_out_of_the_halves() {
         assert_eq!(check.bodies.len(), 1, "no crumb of rubber is left in a channel or a pocket");
     }
     // The same again is the same very mesh.
-    let again: std::sync::Arc<[std::sync::Arc<Mesh>; 2]> =
-        bench.halves(&job.plan, &setting, &body, &run).expect("halves");
-    assert!(std::sync::Arc::ptr_eq(&halves, &again));
+    let again: Arc<[Arc<Mesh>; 2]> = bench.halves(&job.plan, &setting, &body, &run).expect("halves");
+    assert!(Arc::ptr_eq(&halves, &again));
 }
 
 #[test]
