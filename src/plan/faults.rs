@@ -23,10 +23,11 @@ impl std::fmt::Display for Fault {
     }
 }
 
-/// What a length of a thing on the bench may be, millimetres: from a micrometre to ten metres.
-const LENGTH_MM: [f64; 2] = [0.001, 1e4];
+/// What a length of a thing on the bench may be, millimetres: from a micrometre to two metres, more than any vacuum chamber of a
+/// model shop holds (set here).
+const LENGTH_MM: [f64; 2] = [0.001, 2e3];
 /// A length that may be nought, millimetres.
-const FROM_NOUGHT_MM: [f64; 2] = [0.0, 1e4];
+const FROM_NOUGHT_MM: [f64; 2] = [0.0, 2e3];
 /// How far along its axis something may be moved or stand, millimetres: a kilometre.
 const WAY_MM: [f64; 2] = [-1e6, 1e6];
 /// Angles, radians.

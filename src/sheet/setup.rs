@@ -61,7 +61,7 @@ pub fn running(input: &SheetInput<'_>) -> Running {
 pub fn revision_words(input: &SheetInput<'_>) -> String {
     let plan = input.plan;
     match super::changes::since_issue(input) {
-        Some((issue, _)) => words::changed::in_head(issue.revision, &issue.date),
+        Some((issue, _)) => words::changed::in_head(issue.revision),
         None => words::revision(plan.revision, &plan.revision_date),
     }
 }

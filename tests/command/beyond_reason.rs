@@ -115,17 +115,17 @@ const KILOMETRES: [Case; 2] = [
 /// Sizes at the ends of their ranges.
 const SIZES: [Case; 6] = [
     ("wide channels", |p| {
-        p.feed.gates[0].diameter_mm = 1e4;
-        p.feed.gates[0].runner_diameter_mm = 1e4;
-        p.vents[0].diameter_mm = 1e4;
+        p.feed.gates[0].diameter_mm = 2e3;
+        p.feed.gates[0].runner_diameter_mm = 2e3;
+        p.vents[0].diameter_mm = 2e3;
     }),
-    ("large insert", |p| p.inserts[0].kind = InsertKind::Plate { length_mm: 1e4, width_mm: 1e4, thickness_mm: 1e4 }),
+    ("large insert", |p| p.inserts[0].kind = InsertKind::Plate { length_mm: 2e3, width_mm: 2e3, thickness_mm: 2e3 }),
     ("wide strokes", |p| {
-        p.shown[0].radius_mm = 1e4;
-        p.parting.loose_pieces[0].radius_mm = 1e4;
-        p.parting.relief_cuts[0].depth_mm = 1e4;
+        p.shown[0].radius_mm = 2e3;
+        p.parting.loose_pieces[0].radius_mm = 2e3;
+        p.parting.relief_cuts[0].depth_mm = 2e3;
     }),
-    ("thick rubber", |p| (p.block.wall_mm, p.block.above_mm) = (Some(9e3), Some(9e3))),
+    ("thick rubber", |p| (p.block.wall_mm, p.block.above_mm) = (Some(1.9e3), Some(1.9e3))),
     ("many casts", |p| {
         p.quantity.good = 1_000_000;
         p.quantity.reject_share = Some(0.99);

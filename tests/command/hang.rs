@@ -35,6 +35,8 @@ fn ways_up_are_listed_with_every_criterion() {
     let spoken = mouldbench(&["hang", &cone, "--unit", "mm"]);
     let text = String::from_utf8_lossy(&spoken.stdout).into_owned();
     assert!(text.contains("as drawn: 1 high point,") && text.contains("--up "), "{text}");
+    let (_small, cone) = fresh("in_metres.stl");
+    write_stl(&cone, &solids::frustum(Vec3::ZERO, Vec3::new(0.0, 0.0, 0.03), 0.02, 0.0005, 48));
     let large = mouldbench(&["hang", &cone, "--unit", "m"]);
     assert!(String::from_utf8_lossy(&large.stdout).contains("read in metres\n"));
     assert_eq!(json(&mouldbench(&["hang", &cone, "--unit", "m", "--json"]))["unit"], "m");

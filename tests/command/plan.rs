@@ -190,7 +190,8 @@ fn loose_bodies_in_one_file_are_asked_about() {
     let report = json(&mouldbench(&["inspect", &mesh, "--json"]));
     assert_eq!(number(&report, "/part/pieces"), 2.0);
 
-    let answered = ["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,1,0", "--json", "--bodies"];
+    let answered =
+        ["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,1,0", "--json", "--replace", "--bodies"];
     let with = |what: &str| json(&mouldbench(&[&answered[..], &[what]].concat()));
     let one = with("one");
     assert_eq!((list(&one, "/parts").len(), &one["parts"][0]["of_bodies"]), (1, &"all".into()));

@@ -13,7 +13,7 @@ fn the_other_shot_is_named_checked_and_printed() {
     let cap = mouldbench::mesh::boolean::subtract(&outer, &[&hard]).expect("cut");
     write_stl(&path("cap.stl"), &cap);
     write_stl(&path("core.stl"), &hard);
-    let arguments = ["--out", &plan, "--up", "0,0,1", "--draw", "0,1,0", "--json"];
+    let arguments = ["--out", &plan, "--up", "0,0,1", "--draw", "0,1,0", "--json", "--replace"];
     let made = |more: &[&str]| {
         mouldbench(&[&["plan", &path("cap.stl"), "--other-shot", &path("core.stl")], &arguments[..], more].concat())
     };

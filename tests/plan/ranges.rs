@@ -75,7 +75,7 @@ fn a_refusal_names_the_very_field() {
         PlanFileError::Value { line: told, column, fault, .. } => {
             assert_eq!((told, column), (row + 1, line.find("land_mm").expect("there") + 1));
             assert!(fault.starts_with("`feed.gates[0].land_mm`"), "{fault}");
-            assert!(fault.contains("1e300 mm") && fault.contains("between 0.001 and 10000 mm"), "{fault}");
+            assert!(fault.contains("1e300 mm") && fault.contains("between 0.001 and 2000 mm"), "{fault}");
         }
         other => panic!("{other}"),
     }

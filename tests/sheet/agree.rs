@@ -243,7 +243,7 @@ fn a_weight_says_what_is_in_it() {
     let (pages, trim) = told(&job);
     let resin_page = page(&pages, "Resin, for each shot");
     for p in [pages[0].as_str(), resin_page] {
-        assert!(p.contains("Trimmed cast weighs, with inserts 151 g"), "{p}");
+        assert!(p.contains("Trimmed cast, with inserts 151 g"), "{p}");
     }
     assert!(trim[1].starts_with("Weighs so, with inserts. Much lighter"), "{trim:?}");
     assert_eq!(trim[2], figures::mass(job.report.trimmed_g()));

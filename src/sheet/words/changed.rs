@@ -95,13 +95,13 @@ pub fn since(revision: u32, date: &str) -> String {
     let of = if date.is_empty() { String::new() } else { format!(" of {}", super::short(date, 20)) };
     format!("Changed since revision {revision}{of}")
 }
-/// Revision and date of a plan that is no longer the one that was issued, for the head of every page.
-pub fn in_head(revision: u32, date: &str) -> String {
-    since(revision, date)
+/// The revision of a plan that is no longer the one that was issued, for the head of every page.
+pub fn in_head(revision: u32) -> String {
+    format!("Changed since revision {revision}")
 }
 /// The same in the field of the revision.
 pub fn in_field(revision: u32) -> String {
-    format!("{revision}, changed since")
+    format!("{revision}, changed")
 }
 /// A change that no line tells.
 pub const UNLISTED: &str = "Something of the plan that this list does not name";

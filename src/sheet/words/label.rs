@@ -32,10 +32,16 @@ pub const DEMOULD: &str = "Oven before demould";
 pub const COUNTS: &str = "Gates · vents · inserts";
 /// Trapped air.
 pub const AIR: &str = "Air that stays, level; leaning";
-/// What leaves the block weighs, with what else is in it than resin.
+/// What leaves the block weighs, with what else is in it than resin; short enough for its box on the first page.
 pub fn trimmed(parts: usize, inserts: bool, hard: bool) -> String {
-    let cast = if parts > 1 { "All parts trimmed weigh" } else { "Trimmed cast weighs" };
-    format!("{cast}{}", with(inserts, hard))
+    let (cast, alone) =
+        if parts > 1 { ("All trimmed", "All parts trimmed weigh") } else { ("Trimmed cast", "Trimmed cast weighs") };
+    match (inserts, hard) {
+        (false, false) => alone.to_owned(),
+        (true, false) => format!("{cast}, with inserts"),
+        (false, true) => format!("{cast}, with hard part"),
+        (true, true) => format!("{cast}, with all in it"),
+    }
 }
 /// What is in a cast beside the resin of its shot.
 pub fn with(inserts: bool, hard: bool) -> &'static str {

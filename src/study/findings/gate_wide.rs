@@ -11,7 +11,7 @@ const LUMP: f64 = 0.1;
 /// A gate this near to the parting line stands on it, millimetres.
 const ON_LINE_MM: f32 = 0.5;
 
-/// One finding for each; a note where it only reaches round the edge that the parting line follows, as gates there do.
+/// One finding for each; a note where it stands on the parting line and is no wider than a gate on a face may be.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(body) = &look.facts.body else { return Vec::new() };
     let frames = &look.facts.setting.frames;
@@ -52,16 +52,17 @@ pub fn check(look: &Look) -> Vec<Finding> {
                 of_wall(gate.diameter_mm, wall, share)
             )
         };
-        let parting = look.facts.parting.as_ref().filter(|_| !too_wide);
+        // On the line the blade goes along the rim as the block is opened, and what stands over is trimmed with the flash.
+        let bears = gate.diameter_mm <= look.shop.limits.gate_face_share * wall + 0.05;
+        let parting = look.facts.parting.as_ref().filter(|_| bears);
         let on_line = parting.and_then(|p| nearest_on_line(p, at)).is_some_and(|p| p.distance(at) < ON_LINE_MM);
-        let only_round_the_line = hangs && on_line;
         // The widest by half millimetres that does neither.
         let fits = |mm: &f64| {
             *mm <= widest + 0.05 && *mm < gate.diameter_mm && mouth_wall::over_edge(body, at, normal, *mm) <= OVER_EDGE
         };
         let narrower = (2..=40u32).rev().map(|k| f64::from(k) / 2.0).find(fits);
         findings.push(Finding {
-            severity: if only_round_the_line { Severity::Note } else { Severity::Warn },
+            severity: if on_line { Severity::Note } else { Severity::Warn },
             code: "gate-wide",
             step: Step::Feed,
             message,

@@ -3,11 +3,14 @@
 use super::words::{length, volume};
 use super::{Finding, Look, Remedy, Severity, Step};
 
+/// Less that is in the way is the rounding of the sheet's own facets, mm³: set here.
+const LEAST_MM3: f64 = 0.5;
+
 /// A Warn for each place where one half reaches over the other by more than rubber lets go of by itself.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(cut) = &look.facts.cut else { return Vec::new() };
     let limit = look.shop.limits.undercut_depth_mm;
-    let hooks = cut.hooks.iter().filter(|h| h.depth_mm > limit);
+    let hooks = cut.hooks.iter().filter(|h| h.depth_mm > limit && h.volume_mm3 >= LEAST_MM3);
     hooks
         .map(|hook| Finding {
             severity: Severity::Warn,
