@@ -193,7 +193,11 @@ impl MeshCheck {
             meetings,
             problems: Vec::new(),
         };
-        check.list_problems(mesh, topology, &crossing::crossings(mesh, topology, &tree));
+        let mut crossings = crossing::crossings(mesh, topology, &tree);
+        if let ([only], true, true) = (check.bodies.as_slice(), check.watertight, crossings.is_empty()) {
+            crossings = crossing::doubled(mesh, only.measures.volume_mm3.signum());
+        }
+        check.list_problems(mesh, topology, &crossings);
         check
     }
 

@@ -164,7 +164,7 @@ fn no_plan_is_saved_over_what_is_no_plan() {
     bench.click("Write the setup sheet…");
     bench.type_text(&mesh.to_string_lossy());
     bench.click("Write");
-    assert!(bench.says("no sheet or template of Mouldbench, and is left as it is"));
+    assert!(bench.says("That file is being read, so it is not written over"));
     assert_eq!(std::fs::read(&mesh).expect("the mesh"), before);
 }
 

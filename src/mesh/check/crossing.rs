@@ -5,6 +5,7 @@
 
 use crate::mesh::topology::Topology;
 use crate::mesh::tree::Tree;
+use crate::mesh::winding::Winding;
 use crate::mesh::{Bounds, Mesh};
 use glam::{DVec3, Vec3};
 use rayon::prelude::*;
@@ -20,6 +21,29 @@ const DEEP_MM: f64 = 0.01;
 const PAIRS_A_TRIANGLE: u64 = 500;
 /// Pairs that are looked at however small the mesh is.
 const LEAST_PAIRS: u64 = 1_000_000;
+
+/// Triangles whose outer side is looked at for being inside the body, at most. Set here.
+const LOOKED_AT: usize = 500;
+/// Meshes of more triangles are not looked at so: the winding numbers of a large one take longer than all else.
+const MOST_LOOKED_AT: usize = 200_000;
+
+/// Where the outer side of a closed body lies inside the body itself, so that part of it is there twice: a surface that runs
+/// through itself at single points only, as that of a spindle torus on its axis, crosses nowhere cleanly. Some triangles, spread
+/// over the mesh, are looked at by winding number. `facing` is −1 for a body that faces inwards.
+pub(super) fn doubled(mesh: &Mesh, facing: f64) -> Vec<Vec3> {
+    let n = mesh.triangles.len();
+    if n == 0 || n > MOST_LOOKED_AT {
+        return Vec::new();
+    }
+    let winding = Winding::of(mesh);
+    let off = facing as f32 * 1e-4 * mesh.bounds().size().length();
+    let at = |t: usize| {
+        let [a, b, c] = mesh.corners(t);
+        let (middle, out) = ((a + b + c) / 3.0, mesh.double_area_normal(t).try_normalize()?);
+        (facing * winding.at(middle + off * out) > 0.75).then_some(middle)
+    };
+    (0..n).step_by(n.div_ceil(LOOKED_AT)).filter_map(at).collect()
+}
 
 /// Where triangles of one body cross: the first place of each triangle that another goes through, in order. The work is bounded
 /// by the number of triangles; in a mesh so tangled that the bound is met, what was found until then is told.
