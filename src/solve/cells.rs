@@ -535,7 +535,8 @@ impl Cells {
     /// The cells within `reach` places of `place` along every axis. However far that reaches, only the grid is looked through.
     pub fn round(&self, place: IVec3, reach: i32) -> impl Iterator<Item = u32> + '_ {
         let along = self.bricks_along.map(|n| i32::try_from(8 * n).unwrap_or(i32::MAX) - 1);
-        let (from, to) = (place.to_array().map(|p| p.saturating_sub(reach)), place.to_array().map(|p| p.saturating_add(reach)));
+        let (from, to) =
+            (place.to_array().map(|p| p.saturating_sub(reach)), place.to_array().map(|p| p.saturating_add(reach)));
         let [x, y, z] = std::array::from_fn(|k| from[k].max(0)..=to[k].min(along[k]));
         z.flat_map(move |z| {
             let x = x.clone();

@@ -32,7 +32,7 @@ fn a_colour_that_cannot_show_says_why_and_has_the_button_that_cures_it() {
     assert!(!bench.says("Place a gate first") && matches!(paint(&bench), Paint::InCells { .. }));
     bench.choose("Colour", "Fill time");
     assert!(bench.says("Follow the fill first") && matches!(paint(&bench), Paint::Uniform(_)));
-    bench.click("Follow the fill");
+    bench.click("Follow it now");
     assert!(!bench.says("Follow the fill first") && matches!(paint(&bench), Paint::InCells { .. }));
 }
 

@@ -110,7 +110,8 @@ fn the_content_decides_whether_a_file_was_changed() {
 }
 
 #[test]
-fn edits_made_while_a_mesh_is_read_are_asked_about() {
+#[ignore = "long"]
+fn long_edits_made_while_a_mesh_is_read_are_asked_about() {
     let (mut bench, path) = saved_plate();
     let mesh = bench.folder.path().join("ball.stl");
     std::fs::write(&mesh, stl_of(&ball(Vec3::ZERO, 20.0, 3))).expect("a mesh");
@@ -161,7 +162,8 @@ fn a_copy_goes_only_once_the_job_is_put_away() {
 }
 
 #[test]
-fn closing_asks_for_the_figures_of_the_shop_too() {
+#[ignore = "long"]
+fn long_closing_asks_for_the_figures_of_the_shop_too() {
     let mut bench = Bench::with_mesh("plate", &cuboid(Vec3::ZERO, Vec3::new(40.0, 20.0, 6.0)));
     let shop = bench.folder.path().join("config/shop.ron");
     bench.harness.state_mut().perform(Action::ShopFigures);

@@ -19,7 +19,8 @@ fn is_drawn_afresh(bench: &Bench, what: &str) {
 }
 
 #[test]
-fn the_picture_is_of_the_job_as_it_is_after_any_edits() {
+#[ignore = "long"]
+fn long_the_picture_is_of_the_job_as_it_is_after_any_edits() {
     let mut bench = Bench::new(vec2(1000.0, 700.0));
     let plates = [Vec3::new(40.0, 20.0, 6.0), Vec3::new(40.0, 20.0, 9.0)].map(|size| {
         let path = bench.folder.path().join(format!("plate {}.stl", size.z));

@@ -108,7 +108,8 @@ fn a_proposed_plan_takes_the_place_of_nothing() {
 }
 
 #[test]
-fn templates_are_written_over_those_of_before_and_nothing_else() {
+#[ignore = "long"]
+fn long_templates_are_written_over_those_of_before_and_nothing_else() {
     let job = Job::new();
     let (pdf, folder) = (job.at("sheet.pdf"), job.at("templates"));
     let run = || mouldbench(&["sheet", &job.plan, "--out", &pdf, "--templates", &folder]);
@@ -125,7 +126,8 @@ fn templates_are_written_over_those_of_before_and_nothing_else() {
 
 #[cfg(unix)]
 #[test]
-fn a_link_stays_a_link_and_what_a_file_allows_stays() {
+#[ignore = "long"]
+fn long_a_link_stays_a_link_and_what_a_file_allows_stays() {
     use std::os::unix::fs::PermissionsExt;
     let job = Job::new();
     let (real, link) = (job.at("kept/sheet.pdf"), job.at("sheet.pdf"));

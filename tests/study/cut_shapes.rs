@@ -46,7 +46,8 @@ fn get_their_cut(name: &str, mesh: &Mesh) {
 }
 
 #[test]
-fn a_plate_with_three_holes() {
+#[ignore = "long"]
+fn long_a_plate_with_three_holes() {
     let plate = solids::cuboid(Vec3::new(-30.0, -20.0, 0.0), Vec3::new(30.0, 20.0, 8.0));
     let hole = |x: f32, y: f32, r: f32| solids::cylinder(Vec3::new(x, y, -1.0), Vec3::new(x, y, 9.0), r, 48);
     let holes = [hole(-18.0, -6.0, 4.0), hole(0.0, 8.0, 6.0), hole(19.0, -5.0, 3.0)];
@@ -80,7 +81,8 @@ fn a_plain_ring() {
 }
 
 #[test]
-fn a_block_with_an_hourglass_bore() {
+#[ignore = "long"]
+fn long_a_block_with_an_hourglass_bore() {
     let block = solids::cuboid(Vec3::new(-20.0, -20.0, -15.0), Vec3::new(20.0, 20.0, 15.0));
     let bore = revolved(&[(0.0, -16.0), (10.0, -16.0), (4.0, 0.0), (10.0, 16.0), (0.0, 16.0)], 48);
     get_their_cut("hourglass", &boolean::subtract(&block, &[&bore]).expect("bored"));
@@ -94,7 +96,8 @@ fn bars(name: &str, boxes: &[(Vec3, Vec3)]) {
 }
 
 #[test]
-fn a_thin_u() {
+#[ignore = "long"]
+fn long_a_thin_u() {
     bars(
         "U",
         &[
@@ -106,7 +109,8 @@ fn a_thin_u() {
 }
 
 #[test]
-fn a_thin_l() {
+#[ignore = "long"]
+fn long_a_thin_l() {
     bars(
         "L",
         &[
@@ -117,6 +121,7 @@ fn a_thin_l() {
 }
 
 #[test]
-fn a_coarse_double_cone() {
+#[ignore = "long"]
+fn long_a_coarse_double_cone() {
     get_their_cut("double cone", &revolved(&[(0.0, -20.0), (14.0, 0.0), (0.0, 20.0)], 8));
 }

@@ -20,7 +20,7 @@ impl Cure {
     /// What its button says.
     pub fn label(self) -> &'static str {
         match self {
-            Cure::FollowTheFill => "Follow the fill",
+            Cure::FollowTheFill => "Follow it now",
             Cure::PlaceAGate => "Place gates",
         }
     }

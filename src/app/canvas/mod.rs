@@ -591,7 +591,7 @@ impl Canvas {
             && let Some(at) = response.interact_pointer_pos()
         {
             let done = self.click(at, now, setting);
-            self.missed = (done == Some(Gesture::Missed)).then(|| Missed { at, tool: now.tool });
+            self.missed = (done == Some(Gesture::Missed)).then_some(Missed { at, tool: now.tool });
             gestures.extend(done);
         } else if self.missed.as_ref().is_some_and(|m| !m.holds(now.tool, hover)) {
             self.missed = None;

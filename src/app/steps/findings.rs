@@ -55,7 +55,7 @@ fn paint_sign(painter: &egui::Painter, centre: Pos2, severity: Severity, look: &
 /// The sign of a severity as a thing of its own in a row of words.
 pub fn sign(ui: &mut Ui, severity: Severity) {
     let (rect, _) = ui.allocate_exact_size(vec2(16.0, 16.0), Sense::hover());
-    paint_sign(ui.painter(), rect.center(), severity, &look(ui));
+    paint_sign(ui.painter(), rect.center(), severity, look(ui));
 }
 
 /// The findings of the open step.
