@@ -14,18 +14,19 @@ use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
 use rayon::prelude::*;
 
-/// Places of the surface that are climbed from, about; sharpest corners that are; and most of either that are climbed to the
-/// end.
-const STARTS: usize = 6000;
-const CORNERS: usize = 2000;
-const CLIMBED: usize = 64;
+/// Places of the surface that are looked at, about, and sharpest corners that are; of either the thickest that are climbed from,
+/// and those of them that are climbed to the end. A nearest place is dear, and each step along a ridge asks for some forty.
+const STARTS: usize = 3000;
+const CORNERS: usize = 500;
+const CLIMBED_AWAY: usize = 240;
+const CLIMBED: usize = 8;
 /// A corner is sharp where the normals round it make up for each other by this share; its start lies this far under it,
 /// millimetres.
 const SHARP: f32 = 0.1;
 const UNDER_MM: f32 = 0.01;
 /// Steps straight away from the surface, and steps along ridges.
 const AWAY_STEPS: usize = 16;
-const RIDGE_STEPS: usize = 200;
+const RIDGE_STEPS: usize = 80;
 /// How far from the middle directions are asked for, as a share of the radius: first, and where the climb is over.
 const FAR: f32 = 0.2;
 const NEAR: f32 = 5e-4;
@@ -106,15 +107,19 @@ struct Inside<'a> {
 impl Inside<'_> {
     /// The largest balls that lie apart, from half way through the part at `starts`: place, way inwards, triangle there.
     fn best_of(&self, starts: &[(Vec3, Vec3, u32)]) -> Vec<Ball> {
-        let climbed = |&(from, inwards, own): &(Vec3, Vec3, u32)| {
+        let middle = |&(from, inwards, own): &(Vec3, Vec3, u32)| {
             let hit = self.tree.first_hit_where(from, inwards, f32::INFINITY, |hit| hit.triangle != own)?;
             if hit.entering || hit.t <= 0.0 {
                 return None;
             }
-            self.climb_away(self.at(from + inwards * (0.5 * hit.t))?)
+            self.at(from + inwards * (0.5 * hit.t))
         };
-        let mut balls: Vec<Ball> = starts.par_iter().filter_map(climbed).collect();
-        balls.sort_by(|a, b| b.diameter_mm.total_cmp(&a.diameter_mm));
+        let thickest_first = |balls: &mut Vec<Ball>| balls.sort_by(|a, b| b.diameter_mm.total_cmp(&a.diameter_mm));
+        let mut half_way: Vec<Ball> = starts.par_iter().filter_map(middle).collect();
+        thickest_first(&mut half_way);
+        half_way.truncate(CLIMBED_AWAY);
+        let mut balls: Vec<Ball> = half_way.into_par_iter().filter_map(|b| self.climb_away(b)).collect();
+        thickest_first(&mut balls);
         let mut best: Vec<Ball> = Vec::new();
         for ball in balls {
             let apart = |b: &Ball| b.middle.distance(ball.middle) > 0.25 * ball.diameter_mm;
