@@ -1,7 +1,7 @@
 //! What is kept in the user's data folder: unsaved work, recent files, and the chosen theme.
 //!
 //! Writing happens on a thread of its own, which also holds the claim on this window's unsaved work (see
-//! [`kept_work`](super::kept_work)). What became of keeping unsaved work is told; recent files and theme are not precious.
+//! [`kept_work`]). What became of keeping unsaved work is told; recent files and theme are not precious.
 
 use super::kept_work::{self, Claim, Recovered, Work};
 use super::mailbox::Mailbox;

@@ -20,7 +20,7 @@ pub fn open(path: &Path) -> Result<File> {
 /// The bytes of the plain file at `path`, where they are no more than `largest`.
 ///
 /// # Errors
-/// As [`open`], and [`ErrorKind::FileTooLarge`].
+/// As [`open()`], and [`ErrorKind::FileTooLarge`].
 pub fn read(path: &Path, largest: u64) -> Result<Vec<u8>> {
     let mut bytes = Vec::new();
     open(path)?.take(largest.saturating_add(1)).read_to_end(&mut bytes)?;
@@ -30,7 +30,7 @@ pub fn read(path: &Path, largest: u64) -> Result<Vec<u8>> {
 /// The beginning of the plain file at `path`, up to `longest` bytes of it.
 ///
 /// # Errors
-/// As [`open`].
+/// As [`open()`].
 pub fn beginning(path: &Path, longest: u64) -> Result<Vec<u8>> {
     let mut bytes = Vec::new();
     open(path)?.take(longest).read_to_end(&mut bytes)?;
