@@ -31,7 +31,7 @@ fn a_figure_is_changed_refused_written_and_used_at_once() {
     bench.type_into(LEAN, "-1");
     assert!(bench.says("-1 is refused: it must be at least 0") && !bench.says("not written yet"));
     bench.type_into(LEAN, "one");
-    assert!(bench.says("one is no number"));
+    assert!(bench.says("“one” is no number"));
     bench.type_into(LEAN, "1,5");
     assert!(bench.says("not written yet") && !bench.says("refused"));
     bench.type_into(&format!("Remark on how far{}", &LEAN["How far".len()..]), "the new plate");

@@ -8,7 +8,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use mouldbench::app::thing::Thing;
 use mouldbench::plan::Plan;
 
-const X: &str = "X from the middle";
+const X: &str = "From the left wall";
 
 /// What stands in a field that is typed in; none where it does not have the keys.
 fn typed(bench: &Bench, label: &str) -> Option<String> {
@@ -20,6 +20,13 @@ fn typed(bench: &Bench, label: &str) -> Option<String> {
 
 fn plan(bench: &Bench) -> Plan {
     bench.app().plan().expect("a plan").clone()
+}
+
+/// The place that a thing was given, counted from walls and floor as the fields are.
+fn counted(bench: &Bench, thing: Thing) -> glam::DVec3 {
+    let place = bench.app().exact_place(thing).expect("a place");
+    let setting = bench.app().known().setting().expect("a setting");
+    setting.master_size(&plan(bench)).from_walls(place.in_box)
 }
 
 /// Types key by key; between two keys frames pass, and another edit has everything computed anew.
@@ -65,7 +72,7 @@ fn no_key_is_lost_and_none_counts_before_the_field_is_left() {
         bench.harness.key_press(Key::Enter);
         bench.settle();
         assert_ne!(thing.spot(&plan(&bench)), Some(spot), "{step}");
-        let place = bench.app().exact_place(thing).expect("a place").in_box;
+        let place = counted(&bench, thing);
         assert!((place.x - 29.25).abs() < 1e-9, "{step}: {place}");
         assert!(bench.says(&format!("Undo move {}", thing.in_sentence())), "{step}: one edit");
     }
@@ -96,12 +103,12 @@ fn a_field_that_is_left_counts_before_what_is_pressed() {
     bench.harness.input_mut().events.extend(all);
     bench.harness.step();
     bench.settle();
-    let x = bench.app().exact_place(thing).expect("a place").in_box.x;
+    let x = counted(&bench, thing).x;
     assert!((x - 21.5).abs() < 1e-9, "{x}");
-    assert_eq!(typed(&bench, "Y from the middle").as_deref(), Some("-7"));
+    assert_eq!(typed(&bench, "From the front wall").as_deref(), Some("-7"));
     // Another step is opened: what stands in the field counts first.
     bench.go_to("Feed");
-    let y = bench.app().exact_place(thing).expect("a place").in_box.y;
+    let y = counted(&bench, thing).y;
     assert!((y + 7.0).abs() < 1e-9, "{y}");
     // Saving by its keys too.
     bench.go_to("Part");
