@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::app::practice::STEPS;
 use crate::study::findings::Step;
-use crate::study::practice::exercises::EXERCISES;
+use crate::study::lessons::practice::exercises::EXERCISES;
 use crate::view::camera::StandardView;
 use egui::{Key, KeyboardShortcut, Modifiers};
 

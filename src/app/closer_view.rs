@@ -4,8 +4,8 @@ use crate::app::App;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
 use crate::study::bench::Facts;
-use crate::study::closer_look::{CloserLook, closer_look};
 use crate::study::findings::Finding;
+use crate::study::lessons::closer_look::{CloserLook, closer_look};
 use std::sync::Arc;
 
 /// What is to be looked at.

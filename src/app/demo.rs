@@ -16,7 +16,7 @@ pub fn meshes() -> Vec<(String, &'static [u8])> {
 
 /// Everything that is carried in the program: the parts of the demo and of the exercises.
 pub fn bundled() -> impl Iterator<Item = (String, &'static [u8])> {
-    meshes().into_iter().chain(crate::study::practice::exercises::meshes())
+    meshes().into_iter().chain(crate::study::lessons::practice::exercises::meshes())
 }
 
 /// True where the program carries the mesh of that digest under the last name of the path `name`.

@@ -2,7 +2,7 @@
 
 use crate::app::App;
 use crate::plan::Spot;
-use crate::study::came_out_wrong::{Cause, Fault, causes};
+use crate::study::lessons::came_out_wrong::{Cause, Fault, causes};
 use std::sync::Arc;
 
 /// A fault that is being looked into. Nothing of it belongs to the plan.

@@ -8,9 +8,9 @@ use crate::plan::Plan;
 use crate::solve::cell_field::CellField;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
-use crate::study::fill::Fill;
-use crate::study::fill::fineness::{Fineness, Finer};
-use crate::study::fill::viscosity::Pace;
+use crate::study::pour::fill::Fill;
+use crate::study::pour::fill::fineness::{Fineness, Finer};
+use crate::study::pour::fill::viscosity::Pace;
 use std::sync::Arc;
 use std::time::Instant;
 

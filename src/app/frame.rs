@@ -11,8 +11,8 @@ use super::{
     App, action, asking, bottom_strip, canvas, in_turn, job_card, missing, search, sheet_pages, shop_page, steps,
     theme, top_line, welcome,
 };
-use crate::study::bench::Setting;
 use crate::study::findings::Step;
+use crate::study::job::setting::Setting;
 use std::sync::Arc;
 
 /// What waits until the field that has the keys has been left, so that what stands in it counts.

@@ -8,9 +8,9 @@ use crate::app::waker::Waker;
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
-use crate::study::hang_search::subject::SubjectKey;
-use crate::study::hang_search::{Criterion, HangSearch, Scored};
 use crate::study::propose::hang_into;
+use crate::study::ways_up::subject::SubjectKey;
+use crate::study::ways_up::{Criterion, HangSearch, Scored};
 use glam::{DVec3, Vec3};
 use std::sync::Arc;
 

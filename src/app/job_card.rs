@@ -8,10 +8,11 @@ use crate::app::theme::{Look, bold, look};
 use crate::mesh::Bounds;
 use crate::plan::{Attitude, Stage};
 use crate::study::air::Matters;
-use crate::study::air_facts::AirFacts;
+use crate::study::air::facts::AirFacts;
 use crate::study::findings::Step;
-use crate::study::hang_search::words::direction;
-use crate::study::report::{LoopKind, Severity};
+use crate::study::findings::finding::Severity;
+use crate::study::parting::loop_kind::LoopKind;
+use crate::study::ways_up::words::direction;
 use egui::{Align2, Color32, FontId, Key, Modifiers, Pos2, Rect, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
 
 /// State of a tick box.

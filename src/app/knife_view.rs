@@ -3,9 +3,9 @@
 use crate::app::App;
 use crate::app::mailbox::Mailbox;
 use crate::app::waker::Waker;
-use crate::study::bench::Setting;
-use crate::study::cut::facts::CutFacts;
-use crate::study::cut::through::{Through, Trees, Views};
+use crate::study::job::setting::Setting;
+use crate::study::parting::cut::facts::CutFacts;
+use crate::study::parting::cut::through::{Through, Trees, Views};
 use std::sync::Arc;
 
 /// What is to be looked at.

@@ -2,10 +2,12 @@
 
 use crate::mesh::Bounds;
 use crate::plan::Plan;
-use crate::study::bench::{Facts, Setting, StandingFacts};
+use crate::study::bench::{Facts, StandingFacts};
+use crate::study::findings::finding::Severity;
 use crate::study::findings::{Finding, Step};
+use crate::study::job::setting::Setting;
 use crate::study::parting::PartingFacts;
-use crate::study::report::{Report, Severity};
+use crate::study::report::Report;
 use std::sync::Arc;
 
 /// How what the sheet would tell now stands to what was told when its revision was issued.

@@ -2,7 +2,7 @@
 
 use crate::app::steps::findings;
 use crate::app::theme::{look, strong};
-use crate::study::report::Severity;
+use crate::study::findings::finding::Severity;
 
 /// Tallest that a message gets, points; longer ones scroll.
 const TALLEST: f32 = 168.0;

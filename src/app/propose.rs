@@ -6,7 +6,7 @@ use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
 use crate::study::findings::{Severity, judge};
-use crate::study::loose_bodies::{first_not_said, part_bodies_into};
+use crate::study::job::loose_bodies::{first_not_said, part_bodies_into};
 use crate::study::propose::{self, Given};
 use std::sync::Arc;
 

@@ -4,7 +4,7 @@ use super::App;
 use super::asking::{Asking, Purpose};
 use super::propose::Wanted;
 use crate::plan::{Part, Plan, Pose};
-use crate::study::frames;
+use crate::study::job::frames;
 use glam::{DQuat, DVec3};
 use std::path::Path;
 

@@ -7,8 +7,8 @@ use crate::files::output::Guard;
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
-use crate::study::cut::half_files;
-use crate::study::release::piece_files;
+use crate::study::parting::cut::half_files;
+use crate::study::parting::release::piece_files;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 

@@ -6,7 +6,7 @@ use crate::app::asking::Then;
 use crate::app::demo;
 use crate::app::theme::{look, strong};
 use crate::app::{kept_desk, kept_work};
-use crate::study::practice::exercises::EXERCISES;
+use crate::study::lessons::practice::exercises::EXERCISES;
 use egui::{RichText, Ui};
 
 /// Draws the page.

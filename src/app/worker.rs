@@ -184,7 +184,7 @@ impl Desk {
     fn post(&self, job: &Job, facts: &Facts, trouble: Option<String>, complete: bool) {
         let shop = self.bench.shop();
         let findings = findings::judge(&job.plan, shop, facts);
-        let report = complete.then(|| Arc::new(crate::study::report_of::report_of(&job.plan, shop, facts, &findings)));
+        let report = complete.then(|| Arc::new(crate::study::report::of::report_of(&job.plan, shop, facts, &findings)));
         let since_issue = report.as_ref().map_or(SinceIssue::NoRecord, |r| since_issue(&job.plan, shop, facts, r));
         self.put(Known {
             version: job.version,

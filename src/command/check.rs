@@ -6,11 +6,11 @@ use crate::plan::{Plan, file};
 use crate::shop::Shop;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, Facts};
-use crate::study::figure_sources::{self, FigureSource};
-use crate::study::fill::fineness::Fineness;
 use crate::study::findings::{Severity, judge};
+use crate::study::pour::fill::fineness::Fineness;
 use crate::study::report::Report;
-use crate::study::report_of::report_of;
+use crate::study::report::figure_sources::{self, FigureSource};
+use crate::study::report::of::report_of;
 use std::path::Path;
 
 /// A plan with all that follows from it.

@@ -6,7 +6,7 @@ use super::{CLEAR, guard, of_file, refused, say, say_changed};
 use crate::plan::file;
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
-use crate::study::cut::half_files;
+use crate::study::parting::cut::half_files;
 
 pub fn run(arguments: &HalvesArguments) -> Result<u8, String> {
     let plan = file::read(&arguments.plan).map_err(|e| e.to_string())?;

@@ -4,7 +4,7 @@ use super::arguments::InspectArguments;
 use super::{CLEAR, print_json, print_text};
 use crate::shop::Shop;
 use crate::study::bench::Bench;
-use crate::study::report::PartReport;
+use crate::study::job::part_figures::PartReport;
 use serde::Serialize;
 
 /// What `inspect --json` prints.

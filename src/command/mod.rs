@@ -17,7 +17,7 @@ use crate::files::output::{Guard, Refused, Replace};
 use crate::mesh::io_words;
 use crate::plan::Plan;
 use crate::shop::user_file;
-use crate::study::bench::Setting;
+use crate::study::job::setting::Setting;
 use std::fmt::Display;
 use std::io::Write;
 use std::path::{Path, PathBuf};

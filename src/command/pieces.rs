@@ -6,7 +6,7 @@ use super::{CLEAR, COULD_NOT_RUN, guard, of_file, refused, say, say_changed};
 use crate::plan::file;
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
-use crate::study::release::piece_files;
+use crate::study::parting::release::piece_files;
 
 pub fn run(arguments: &PiecesArguments) -> Result<u8, String> {
     let plan = file::read(&arguments.plan).map_err(|e| e.to_string())?;

@@ -7,7 +7,7 @@ use crate::files::output::{Guard, Kind, Replace};
 use crate::plan::{Plan, SecondShot, Shot, SoftCavity, Unit, file};
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
-use crate::study::loose_bodies::{first_not_said, part_bodies_into};
+use crate::study::job::loose_bodies::{first_not_said, part_bodies_into};
 use crate::study::propose::{Given, bare_plan, propose};
 use std::path::{Path, PathBuf};
 

@@ -12,7 +12,7 @@ use super::setup::from_walls;
 use super::words::{self, heading, inserts as say};
 use crate::mesh::slice::{Plane, cut};
 use crate::plan::Insert;
-use crate::study::report::InsertReport;
+use crate::study::numbers::insert_figures::InsertReport;
 use glam::{DVec2, DVec3, Vec2};
 
 /// Sections on the sheet at most; a sheet is no archive.

@@ -9,8 +9,9 @@ use crate::mesh::read_stl::digest_of;
 use crate::plan::{Plan, SoftCavity, file};
 use crate::shop::Shop;
 use crate::study::bench::Facts;
-use crate::study::channels::Channel;
-use crate::study::report::{LoopKind, Report};
+use crate::study::job::channels::Channel;
+use crate::study::parting::loop_kind::LoopKind;
+use crate::study::report::Report;
 use glam::{DAffine3, DVec3, Vec3};
 
 /// What the sheet of one plan needs, with its geometry brought to the box.
@@ -62,7 +63,7 @@ impl<'a> SheetJob<'a> {
         let rods = |channel: &Channel, kind: TagKind| -> Vec<Thing<'static>> {
             let foot = to_box(channel.mouth());
             let tag = Tag { kind, number: channel.number };
-            let rod = |(i, rod): (usize, &crate::study::channels::Rod)| Thing {
+            let rod = |(i, rod): (usize, &crate::study::job::channels::Rod)| Thing {
                 tag: (i == 0).then_some(tag),
                 foot,
                 shape: Shape::Rod { path: vec![to_box(rod.from), to_box(rod.to)], radius_mm: rod.radius_mm },

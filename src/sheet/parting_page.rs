@@ -9,7 +9,8 @@ use super::page::{Area, Weight};
 use super::setup::from_walls;
 use super::words::{self, column, heading, parting as say};
 use crate::solve::run::{Cancelled, Run};
-use crate::study::report::{LoopKind, LoosePieceReport, ReliefCutReport, ShutOffReport};
+use crate::study::parting::loop_kind::LoopKind;
+use crate::study::report::{LoosePieceReport, ReliefCutReport, ShutOffReport};
 use glam::{DVec3, Vec2};
 
 /// Lines and undercuts that are listed at most; a sheet is no archive.

@@ -13,7 +13,9 @@ use super::silicone;
 use super::steps::{self, Line};
 use super::words::{self, caution, column, field, heading, label};
 use crate::solve::run::{Cancelled, Run};
-use crate::study::report::{FindingReport, PourReport, Severity, SiliconeReport};
+use crate::study::findings::finding::Severity;
+use crate::study::numbers::figures::{PourReport, SiliconeReport};
+use crate::study::report::FindingReport;
 use glam::Vec2;
 
 /// Findings that are printed at most; a sheet is no archive.

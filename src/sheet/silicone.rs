@@ -3,7 +3,7 @@
 
 use super::figures;
 use super::words::{self, column, label};
-use crate::study::report::{PourReport, SiliconeReport};
+use crate::study::numbers::figures::{PourReport, SiliconeReport};
 
 /// Both components of each pot as they are weighed, pour by pour: `2 × 1638 g`, `600 g + 899 g`.
 pub fn weighed(s: &SiliconeReport) -> [String; 2] {

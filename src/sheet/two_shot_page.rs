@@ -6,7 +6,7 @@ use super::layout::{Cell, Column, Flow};
 use super::lettering::heights;
 use super::page::Weight;
 use super::words::two_shot as words;
-use crate::study::report_two_shot::{SecondShotReport, ShotReport};
+use crate::study::numbers::two_shot::figures::{SecondShotReport, ShotReport};
 
 /// The table and its lines; nothing where there is one shot.
 pub fn two_shots(flow: &mut Flow, input: &SheetInput<'_>) {

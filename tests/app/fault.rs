@@ -4,8 +4,8 @@ use super::bench::Bench;
 use glam::{DVec3, Vec3};
 use mouldbench::mesh::solids;
 use mouldbench::plan::Spot;
-use mouldbench::study::came_out_wrong::Fault;
 use mouldbench::study::findings::Step;
+use mouldbench::study::lessons::came_out_wrong::Fault;
 
 #[test]
 fn a_fault_that_is_pointed_at_has_its_causes_told_and_takes_nothing_into_the_plan() {

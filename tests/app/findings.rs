@@ -45,7 +45,7 @@ fn a_finding_is_counted_elsewhere_and_leads_there() {
         .app()
         .known()
         .findings_of(Step::Feed)
-        .filter(|f| f.severity != mouldbench::study::report::Severity::Note)
+        .filter(|f| f.severity != mouldbench::study::findings::finding::Severity::Note)
         .count();
     bench.click(&format!("Feed {n}"));
     assert_eq!(bench.app().step(), Step::Feed);

@@ -5,7 +5,7 @@ use egui::{Key, Modifiers, Pos2, vec2};
 use egui_kittest::kittest::Queryable;
 use glam::{DVec3, Vec3};
 use mouldbench::mesh::{Mesh, solids};
-use mouldbench::study::hang_search::Criterion;
+use mouldbench::study::ways_up::Criterion;
 use std::sync::Arc;
 
 fn up(bench: &Bench) -> DVec3 {
@@ -73,7 +73,7 @@ fn a_candidate_is_taken_from_the_list() {
     assert!(up(&bench).dot(best.as_dvec3()) > 0.999_999, "{} / {best}", up(&bench));
     // The one that was taken is not told to differ from itself, and card, list and map write a direction alike.
     assert!(bench.has("As it hangs now"));
-    let said = mouldbench::study::hang_search::words::direction(best);
+    let said = mouldbench::study::ways_up::words::direction(best);
     assert!(bench.says(&format!("1: {said}")) && bench.says(&format!("Part’s {said}")), "{said}");
     bench.key(Modifiers::COMMAND, Key::Z);
     assert_eq!(up(&bench), DVec3::Z);

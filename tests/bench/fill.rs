@@ -8,11 +8,11 @@ use mouldbench::mesh::tree::Tree;
 use mouldbench::solve::cells::Cells;
 use mouldbench::solve::creep::Creep;
 use mouldbench::solve::run::Run;
-use mouldbench::study::fill::drive::{Drive, Inlet, Outlet, channel_resistance};
-use mouldbench::study::fill::fineness::Fineness;
-use mouldbench::study::fill::viscosity::Pace;
-use mouldbench::study::fill::{Mouth, Pour, fill};
-use mouldbench::study::thickness::Thickness;
+use mouldbench::study::job::thickness::Thickness;
+use mouldbench::study::pour::fill::drive::{Drive, Inlet, Outlet, channel_resistance};
+use mouldbench::study::pour::fill::fineness::Fineness;
+use mouldbench::study::pour::fill::viscosity::Pace;
+use mouldbench::study::pour::fill::{Mouth, Pour, fill};
 use std::time::Instant;
 
 /// Prints the table.

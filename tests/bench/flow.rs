@@ -9,8 +9,8 @@ use mouldbench::mesh::{Mesh, solids};
 use mouldbench::solve::cells::Cells;
 use mouldbench::solve::march::{March, start_ball};
 use mouldbench::solve::run::Run;
-use mouldbench::study::flow::{Gate, flow};
-use mouldbench::study::thickness::Thickness;
+use mouldbench::study::job::thickness::Thickness;
+use mouldbench::study::pour::flow::{Gate, flow};
 use std::time::Instant;
 
 /// A tube of wall 2 mm bent into a ring 160 mm across, of about `triangles` triangles.

@@ -5,12 +5,12 @@ use glam::Vec3;
 use mouldbench::mesh::tree::{Facing, Tree};
 use mouldbench::solve::run::Run;
 use mouldbench::study::parting::hole::hole;
+use mouldbench::study::parting::loop_kind::LoopKind;
+use mouldbench::study::parting::release::rubber::Rubber;
+use mouldbench::study::parting::release::shut_offs::shut_offs;
+use mouldbench::study::parting::release::undercuts::undercuts;
 use mouldbench::study::parting::surface::Surface;
 use mouldbench::study::parting::{Leave, Wish, parting_of};
-use mouldbench::study::release::rubber::Rubber;
-use mouldbench::study::release::shut_offs::shut_offs;
-use mouldbench::study::release::undercuts::undercuts;
-use mouldbench::study::report::LoopKind;
 use std::sync::Arc;
 use std::time::Instant;
 

@@ -115,7 +115,7 @@ fn a_revision_bears_the_weights_that_it_was_issued_with() {
         let bench = mouldbench::study::bench::Bench::new(mouldbench::shop::Shop::bundled().clone(), []);
         bench.set_folder(Some(dir.path()));
         let facts = bench.facts(&plan, &Run::new()).expect("facts");
-        let report = mouldbench::study::report_of::report_of(&plan, bench.shop(), &facts, &[]);
+        let report = mouldbench::study::report::of::report_of(&plan, bench.shop(), &facts, &[]);
         let changed = since_issue(&SheetJob::new(&plan, bench.shop(), &facts, &report, None).input(Paper::A4))
             .map(|(issue, lines)| (issue.revision, lines));
         (plan, report.resin.shot_g, changed)

@@ -16,7 +16,7 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("app", &["files", "mesh", "solve", "shop", "plan", "study", "view", "sheet"]),
 ];
 
-fn rust_files(dir: &Path, out: &mut Vec<PathBuf>) {
+pub fn rust_files(dir: &Path, out: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(dir).expect("a source folder") {
         let path = entry.expect("an entry").path();
         if path.is_dir() {

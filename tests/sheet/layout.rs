@@ -7,7 +7,8 @@ use mouldbench::sheet::lettering::{self, heights};
 use mouldbench::sheet::make_pages;
 use mouldbench::sheet::page::{Area, Item, PageList, Paper, Weight};
 use mouldbench::solve::run::Run;
-use mouldbench::study::report::{FindingReport, LoosePieceReport, ReliefCutReport, Severity};
+use mouldbench::study::findings::finding::Severity;
+use mouldbench::study::report::{FindingReport, LoosePieceReport, ReliefCutReport};
 
 fn pages(job: &Sample) -> PageList {
     make_pages(&job.input(), &Run::new()).expect("not cancelled")

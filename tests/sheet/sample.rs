@@ -8,7 +8,13 @@ use mouldbench::sheet::balloons::{Tag, TagKind};
 use mouldbench::sheet::drawing::{Geometry, PartingLine, Shape, Thing};
 use mouldbench::sheet::page::Paper;
 use mouldbench::shop::{Limits, Resin, Shop, Silicone};
-use mouldbench::study::box_panels::cut_list;
+use mouldbench::study::findings::Severity;
+use mouldbench::study::job::part_figures::PartReport;
+use mouldbench::study::numbers::box_panels::cut_list;
+use mouldbench::study::numbers::figures::*;
+use mouldbench::study::numbers::insert_figures::InsertReport;
+use mouldbench::study::parting::loop_kind::LoopKind;
+use mouldbench::study::parting::release::kinds::{UndercutKind, Verdict};
 use mouldbench::study::report::*;
 
 /// Everything that a [`SheetInput`] borrows.

@@ -6,8 +6,8 @@ use mouldbench::sheet::make_pages;
 use mouldbench::sheet::steps::{Line, sections, vents_in_order};
 use mouldbench::sheet::words::caution;
 use mouldbench::solve::run::Run;
-use mouldbench::study::fill::verdict::Outcome;
-use mouldbench::study::report_fill::{ClosedRoundReport, FillReport, StageReport};
+use mouldbench::study::pour::fill::verdict::Outcome;
+use mouldbench::study::report::fill::{ClosedRoundReport, FillReport, StageReport};
 
 fn lines(job: &Sample) -> Vec<String> {
     sections(&job.input())
@@ -58,7 +58,7 @@ fn each_thing_of_the_plan_has_its_line() {
 #[test]
 fn the_bench_numbers_have_their_lines() {
     use super::sample::one_pour;
-    use mouldbench::study::report::HangDirection;
+    use mouldbench::study::numbers::figures::HangDirection;
     let mut job = sample(2, 1, 0);
     assert!(
         has(&job, "over the ends of the short sides | 178.0 × 140.0 mm")
@@ -221,7 +221,7 @@ fn nothing_asks_for_a_hand_behind_the_closed_door() {
         if filled {
             let mut fill = a_fill();
             fill.knit_lines =
-                vec![mouldbench::study::report_fill::KnitReport { position_mm: [0.0, 0.0, 30.0], length_mm: 12.0 }];
+                vec![mouldbench::study::report::fill::KnitReport { position_mm: [0.0, 0.0, 30.0], length_mm: 12.0 }];
             fill.stages[0].filled_share = if full { 1.0 } else { 0.7 };
             job.report.fill = Some(fill);
             for (i, vent) in job.report.vents.iter_mut().enumerate() {

@@ -9,7 +9,7 @@ use mouldbench::sheet::templates::tiles::{OVERLAP_MM, Tile, Tiling, pages, windo
 use mouldbench::sheet::templates::{Layer, Template, clip, dxf, svg, templates, whose};
 use mouldbench::sheet::{TemplateFile, make_templates};
 use mouldbench::solve::run::Run;
-use mouldbench::study::box_panels::cut_list;
+use mouldbench::study::numbers::box_panels::cut_list;
 use mouldbench::study::report::{EntryReport, StationReport, WallName};
 use std::collections::BTreeMap;
 

@@ -8,8 +8,8 @@ use mouldbench::sheet::make_pages;
 use mouldbench::sheet::steps::{Line, sections};
 use mouldbench::sheet::words::caution;
 use mouldbench::solve::run::Run;
-use mouldbench::study::report::EventReport;
-use mouldbench::study::report_two_shot::{HoldReport, SecondShotReport, ShotReport, WayReport};
+use mouldbench::study::numbers::figures::EventReport;
+use mouldbench::study::numbers::two_shot::figures::{HoldReport, SecondShotReport, ShotReport, WayReport};
 
 fn job(makes: Shot, cavity: SoftCavity) -> Sample {
     let mut job = sample(2, 0, 0);

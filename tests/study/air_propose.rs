@@ -7,7 +7,7 @@ use mouldbench::plan::{Gate, Plan, Spot, Vent};
 use mouldbench::solve::run::Run;
 use mouldbench::study::air::propose::propose;
 use mouldbench::study::air::{Mouth, MouthOf, high_points};
-use mouldbench::study::frames::Frames;
+use mouldbench::study::job::frames::Frames;
 
 #[test]
 fn two_towers_need_a_mouth_each() {

@@ -9,7 +9,7 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::bench::{Bench, StudyError};
 use mouldbench::study::findings::judge;
 use mouldbench::study::propose::bare_plan;
-use mouldbench::study::report_of::report_of;
+use mouldbench::study::report::of::report_of;
 use proptest::prelude::*;
 use std::path::Path;
 

@@ -3,7 +3,7 @@
 use glam::DVec3;
 use mouldbench::plan::BlockPlan;
 use mouldbench::shop::Shop;
-use mouldbench::study::block::Block;
+use mouldbench::study::job::block::Block;
 use proptest::prelude::*;
 
 #[test]

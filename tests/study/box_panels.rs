@@ -5,8 +5,8 @@ use glam::{DVec3, Vec3};
 use mouldbench::mesh::solids;
 use mouldbench::plan::Attitude;
 use mouldbench::shop::{Panel, Shop, Vessel};
-use mouldbench::study::box_panels::{bow_mm, cut_list, fits, freeboard_mm};
 use mouldbench::study::findings::Severity;
+use mouldbench::study::numbers::box_panels::{bow_mm, cut_list, fits, freeboard_mm};
 use mouldbench::study::report::WallName;
 
 fn vessel(inside_mm: [f64; 3], door_mm: [f64; 2], free_above_mm: f64) -> Vessel {

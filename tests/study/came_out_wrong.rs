@@ -6,10 +6,10 @@ use mouldbench::plan::{Attitude, CastEntry, Gate, Hang, Plan, Spot, Stage, Unit,
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::{Bench, Facts};
-use mouldbench::study::bench_numbers::BenchNumbers;
-use mouldbench::study::came_out_wrong::{Cause, Fault, causes};
-use mouldbench::study::cast_log::{expected, light_casts};
 use mouldbench::study::findings;
+use mouldbench::study::lessons::came_out_wrong::{Cause, Fault, causes};
+use mouldbench::study::numbers::cast_log::{expected, light_casts};
+use mouldbench::study::numbers::of_bench::BenchNumbers;
 use mouldbench::study::propose::bare_plan;
 
 struct Job {

@@ -7,10 +7,10 @@ use mouldbench::mesh::{Mesh, solids};
 use mouldbench::shop::{Limits, Shop};
 use mouldbench::solve::run::Run;
 use mouldbench::study::air::bubble::sealed_mm3;
+use mouldbench::study::air::ceilings::{Ceilings, area_mm2};
 use mouldbench::study::air::propose::propose;
 use mouldbench::study::air::{Air, Matters, Mouth};
-use mouldbench::study::ceilings::{Ceilings, area_mm2};
-use mouldbench::study::wedge::{Asked, Edge, Wedge, wedge};
+use mouldbench::study::ways_up::wedge::{Asked, Edge, Wedge, wedge};
 
 const NEAR_DEG: f64 = 5.0;
 

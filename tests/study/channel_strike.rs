@@ -7,8 +7,8 @@ use mouldbench::mesh::{Mesh, solids};
 use mouldbench::plan::Gate;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Facts;
-use mouldbench::study::channel_strike::Strike;
 use mouldbench::study::findings::{Remedy, Severity};
+use mouldbench::study::job::channel_strike::Strike;
 use mouldbench::study::propose::{Given, lay_runner_into, propose};
 
 /// Area of a circle's segment beyond a chord `d` from its middle.

@@ -3,8 +3,8 @@
 use glam::{DAffine3, DVec3, Vec3};
 use mouldbench::mesh::{Mesh, boolean, measure::Measures, solids};
 use mouldbench::plan::{Feed, Gate, Plan, Spot};
-use mouldbench::study::channels::{Channel, Channels};
-use mouldbench::study::frames::Frames;
+use mouldbench::study::job::channels::{Channel, Channels};
+use mouldbench::study::job::frames::Frames;
 use std::f64::consts::PI;
 
 fn channel(runner: Vec<DVec3>, land_mm: f64, top_mm: f64) -> Channel {

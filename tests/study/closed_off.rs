@@ -9,9 +9,9 @@ use mouldbench::mesh::{Mesh, boolean, solids};
 use mouldbench::plan::*;
 use mouldbench::solve::join_tree::{JoinTree, Sweep};
 use mouldbench::solve::run::Run;
+use mouldbench::study::air::closed_off::{Pocket, RubberAir, closed_off, rubber_air, second_basins};
 use mouldbench::study::air::{Air, Mouth};
-use mouldbench::study::body::Body;
-use mouldbench::study::closed_off::{Pocket, RubberAir, closed_off, rubber_air, second_basins};
+use mouldbench::study::job::body::Body;
 use std::f64::consts::PI;
 
 fn in_rubber(mesh: &Mesh, up: Vec3) -> RubberAir {

@@ -6,8 +6,8 @@ use mouldbench::plan::{Attitude, Plan, Spot, Unit, Vent};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::{Bench, Facts};
-use mouldbench::study::closer_look::{CloserLook, Upright, closer_look};
 use mouldbench::study::findings::{self, Finding};
+use mouldbench::study::lessons::closer_look::{CloserLook, Upright, closer_look};
 use mouldbench::study::propose::bare_plan;
 
 /// A slab with two towers of 10 × 10, 15 and 25 high, all of one body.

@@ -11,10 +11,10 @@ use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
-use mouldbench::study::cut::half_files;
+use mouldbench::study::parting::cut::half_files;
+use mouldbench::study::parting::release::piece_files;
+use mouldbench::study::parting::release::wish::{proposed_core, severing_cut};
 use mouldbench::study::propose::bare_plan;
-use mouldbench::study::release::piece_files;
-use mouldbench::study::release::wish::{proposed_core, severing_cut};
 use std::path::Path;
 
 const FAR: DVec3 = DVec3::new(-350.0, 620.0, 80.0);

@@ -3,12 +3,12 @@
 use glam::{DAffine3, DQuat, DVec3, Vec3};
 use mouldbench::mesh::solids;
 use mouldbench::mesh::tree::Tree;
-use mouldbench::study::cut::block_box::BlockBox;
-use mouldbench::study::cut::border::Border;
-use mouldbench::study::cut::frame::Frame;
-use mouldbench::study::cut::hooks::{Hook, hooks};
-use mouldbench::study::cut::keys::Wave;
-use mouldbench::study::cut::surface::{CutSurface, Piece};
+use mouldbench::study::parting::cut::block_box::BlockBox;
+use mouldbench::study::parting::cut::border::Border;
+use mouldbench::study::parting::cut::frame::Frame;
+use mouldbench::study::parting::cut::hooks::{Hook, hooks};
+use mouldbench::study::parting::cut::keys::Wave;
+use mouldbench::study::parting::cut::surface::{CutSurface, Piece};
 
 /// A cut whose height over x is `profile`, the same all along y, in a block of 60 x 40 x 60 about the origin; all turned and
 /// moved by `work_from_here`. The part is a ball well under it.

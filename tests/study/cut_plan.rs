@@ -8,11 +8,11 @@ use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::{Bench, Facts};
-use mouldbench::study::cut::CutError;
-use mouldbench::study::cut::channels::Which;
-use mouldbench::study::cut::hooks::Hook;
-use mouldbench::study::cut::through::{Trees, Views};
 use mouldbench::study::findings::{Finding, Severity, judge};
+use mouldbench::study::parting::cut::CutError;
+use mouldbench::study::parting::cut::channels::Which;
+use mouldbench::study::parting::cut::hooks::Hook;
+use mouldbench::study::parting::cut::through::{Trees, Views};
 use mouldbench::study::propose::bare_plan;
 use std::sync::Arc;
 

@@ -4,7 +4,7 @@ use super::numbers_job::{Job, near};
 use glam::Vec3;
 use mouldbench::mesh::solids;
 use mouldbench::plan::{CastEntry, Stage};
-use mouldbench::study::diary::{Bottleneck, Event, Route, casts_to_make};
+use mouldbench::study::numbers::diary::{Bottleneck, Event, Route, casts_to_make};
 
 fn route() -> Route {
     Route {
@@ -68,7 +68,9 @@ fn three_blocks_from_one_master_finish_later_by_twice_the_time_from_box_to_cut()
         assert_eq!((one.tools, three.tools), (3, 3));
         assert_eq!(one.days - three.days, 2 * cure_days);
         // One master stands in one box at a time: each pour waits for the cut before.
-        let on = |c: &mouldbench::study::diary::Calendar, event| c.events.iter().find(|e| e.1 == event).map(|e| e.0);
+        let on = |c: &mouldbench::study::numbers::diary::Calendar, event| {
+            c.events.iter().find(|e| e.1 == event).map(|e| e.0)
+        };
         assert_eq!(on(&one, Event::Poured(2)), on(&one, Event::Cut(1)));
         assert_eq!(on(&three, Event::Poured(3)), on(&three, Event::Poured(1)));
     }

@@ -7,11 +7,11 @@ use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, judge};
-use mouldbench::study::mouth_wall::{over_edge, wall_mm};
+use mouldbench::study::job::mouth_wall::{over_edge, wall_mm};
+use mouldbench::study::job::rod_clearance::{Pass, pass};
 use mouldbench::study::propose::bare_plan;
 use mouldbench::study::report::Report;
-use mouldbench::study::report_of::report_of;
-use mouldbench::study::rod_clearance::{Pass, pass};
+use mouldbench::study::report::of::report_of;
 
 const AWAY: DVec3 = DVec3::new(-700.0, 900.0, 400.0);
 

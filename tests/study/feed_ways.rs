@@ -7,11 +7,11 @@ use mouldbench::plan::{GateKind, ShownSurface, Unit};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
-use mouldbench::study::feed_figures::blade_room;
 use mouldbench::study::findings::{Severity, judge};
-use mouldbench::study::propose::beside_lines::BesideLines;
+use mouldbench::study::pour::beside_lines::BesideLines;
+use mouldbench::study::pour::feed_figures::blade_room;
 use mouldbench::study::propose::{Given, Proposal, bare_plan, propose, propose_feed_into};
-use mouldbench::study::report_of::report_of;
+use mouldbench::study::report::of::report_of;
 use std::f64::consts::PI;
 use std::path::Path;
 

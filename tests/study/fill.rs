@@ -12,11 +12,11 @@ use mouldbench::shop::Shop;
 use mouldbench::solve::cells::Cells;
 use mouldbench::solve::creep::Creep;
 use mouldbench::solve::run::Run;
-use mouldbench::study::fill::drive::{Drive, Inlet, Outlet, channel_resistance};
-use mouldbench::study::fill::front::{End, Front};
-use mouldbench::study::fill::places;
-use mouldbench::study::fill::viscosity::Pace;
-use mouldbench::study::flow::reach_mm;
+use mouldbench::study::pour::fill::drive::{Drive, Inlet, Outlet, channel_resistance};
+use mouldbench::study::pour::fill::front::{End, Front};
+use mouldbench::study::pour::fill::places;
+use mouldbench::study::pour::fill::viscosity::Pace;
+use mouldbench::study::pour::flow::reach_mm;
 
 /// Weight of a resin of 1.1 g/cm³, Pa/mm.
 const WEIGHT: f64 = 1.1 * 9.80665;

@@ -12,8 +12,8 @@ use mouldbench::mesh::tree::Tree;
 use mouldbench::solve::cells::Cells;
 use mouldbench::solve::creep::Creep;
 use mouldbench::solve::run::Run;
-use mouldbench::study::fill::drive::{Drive, Inlet, Outlet};
-use mouldbench::study::fill::front::{End, Front};
+use mouldbench::study::pour::fill::drive::{Drive, Inlet, Outlet};
+use mouldbench::study::pour::fill::front::{End, Front};
 
 /// Weight of a resin of 1.1 g/cm³, Pa/mm.
 const WEIGHT: f64 = 1.1 * 9.80665;

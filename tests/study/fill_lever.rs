@@ -5,12 +5,12 @@ use mouldbench::mesh::solids;
 use mouldbench::mesh::topology::Topology;
 use mouldbench::mesh::tree::Tree;
 use mouldbench::solve::run::Run;
-use mouldbench::study::fill::drive::{Drive, Inlet, Outlet, channel_resistance};
-use mouldbench::study::fill::fineness::Fineness;
-use mouldbench::study::fill::verdict::{Lever, Outcome};
-use mouldbench::study::fill::viscosity::Pace;
-use mouldbench::study::fill::{Fill, Mouth, Pour, fill};
-use mouldbench::study::thickness::Thickness;
+use mouldbench::study::job::thickness::Thickness;
+use mouldbench::study::pour::fill::drive::{Drive, Inlet, Outlet, channel_resistance};
+use mouldbench::study::pour::fill::fineness::Fineness;
+use mouldbench::study::pour::fill::verdict::{Lever, Outcome};
+use mouldbench::study::pour::fill::viscosity::Pace;
+use mouldbench::study::pour::fill::{Fill, Mouth, Pour, fill};
 
 const LONG: f32 = 80.0;
 const THICK: f32 = 3.0;

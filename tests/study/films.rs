@@ -8,8 +8,8 @@ use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Severity, judge};
+use mouldbench::study::parting::release::films::{Film, films};
 use mouldbench::study::propose::bare_plan;
-use mouldbench::study::release::films::{Film, films};
 use std::f64::consts::PI;
 
 const SIDES: u32 = 64;

@@ -8,7 +8,7 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, Remedy, Severity, Step, judge};
 use mouldbench::study::propose::bare_plan;
-use mouldbench::study::report_of::report_of;
+use mouldbench::study::report::of::report_of;
 
 struct Job {
     folder: tempfile::TempDir,

@@ -9,8 +9,8 @@ use mouldbench::mesh::{Mesh, solids};
 use mouldbench::solve::cells::CellsError;
 use mouldbench::solve::run::{Cancelled, Run};
 use mouldbench::solve::taut::length;
-use mouldbench::study::flow::{Flow, FlowError, Gate, flow, head_pa, reach_mm, tau_s};
-use mouldbench::study::thickness::Thickness;
+use mouldbench::study::job::thickness::Thickness;
+use mouldbench::study::pour::flow::{Flow, FlowError, Gate, flow, head_pa, reach_mm, tau_s};
 use proptest::prelude::*;
 
 fn measured(mesh: &Mesh) -> (Tree, Thickness) {

@@ -8,12 +8,12 @@ use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::{Bench, Facts};
-use mouldbench::study::cut::surface::CutSurface;
 use mouldbench::study::findings::{Finding, judge};
 use mouldbench::study::parting::Wish;
+use mouldbench::study::parting::cut::surface::CutSurface;
 use mouldbench::study::parting::hand::PinPoint;
+use mouldbench::study::parting::release::wish::moved_shut_off;
 use mouldbench::study::propose::bare_plan;
-use mouldbench::study::release::wish::moved_shut_off;
 use std::collections::BTreeMap;
 
 /// Far from the origin, as parts of a larger drawing are.

@@ -13,11 +13,11 @@ use mouldbench::plan::{BlockPlan, HangWeights};
 use mouldbench::shop::{Limits, Shop};
 use mouldbench::solve::run::{Cancelled, Run};
 use mouldbench::study::air::{Air, high_points::high_points, walk};
-use mouldbench::study::body::Body;
-use mouldbench::study::hang_search::candidates::candidates;
-use mouldbench::study::hang_search::{Asked, Criteria, Criterion, Each, HangSearch, Measurer, measure, search, words};
+use mouldbench::study::job::body::Body;
 use mouldbench::study::parting::surface::Surface;
 use mouldbench::study::parting::visibility::Visibility;
+use mouldbench::study::ways_up::candidates::candidates;
+use mouldbench::study::ways_up::{Asked, Criteria, Criterion, Each, HangSearch, Measurer, measure, search, words};
 use std::f64::consts::PI;
 use std::sync::Arc;
 

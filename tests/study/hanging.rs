@@ -4,9 +4,9 @@ use super::numbers_job::{Job, near};
 use glam::{DVec2, DVec3, Vec3};
 use mouldbench::mesh::solids;
 use mouldbench::plan::{Master, MasterCore, MasterMaterial};
-use mouldbench::study::hanging::{HangingRod, beam_sag_mm, buckling_n, glue_n, holding};
-use mouldbench::study::report::{HangDirection, HoldCause};
-use mouldbench::study::rods_share::{Bears, GivesWay, held, loads};
+use mouldbench::study::numbers::figures::{HangDirection, HoldCause};
+use mouldbench::study::numbers::hanging::{HangingRod, beam_sag_mm, buckling_n, glue_n, holding};
+use mouldbench::study::numbers::rods_share::{Bears, GivesWay, held, loads};
 use proptest::prelude::*;
 
 /// A box of 100 × 60 × 40, far from the origin, in rubber of 1.08 g/cm³; 100 mm of rubber over it.

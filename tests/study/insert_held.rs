@@ -6,7 +6,7 @@ use mouldbench::mesh::solids;
 use mouldbench::plan::{Attitude, Insert, InsertKind, PocketMade, Spot, Threads};
 use mouldbench::shop::Shop;
 use mouldbench::study::findings::Severity;
-use mouldbench::study::insert_holds::{grip_n, modulus_mpa, weight_n};
+use mouldbench::study::numbers::insert_holds::{grip_n, modulus_mpa, weight_n};
 
 #[test]
 fn rubber_grips_a_pin() {

@@ -6,7 +6,7 @@ use glam::{DVec3, Vec2, Vec3};
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, solids};
 use mouldbench::solve::run::Run;
-use mouldbench::study::largest_ball::largest;
+use mouldbench::study::job::largest_ball::largest;
 use proptest::prelude::*;
 
 #[track_caller]

@@ -4,7 +4,7 @@ use super::numbers_job::{Job, near};
 use glam::{DVec2, DVec3, Vec3};
 use mouldbench::mesh::solids;
 use mouldbench::plan::*;
-use mouldbench::study::master_size::MasterSize;
+use mouldbench::study::job::master_size::MasterSize;
 use mouldbench::study::report::Report;
 
 fn bar(factor: f64, far: Vec3) -> Report {

@@ -9,7 +9,7 @@ use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, judge};
 use mouldbench::study::propose::bare_plan;
 use mouldbench::study::report::Report;
-use mouldbench::study::report_of::report_of;
+use mouldbench::study::report::of::report_of;
 
 /// Fails where `got` is further than `tolerance` from `expected`.
 #[track_caller]

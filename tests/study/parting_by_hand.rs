@@ -10,8 +10,8 @@ use mouldbench::study::parting::hand::{HalfStroke, PinPoint, Stroke};
 use mouldbench::study::parting::hand_lines::HeldLine;
 use mouldbench::study::parting::held::GapCause;
 use mouldbench::study::parting::line::TrueLine;
+use mouldbench::study::parting::loop_kind::LoopKind;
 use mouldbench::study::parting::{PartingFacts, Wish};
-use mouldbench::study::report::LoopKind;
 use std::f64::consts::{PI, TAU};
 
 /// Distance of a point from a line.

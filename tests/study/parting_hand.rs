@@ -10,12 +10,12 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::parting::energy::energy_mm;
 use mouldbench::study::parting::hand::{HalfStroke, PinPoint, Stroke};
 use mouldbench::study::parting::labels::{Task, label};
+use mouldbench::study::parting::loop_kind::LoopKind;
 use mouldbench::study::parting::loops::Loop;
+use mouldbench::study::parting::release::undercuts::undercuts;
 use mouldbench::study::parting::surface::Surface;
 use mouldbench::study::parting::visibility::Visibility;
 use mouldbench::study::parting::{Leave, PartingFacts, Wish, parting};
-use mouldbench::study::release::undercuts::undercuts;
-use mouldbench::study::report::LoopKind;
 use proptest::prelude::*;
 
 fn away_from(l: &Loop, p: Vec3) -> f32 {

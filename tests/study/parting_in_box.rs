@@ -11,7 +11,7 @@ use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::judge;
 use mouldbench::study::propose::bare_plan;
 use mouldbench::study::report::Report;
-use mouldbench::study::report_of::report_of;
+use mouldbench::study::report::of::report_of;
 
 struct Job {
     folder: tempfile::TempDir,

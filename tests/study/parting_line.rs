@@ -9,7 +9,7 @@ use mouldbench::plan::Half;
 use mouldbench::study::parting::PartingFacts;
 use mouldbench::study::parting::energy::energy_mm;
 use mouldbench::study::parting::line::StretchKind;
-use mouldbench::study::report::LoopKind;
+use mouldbench::study::parting::loop_kind::LoopKind;
 use proptest::prelude::*;
 use std::collections::HashMap;
 use std::f64::consts::{PI, TAU};

@@ -10,11 +10,11 @@ use mouldbench::mesh::{Mesh, boolean, solids};
 use mouldbench::plan::{Half, PieceOf};
 use mouldbench::solve::run::Run;
 use mouldbench::study::parting::locked::Tunnel;
+use mouldbench::study::parting::release::Release;
+use mouldbench::study::parting::release::cuts::ReliefCut;
+use mouldbench::study::parting::release::pieces::{PieceWish, SHOULDER_MM};
+use mouldbench::study::parting::release::wish::ReleaseWish;
 use mouldbench::study::parting::{PartingFacts, Wish};
-use mouldbench::study::release::Release;
-use mouldbench::study::release::cuts::ReliefCut;
-use mouldbench::study::release::pieces::{PieceWish, SHOULDER_MM};
-use mouldbench::study::release::wish::ReleaseWish;
 use std::f64::consts::PI;
 use std::sync::Arc;
 

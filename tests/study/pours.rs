@@ -3,7 +3,7 @@
 use super::numbers_job::{Job, near};
 use glam::Vec3;
 use mouldbench::mesh::solids;
-use mouldbench::study::report::SiliconeReport;
+use mouldbench::study::numbers::figures::SiliconeReport;
 
 fn job() -> Job {
     Job::new(&solids::cuboid(Vec3::ZERO, Vec3::new(100.0, 60.0, 40.0))).with(|plan, _| {
@@ -13,7 +13,8 @@ fn job() -> Job {
 
 /// All that is poured is what is mixed, and every figure beside the pours is one of theirs.
 fn adds_up(s: &SiliconeReport) {
-    let sum = |of: &dyn Fn(&mouldbench::study::report::PourReport) -> f64| s.pours.iter().map(of).sum::<f64>();
+    let sum =
+        |of: &dyn Fn(&mouldbench::study::numbers::figures::PourReport) -> f64| s.pours.iter().map(of).sum::<f64>();
     near(sum(&|p| p.pot_a_g * f64::from(p.pots)), s.a_g, 1e-6);
     near(sum(&|p| p.pot_b_g * f64::from(p.pots)), s.b_g, 1e-6);
     near(sum(&|p| p.pot_g * f64::from(p.pots)), s.mass_g, 1e-6);

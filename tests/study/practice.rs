@@ -9,8 +9,8 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::air::MouthOf;
 use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::judge;
-use mouldbench::study::practice::exercises::{EXERCISES, meshes};
-use mouldbench::study::practice::{Marks, Side, computed, judged};
+use mouldbench::study::lessons::practice::exercises::{EXERCISES, meshes};
+use mouldbench::study::lessons::practice::{Marks, Side, computed, judged};
 
 fn v(x: f32, y: f32, z: f32) -> Vec3 {
     Vec3::new(x, y, z)
@@ -294,7 +294,7 @@ fn without_a_fill_vents_have_no_order() {
     let order = |plan: &Plan| -> Vec<Option<usize>> {
         let facts = bench.quick_facts(plan, &Run::new()).expect("facts");
         let judged = mouldbench::study::findings::judge(plan, bench.shop(), &facts);
-        let report = mouldbench::study::report_of::report_of(plan, bench.shop(), &facts, &judged);
+        let report = mouldbench::study::report::of::report_of(plan, bench.shop(), &facts, &judged);
         assert!(report.vents.iter().all(|v| v.order_estimated && v.shows_at_s.is_none()));
         report.vents.iter().map(|v| v.shows_in_order).collect()
     };

@@ -2,7 +2,7 @@
 
 use super::numbers_job::{Job, near};
 use mouldbench::shop::{Resin, Shop, Silicone};
-use mouldbench::study::quantities::{
+use mouldbench::study::numbers::quantities::{
     Mix, ShotVolumes, cure_s, mixed_density_g_cm3, pool_mm3, pot_work_s, pots, rod_diameter_mm, rubber, shortened,
     shot, uplift_n, weight_on_n,
 };

@@ -7,10 +7,10 @@ use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, boolean, solids};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
+use mouldbench::study::parting::release::Release;
+use mouldbench::study::parting::release::kinds::{UndercutKind, Verdict};
+use mouldbench::study::parting::release::undercuts::{Form, Undercut, undercuts};
 use mouldbench::study::parting::{PartingFacts, Wish};
-use mouldbench::study::release::Release;
-use mouldbench::study::release::undercuts::{Form, Undercut, undercuts};
-use mouldbench::study::report::{UndercutKind, Verdict};
 use std::f64::consts::PI;
 
 /// The undercuts of a parting from half a square millimetre on.

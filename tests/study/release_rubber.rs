@@ -6,8 +6,8 @@ use glam::{Quat, Vec3};
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, boolean, solids};
 use mouldbench::solve::run::Run;
-use mouldbench::study::release::rubber::{Piece, Rubber};
-use mouldbench::study::report::RubberKind;
+use mouldbench::study::parting::release::kinds::RubberKind;
+use mouldbench::study::parting::release::rubber::{Piece, Rubber};
 
 fn pieces(mesh: &Mesh, draw: Vec3) -> Vec<Piece> {
     Rubber::of(&part(mesh, draw), &Tree::of(mesh), 10.0, &Run::new()).expect("not cancelled").pieces

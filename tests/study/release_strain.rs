@@ -1,11 +1,11 @@
 //! Closed forms of strain, and what a rubber makes of them.
 
 use mouldbench::shop::{Shop, Silicone};
-use mouldbench::study::release::service::Service;
-use mouldbench::study::release::strain;
-use mouldbench::study::release::undercuts::Form;
-use mouldbench::study::release::verdict::{Lines, judged};
-use mouldbench::study::report::Verdict;
+use mouldbench::study::parting::release::kinds::Verdict;
+use mouldbench::study::parting::release::service::Service;
+use mouldbench::study::parting::release::strain;
+use mouldbench::study::parting::release::undercuts::Form;
+use mouldbench::study::parting::release::verdict::{Lines, judged};
 use proptest::prelude::*;
 
 fn near(a: f64, b: f64, slack: f64) {

@@ -55,7 +55,7 @@ fn under_a_shelf_the_runner_goes_out_and_up_beside_the_part() {
         let body = bench.body(&plan, &setting, &Run::new()).expect("a body");
         let clear = (bench.shop().limits.least_rubber_mm + gate.runner_diameter_mm / 2.0) as f32;
         let rods = &setting.channels.gates[0].rods;
-        let nearest = |r: &mouldbench::study::channels::Rod| {
+        let nearest = |r: &mouldbench::study::job::channels::Rod| {
             let along = (0..=200).map(|i| r.from.lerp(r.to, i as f32 / 200.0));
             along.map(|p| body.tree.nearest(p).expect("the part").distance).fold(f32::INFINITY, f32::min)
         };

@@ -6,12 +6,13 @@ use mouldbench::mesh::{Mesh, solids, write_stl};
 use mouldbench::plan::{Gate, Insert, InsertKind, Part, Plan, Pose, Spot, Unit};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::apart::between;
 use mouldbench::study::bench::{Bench, Facts};
 use mouldbench::study::findings::{Finding, Remedy, Severity, judge};
+use mouldbench::study::job::apart::between;
+use mouldbench::study::parting::loop_kind::LoopKind;
 use mouldbench::study::propose::{Given, bare_plan, lay_out_with_runners_into, propose};
-use mouldbench::study::report::{LoopKind, Report};
-use mouldbench::study::report_of::report_of;
+use mouldbench::study::report::Report;
+use mouldbench::study::report::of::report_of;
 use std::f64::consts::PI;
 use std::path::Path;
 use std::sync::Arc;
@@ -229,7 +230,7 @@ fn a_set_laid_out_anew_keeps_its_gates_and_stands_the_same() {
     assert_eq!(report.feed.runners.iter().filter(|r| r.joins.is_some()).count(), 1);
 }
 
-fn of(meshes: &[Mesh]) -> Vec<mouldbench::study::apart::Between> {
+fn of(meshes: &[Mesh]) -> Vec<mouldbench::study::job::apart::Between> {
     let trees: Vec<Tree> = meshes.iter().map(Tree::of).collect();
     between(&meshes.iter().cloned().map(Arc::new).collect::<Vec<_>>(), &trees, &Run::new()).expect("measured")
 }
@@ -350,7 +351,7 @@ fn the_way_from_the_cup_counts_who_drinks_through_each_stretch() {
     assert_eq!(channels.at_cup(2).map(|c| c.number), Some(4));
     // What joins another holds nothing up at the beam.
     let facts = Facts::only(setting);
-    let rods = mouldbench::study::hanging::rods(&job.plan, &facts);
+    let rods = mouldbench::study::numbers::hanging::rods(&job.plan, &facts);
     assert_eq!(rods.iter().map(|r| r.what.as_str()).collect::<Vec<_>>(), ["gate 4"]);
 }
 

@@ -7,10 +7,10 @@ use glam::{DAffine3, DQuat, DVec3, Vec3};
 use mouldbench::mesh::{Mesh, solids};
 use mouldbench::plan::{HangWeights, Insert, InsertKind, Pose, Spot};
 use mouldbench::solve::run::Run;
-use mouldbench::study::hang_search::candidates::candidates;
-use mouldbench::study::hang_search::{Criteria, HangSearch};
 use mouldbench::study::parting::draw::propose_draw;
 use mouldbench::study::propose::{hang_into, lay_out_with_runners_into, propose_hang_into};
+use mouldbench::study::ways_up::candidates::candidates;
+use mouldbench::study::ways_up::{Criteria, HangSearch};
 use std::sync::Arc;
 
 fn ways(job: &Job) -> Arc<HangSearch> {

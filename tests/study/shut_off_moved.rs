@@ -10,13 +10,14 @@ use mouldbench::solve::run::Run;
 use mouldbench::study::bench::{Bench, Facts};
 use mouldbench::study::findings::{Remedy, judge};
 use mouldbench::study::parting::hand_lines::HeldLine;
+use mouldbench::study::parting::loop_kind::LoopKind;
 use mouldbench::study::parting::moved::{MovedLine, NotMoved};
+use mouldbench::study::parting::release::shut_offs::{ShutOff, shut_offs};
+use mouldbench::study::parting::release::wish::moved_shut_off;
 use mouldbench::study::parting::{PartingFacts, Wish};
 use mouldbench::study::propose::bare_plan;
-use mouldbench::study::release::shut_offs::{ShutOff, shut_offs};
-use mouldbench::study::release::wish::moved_shut_off;
-use mouldbench::study::report::{LoopKind, Report};
-use mouldbench::study::report_of::report_of;
+use mouldbench::study::report::Report;
+use mouldbench::study::report::of::report_of;
 use std::f64::consts::PI;
 
 /// A block from -10 to 10 along Z with a hole about Z whose wall has `profile` as (radius, height), lowest first.

@@ -6,7 +6,7 @@ use mouldbench::mesh::solids;
 use mouldbench::plan::{Along, Dimension, Held, Scale};
 use mouldbench::shop::Shop;
 use mouldbench::study::findings::Remedy;
-use mouldbench::study::size::{cancelling, dimension, growth, net, spread_mm};
+use mouldbench::study::numbers::size::{cancelling, dimension, growth, net, spread_mm};
 
 #[test]
 fn the_chain_from_master_to_cast() {

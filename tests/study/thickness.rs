@@ -6,7 +6,7 @@ use mouldbench::mesh::topology::Topology;
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, solids};
 use mouldbench::solve::run::{Cancelled, Run};
-use mouldbench::study::thickness::Thickness;
+use mouldbench::study::job::thickness::Thickness;
 use proptest::prelude::*;
 
 fn measure(mesh: &Mesh) -> Thickness {

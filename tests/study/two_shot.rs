@@ -6,11 +6,11 @@ use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, solids};
 use mouldbench::solve::run::Run;
-use mouldbench::study::two_shot::faceted::Faceted;
-use mouldbench::study::two_shot::hold::Hold;
-use mouldbench::study::two_shot::joined::joined;
-use mouldbench::study::two_shot::sample::State;
-use mouldbench::study::two_shot::{Meeting, Near};
+use mouldbench::study::numbers::two_shot::faceted::Faceted;
+use mouldbench::study::numbers::two_shot::hold::Hold;
+use mouldbench::study::numbers::two_shot::joined::joined;
+use mouldbench::study::numbers::two_shot::sample::State;
+use mouldbench::study::numbers::two_shot::{Meeting, Near};
 use std::f64::consts::PI;
 
 const NEAR: Near = Near { touch_mm: 0.05, gap_mm: 1.0 };

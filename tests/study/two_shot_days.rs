@@ -2,8 +2,8 @@
 
 use mouldbench::plan::{CastEntry, Plan, Quantity, SecondShot, Shot, SoftCavity};
 use mouldbench::shop::Shop;
-use mouldbench::study::diary::{Event, Route};
-use mouldbench::study::two_shot::days::{BothDays, both_days};
+use mouldbench::study::numbers::diary::{Event, Route};
+use mouldbench::study::numbers::two_shot::days::{BothDays, both_days};
 
 /// Every day is worked, one master is finished in a day, a night of cure, a night of heating, two casts a day.
 fn route(casts: u32) -> Route {

@@ -6,8 +6,8 @@ use mouldbench::mesh::{Mesh, boolean, solids};
 use mouldbench::plan::{Plan, Shot};
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
-use mouldbench::study::hang_search::{Criteria, HangSearch};
 use mouldbench::study::propose::{propose_draw_into, propose_hang_into};
+use mouldbench::study::ways_up::{Criteria, HangSearch};
 
 /// A block of 40 × 30 × 12 with a blind hole of 6 × 6, 8 deep, in its upper face.
 fn drilled() -> Mesh {

@@ -8,9 +8,9 @@ use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::bench::Bench;
+use mouldbench::study::findings::finding::Severity;
 use mouldbench::study::findings::judge;
-use mouldbench::study::report::Severity;
-use mouldbench::study::report_of::report_of;
+use mouldbench::study::report::of::report_of;
 
 fn hard() -> Mesh {
     solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 10.0))

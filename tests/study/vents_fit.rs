@@ -10,7 +10,7 @@ use mouldbench::plan::{Attitude, Gate, Made, ShownSurface};
 use mouldbench::solve::run::Run;
 use mouldbench::study::air::bubble::{bubble_mm, sealed_mm3};
 use mouldbench::study::findings::{Remedy, Severity, judge};
-use mouldbench::study::thickness::Thickness;
+use mouldbench::study::job::thickness::Thickness;
 
 fn boxed(from: [f32; 3], to: [f32; 3]) -> Mesh {
     solids::cuboid(from.into(), to.into())
@@ -215,7 +215,7 @@ fn a_wedge_saves_the_vents_that_it_says() {
         let limit = job.bench.shop().limits.ceiling_mm2;
         assert!(after.standing.ceilings.as_ref().expect("there").area_mm2 <= wedge.now.ceiling_mm2.max(limit));
         // The edge and its lift are told again of the block as it stands.
-        let report = mouldbench::study::report_of::report_of(&job.plan, job.bench.shop(), &after, &[]);
+        let report = mouldbench::study::report::of::report_of(&job.plan, job.bench.shop(), &after, &[]);
         let [raised] = &report.air.standing.raised[..] else { panic!("{:?}", report.air.standing.raised) };
         assert_eq!(raised.edge, wedge.edge.name());
         assert!((report.air.standing.tilt_deg - wedge.tilt_deg).abs() < 1e-3);

@@ -2,8 +2,8 @@
 
 use crate::app::known::Known;
 use crate::mesh::Bounds;
-use crate::study::bench::Setting;
 use crate::study::findings::Step;
+use crate::study::job::setting::Setting;
 use crate::view::scene::moved_box;
 use glam::{DAffine3, DVec3, Vec3};
 

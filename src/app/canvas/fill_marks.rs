@@ -2,8 +2,8 @@
 
 use super::sight::{Colouring, Sight};
 use crate::study::bench::Facts;
-use crate::study::fill::Fill;
-use crate::study::fill::verdict::bubble_mm;
+use crate::study::pour::fill::Fill;
+use crate::study::pour::fill::verdict::bubble_mm;
 use crate::view::palette::{self, Colour};
 use crate::view::scene::*;
 use glam::Vec3;

@@ -5,7 +5,7 @@ use super::sight::Colouring;
 use super::{extent, fill_marks, scenery};
 use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
-use crate::study::report::LoopKind;
+use crate::study::parting::loop_kind::LoopKind;
 use crate::view::palette::{self, Colour, Scale};
 use crate::view::scene::{Mark, Paint, Pattern, Scene, Shape, Solid};
 use egui::{Align2, Color32, FontId, Rect, Stroke, pos2, vec2};

@@ -8,18 +8,19 @@ use crate::app::theme::view_theme;
 use crate::app::thing::Thing;
 use crate::mesh::{Mesh, weld};
 use crate::plan::Half;
-use crate::study::air_facts::AirFacts;
-use crate::study::bench::{Facts, Setting};
-use crate::study::closed_off::Basins;
+use crate::study::air::closed_off::Basins;
+use crate::study::air::facts::AirFacts;
+use crate::study::bench::Facts;
 use crate::study::findings::Step;
-use crate::study::flow::Flow;
-use crate::study::insert_shapes::InsertShape;
+use crate::study::job::insert_shapes::InsertShape;
+use crate::study::job::setting::Setting;
+use crate::study::job::thickness::Thickness;
 use crate::study::parting::PartingFacts;
 use crate::study::parting::hand::Stroke;
-use crate::study::parting_wish::wish_of_plan;
-use crate::study::release::Release;
-use crate::study::report::LoopKind;
-use crate::study::thickness::Thickness;
+use crate::study::parting::loop_kind::LoopKind;
+use crate::study::parting::release::Release;
+use crate::study::parting::wish::wish_of_plan;
+use crate::study::pour::flow::Flow;
 use crate::view::palette::{self, Colour, Scale};
 use crate::view::scene::*;
 use glam::{DAffine3, DVec3, Vec3};
@@ -653,7 +654,7 @@ fn ramp_colours(none: Colour) -> Vec<Colour> {
 }
 
 /// The triangles of the air that stays, by the level at which it was caught.
-fn caught_pieces(air: &crate::study::air_facts::AirFacts) -> Vec<(Flags, f64)> {
+fn caught_pieces(air: &crate::study::air::facts::AirFacts) -> Vec<(Flags, f64)> {
     let mut levels: Vec<f64> = air.pieces_that_matter().iter().take(MOST_POCKETS).map(|p| p.level).collect();
     levels.sort_by(f64::total_cmp);
     levels.dedup_by_key(|l| *l as f32);

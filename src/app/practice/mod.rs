@@ -13,8 +13,8 @@ use crate::plan::{Feed, Hang, Plan};
 use crate::solve::run::Run;
 use crate::study::bench::Bench;
 use crate::study::findings::Step;
-use crate::study::practice::exercises::{EXERCISES, Exercise};
-use crate::study::practice::{Marks, Side, computed, is_about, judged};
+use crate::study::lessons::practice::exercises::{EXERCISES, Exercise};
+use crate::study::lessons::practice::{Marks, Side, computed, is_about, judged};
 use std::sync::Arc;
 
 /// The steps that practice is about.

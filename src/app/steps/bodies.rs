@@ -4,8 +4,8 @@ use crate::app::App;
 use crate::app::fields;
 use crate::app::propose::Wanted;
 use crate::plan::Bodies;
-use crate::study::loose_bodies::first_not_said;
-use crate::study::mesh_store::LoadedMesh;
+use crate::study::job::loose_bodies::first_not_said;
+use crate::study::job::mesh_store::LoadedMesh;
 use egui::{Button, Ui};
 use std::path::Path;
 

@@ -3,7 +3,7 @@
 use crate::app::theme::{self, look};
 use crate::plan::Half;
 use crate::sheet::section::hatched;
-use crate::study::closer_look::{CloserLook, Upright};
+use crate::study::lessons::closer_look::{CloserLook, Upright};
 use crate::view::palette;
 use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, pos2, vec2};
 use glam::DVec2;

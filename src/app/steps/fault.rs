@@ -4,7 +4,7 @@ use crate::app::App;
 use crate::app::canvas::tool::Tool;
 use crate::app::fields;
 use crate::app::theme::{look, strong};
-use crate::study::came_out_wrong::Fault;
+use crate::study::lessons::came_out_wrong::Fault;
 use egui::Ui;
 
 /// The controls.

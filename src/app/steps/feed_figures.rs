@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::app::fields::{self, short, volume};
 use crate::app::theme::strong;
-use crate::study::report_feed::{FeedFigures, GateReport, WayReport, from};
+use crate::study::report::feed::{FeedFigures, GateReport, WayReport, from};
 use egui::Ui;
 
 /// The tables; nothing while nothing is known, and nothing that would tell the answer.

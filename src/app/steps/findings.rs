@@ -5,8 +5,8 @@ use crate::app::App;
 use crate::app::theme::{Look, look, strong};
 use crate::app::thing::Thing;
 use crate::plan::{GateKind, Made, PieceOf};
+use crate::study::findings::finding::Severity;
 use crate::study::findings::{Finding, Remedy, Step};
-use crate::study::report::Severity;
 use egui::{Color32, Pos2, Sense, Stroke, Ui, pos2, vec2};
 
 /// What a severity says and its colour.

@@ -10,7 +10,7 @@ use crate::app::hang_desk::Ways;
 use crate::app::held::Held;
 use crate::app::theme::{look, on_screen};
 use crate::plan::HangWeights;
-use crate::study::hang_search::{Criterion, HangSearch, Scored, words};
+use crate::study::ways_up::{Criterion, HangSearch, Scored, words};
 use crate::view::palette::{self, Scale};
 use egui::{Align2, Color32, ColorImage, FontId, Pos2, Rect, Sense, Stroke, Ui, pos2, vec2};
 use glam::{Vec2, Vec3};

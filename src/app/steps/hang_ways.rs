@@ -6,8 +6,8 @@ use crate::app::fields::{self, short};
 use crate::app::hang_desk::Ways;
 use crate::app::theme::look;
 use crate::plan::HangWeights;
-use crate::study::hang_search::candidates::candidates;
-use crate::study::hang_search::{Criterion, words};
+use crate::study::ways_up::candidates::candidates;
+use crate::study::ways_up::{Criterion, words};
 use egui::Ui;
 use std::sync::Arc;
 
@@ -48,7 +48,7 @@ pub fn show(app: &mut App, ui: &mut Ui) {
 fn list(app: &mut App, ui: &mut Ui, ways: &Arc<Ways>, chosen: &[usize], weights: &HangWeights, holds: bool) {
     let search = &ways.search;
     let hung = &search.hung;
-    let total = |c: &crate::study::hang_search::Criteria| short(search.total(c, weights));
+    let total = |c: &crate::study::ways_up::Criteria| short(search.total(c, weights));
     let quiet = look(ui).quiet;
     ui.label(egui::RichText::new("As hung (ring), and what it counts in all").color(quiet));
     ui.horizontal(|ui| {

@@ -5,8 +5,8 @@ use crate::app::action::Action;
 use crate::app::fields::{self, short};
 use crate::app::theme;
 use crate::sheet::section::hatched;
-use crate::study::cut::facts::CutFacts;
-use crate::study::cut::through::Through;
+use crate::study::parting::cut::facts::CutFacts;
+use crate::study::parting::cut::through::Through;
 use egui::{Color32, Pos2, Rect, Sense, Stroke, Ui, pos2, vec2};
 use glam::DVec2;
 

@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::app::fields::{self, mass, short};
 use crate::plan::{MasterCore, MasterMaterial, Plan};
-use crate::study::report::{GivesWayReport, HangDirection, HoldCause};
+use crate::study::numbers::figures::{GivesWayReport, HangDirection, HoldCause};
 use egui::Ui;
 
 /// What is inside, as a list names it.

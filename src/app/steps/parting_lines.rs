@@ -6,7 +6,7 @@ use crate::app::fields::{self, short};
 use crate::plan::HeldLoop;
 use crate::study::parting::PartingFacts;
 use crate::study::parting::line::{TrueLine, few_points};
-use crate::study::report::LoopKind;
+use crate::study::parting::loop_kind::LoopKind;
 use egui::Ui;
 use glam::Vec3;
 use std::sync::Arc;

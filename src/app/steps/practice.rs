@@ -4,8 +4,8 @@ use crate::app::App;
 use crate::app::fields::{self, short, volume};
 use crate::app::practice::STEPS;
 use crate::app::theme::{look, strong};
-use crate::study::practice::exercises::EXERCISES;
-use crate::study::practice::{Marks, Side};
+use crate::study::lessons::practice::exercises::EXERCISES;
+use crate::study::lessons::practice::{Marks, Side};
 use egui::{RichText, Ui};
 
 /// Draws it, where practice is under way.

@@ -7,7 +7,7 @@ use crate::app::fields::{self, short};
 use crate::plan::{Separation, ShutOffChoice};
 use crate::study::parting::PartingFacts;
 use crate::study::parting::hole::Hole;
-use crate::study::release::wish::moved_shut_off;
+use crate::study::parting::release::wish::moved_shut_off;
 use egui::Ui;
 use glam::Vec3;
 use std::sync::Arc;

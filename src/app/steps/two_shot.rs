@@ -4,7 +4,7 @@ use crate::app::App;
 use crate::app::asking::{Asking, Purpose};
 use crate::app::fields::{self, mass, short, time, volume};
 use crate::plan::{Plan, SecondShot, Shot, SoftCavity, Unit};
-use crate::study::report_two_shot::{SecondShotReport, ShotReport, WayReport};
+use crate::study::numbers::two_shot::figures::{SecondShotReport, ShotReport, WayReport};
 use egui::Ui;
 use glam::{DQuat, EulerRot};
 

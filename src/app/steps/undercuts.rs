@@ -4,10 +4,10 @@ use crate::app::App;
 use crate::app::fields::{self, short};
 use crate::sheet::words::parting as words;
 use crate::shop::{Limits, Silicone};
-use crate::study::release::Release;
-use crate::study::release::undercuts::{Form, Undercut};
-use crate::study::release::verdict::Judged;
-use crate::study::report::Verdict;
+use crate::study::parting::release::Release;
+use crate::study::parting::release::kinds::Verdict;
+use crate::study::parting::release::undercuts::{Form, Undercut};
+use crate::study::parting::release::verdict::Judged;
 use egui::Ui;
 
 /// Most undercuts that are listed, largest first.

@@ -344,9 +344,9 @@ fn partition(items: &mut [Item], first: impl Fn(&Item) -> bool) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::super::STACK;
     use super::*;
     use crate::mesh::Mesh;
+    use crate::mesh::tree::STACK;
 
     fn depth(nodes: &[Node], n: u32) -> usize {
         let node = &nodes[n as usize];

@@ -15,7 +15,7 @@ use super::balloons::{Tag, TagKind};
 use super::figures;
 use super::words::{self, template as say};
 use crate::plan::{Made, Scale};
-use crate::study::master_size::MasterSize;
+use crate::study::job::master_size::MasterSize;
 use crate::study::report::WallName;
 use glam::{DVec2, DVec3};
 

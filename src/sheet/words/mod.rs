@@ -19,7 +19,7 @@ pub mod two_shot;
 
 use crate::plan::{GateKind, Half, InsertKind, Made, PocketMade, Separation, Stage, Threads};
 use crate::sheet::drawing::View;
-use crate::study::report::Severity;
+use crate::study::findings::finding::Severity;
 
 /// Kind of document (ISO 7200).
 pub const DOCUMENT_TYPE: &str = "Setup sheet";

@@ -1,7 +1,7 @@
 //! The page of the parting.
 
 use crate::plan::PieceOf;
-use crate::study::report::Verdict;
+use crate::study::parting::release::kinds::Verdict;
 
 /// Under the views.
 pub fn drawn(scale: &str) -> String {

@@ -3,7 +3,7 @@
 use super::bubble::sealed_mm3;
 use crate::plan::Plan;
 use crate::shop::Limits;
-use crate::study::frames::Frames;
+use crate::study::job::frames::Frames;
 use glam::Vec3;
 
 /// A bubble gathers under surface that faces up, or at the top of a wall: one that faces down more than this (cosine) has

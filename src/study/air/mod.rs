@@ -9,6 +9,10 @@
 
 pub mod air_tree;
 pub mod bubble;
+pub mod ceiling_runs;
+pub mod ceilings;
+pub mod closed_off;
+pub mod facts;
 pub mod high_points;
 pub mod level_picture;
 pub mod matters;

@@ -2,7 +2,7 @@
 
 use crate::plan::Plan;
 use crate::solve::surface_tree::SurfaceTree;
-use crate::study::frames::Frames;
+use crate::study::job::frames::Frames;
 use glam::{DVec3, Vec3};
 use std::collections::HashSet;
 

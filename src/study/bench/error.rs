@@ -2,10 +2,10 @@
 
 use crate::mesh::read_stl::ReadError;
 use crate::solve::run::Cancelled;
-use crate::study::cut::CutError;
-use crate::study::flow::FlowError;
-use crate::study::frames::FARTHEST_IN_WORK_MM;
+use crate::study::job::frames::FARTHEST_IN_WORK_MM;
 use crate::study::parting::PartingError;
+use crate::study::parting::cut::CutError;
+use crate::study::pour::flow::FlowError;
 
 /// Why facts could not be computed.
 #[derive(Debug, thiserror::Error)]

@@ -1,23 +1,24 @@
 //! All that is known of one plan.
 
-use super::{Setting, StandingFacts, TwoShotFacts};
+use super::{StandingFacts, TwoShotFacts};
 use crate::plan::Plan;
-use crate::study::air_facts::AirFacts;
-use crate::study::apart::Between;
-use crate::study::body::Body;
-use crate::study::body_shape::BodyShape;
-use crate::study::cavity::Cavity;
-use crate::study::channel_strike::Strikes;
-use crate::study::cut::facts::CutFacts;
-use crate::study::feed_ways::FeedWays;
-use crate::study::fill::Fill;
-use crate::study::flow::Flow;
-use crate::study::insert_gap::Passage;
-use crate::study::insert_holds::InsertHold;
+use crate::study::air::facts::AirFacts;
+use crate::study::job::apart::Between;
+use crate::study::job::body::Body;
+use crate::study::job::body_shape::BodyShape;
+use crate::study::job::cavity::Cavity;
+use crate::study::job::channel_strike::Strikes;
+use crate::study::job::insert_gap::Passage;
+use crate::study::job::setting::Setting;
+use crate::study::job::thickness::Thickness;
+use crate::study::numbers::insert_holds::InsertHold;
 use crate::study::parting::PartingFacts;
-use crate::study::release::Release;
-use crate::study::release::rubber::Rubber;
-use crate::study::thickness::Thickness;
+use crate::study::parting::cut::facts::CutFacts;
+use crate::study::parting::release::Release;
+use crate::study::parting::release::rubber::Rubber;
+use crate::study::pour::feed_ways::FeedWays;
+use crate::study::pour::fill::Fill;
+use crate::study::pour::flow::Flow;
 use std::sync::Arc;
 
 /// The facts of one plan. What is not there is still being computed, or could not be.

@@ -3,7 +3,7 @@
 use super::Bench;
 use crate::mesh::read_stl::ReadError;
 use crate::plan::{Part, Plan, Unit};
-use crate::study::mesh_store::LoadedMesh;
+use crate::study::job::mesh_store::LoadedMesh;
 use std::path::Path;
 use std::sync::Arc;
 

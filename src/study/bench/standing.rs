@@ -1,17 +1,18 @@
 //! Facts that follow from how part and block stand while rubber and resin are poured.
 
-use super::{Bench, Setting, StudyError};
+use super::{Bench, StudyError};
 use crate::plan::Plan;
 use crate::solve::run::Run;
+use crate::study::air::ceilings::Ceilings;
+use crate::study::air::closed_off::{self, Basins, RubberAir};
+use crate::study::air::facts::{AirFacts, AirTrees};
 use crate::study::air::{Air, Mouth};
-use crate::study::air_facts::{AirFacts, AirTrees};
-use crate::study::body::Body;
-use crate::study::ceilings::Ceilings;
-use crate::study::closed_off::{self, Basins, RubberAir};
-use crate::study::gate_falls::{GateFall, gate_falls};
-use crate::study::propose::vent_rules::{VentRules, gates_that_let_air_out};
-use crate::study::slot::Slot;
-use crate::study::wedge::{self, Wedge};
+use crate::study::bench::slot::Slot;
+use crate::study::job::body::Body;
+use crate::study::job::setting::Setting;
+use crate::study::pour::gate_falls::{GateFall, gate_falls};
+use crate::study::pour::vent_rules::{VentRules, gates_that_let_air_out};
+use crate::study::ways_up::wedge::{self, Wedge};
 use glam::Vec3;
 use std::sync::Arc;
 

@@ -1,19 +1,20 @@
 //! Facts of a two-shot job: the other part, how both meet, what the tool is poured round, what holds the hard cast.
 
-use super::{Bench, Setting, StudyError};
+use super::{Bench, StudyError};
 use crate::mesh::Bounds;
 use crate::mesh::measure::Measures;
 use crate::mesh::tree::Tree;
 use crate::plan::{Attitude, Plan, Shot};
 use crate::solve::run::Run;
-use crate::study::body::Body;
-use crate::study::placed::{Placed, fresh_id};
-use crate::study::slot::Slot;
-use crate::study::two_shot::faceted::Faceted;
-use crate::study::two_shot::hold::Hold;
-use crate::study::two_shot::joined::joined;
-use crate::study::two_shot::other::{Other, OtherKey};
-use crate::study::two_shot::{Meeting, Near};
+use crate::study::bench::slot::Slot;
+use crate::study::job::body::Body;
+use crate::study::job::other_shot::{Other, OtherKey};
+use crate::study::job::placed::{Placed, fresh_id};
+use crate::study::job::setting::Setting;
+use crate::study::numbers::two_shot::faceted::Faceted;
+use crate::study::numbers::two_shot::hold::Hold;
+use crate::study::numbers::two_shot::joined::joined;
+use crate::study::numbers::two_shot::{Meeting, Near};
 use glam::{DVec3, Vec3};
 use std::sync::Arc;
 
@@ -59,7 +60,7 @@ impl Bench {
     pub(super) fn other_upright(&self, plan: &Plan, other: &Other) -> Bounds {
         let key = (other.id, plan.hang.rubber);
         let made = self.two_shot.upright.get_or(key, || {
-            let turn = crate::study::frames::turns(&plan.hang).0.as_quat();
+            let turn = crate::study::job::frames::turns(&plan.hang).0.as_quat();
             Ok::<_, std::convert::Infallible>(Bounds::of(other.mesh.positions.iter().map(|p| turn * *p)))
         });
         *made.unwrap_or_else(|never| match never {})

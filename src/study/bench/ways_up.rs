@@ -1,19 +1,20 @@
 //! The search for a way up, and what it is made on.
 
-use super::{Bench, Setting, StudyError, inserts_of};
+use super::{Bench, StudyError, inserts_of};
 use crate::plan::{Plan, Pose};
 use crate::solve::run::Run;
-use crate::study::body::Body;
-use crate::study::hang_search::subject::{Each, OneKey, Subject, SubjectKey, different_parts};
-use crate::study::hang_search::{self, HangSearch};
-use crate::study::layout::lay_out;
-use crate::study::placed;
-use crate::study::slot::Slot;
+use crate::study::bench::slot::Slot;
+use crate::study::job::body::Body;
+use crate::study::job::layout::lay_out;
+use crate::study::job::placed;
+use crate::study::job::setting::Setting;
+use crate::study::ways_up::subject::{Each, OneKey, Subject, SubjectKey, different_parts};
+use crate::study::ways_up::{self, HangSearch};
 use glam::Vec3;
 use std::sync::Arc;
 
 /// What the search depends on: what it is made on, and what is asked.
-type HangKey = (SubjectKey, hang_search::Asked);
+type HangKey = (SubjectKey, ways_up::Asked);
 
 /// The cached ones. Those of a set have slots of their own, since the plan's would be emptied by each other.
 #[derive(Debug, Default)]
@@ -79,7 +80,7 @@ impl Bench {
     }
 
     /// What a search for a hang is asked; a search that was asked the same of the same subject holds still.
-    pub fn hang_asked(plan: &Plan, setting: &Setting) -> hang_search::Asked {
+    pub fn hang_asked(plan: &Plan, setting: &Setting) -> ways_up::Asked {
         let mut block = plan.block;
         if plan.master.stuck_to_floor {
             block.below_mm = Some(0.0);
@@ -92,7 +93,7 @@ impl Bench {
                 shown.push(normal);
             }
         }
-        hang_search::Asked { draw: plan.parting.draw, shown, block }
+        ways_up::Asked { draw: plan.parting.draw, shown, block }
     }
 
     /// Many ways up, measured; seconds. Nothing else waits for it. `watch` is shown what is known on the way.
@@ -110,9 +111,10 @@ impl Bench {
         let key = (subject.key.clone(), Bench::hang_asked(plan, setting));
         let (limits, parts) = (&self.shop.limits, &subject.parts);
         let hung = plan.hang.rubber.up.normalize_or(glam::DVec3::Z).as_vec3();
-        let found = self.ways_up.hangs.get_or(key.clone(), || {
-            Ok::<_, StudyError>(hang_search::search(parts, limits, &key.1, hung, run, watch)?)
-        })?;
+        let found = self
+            .ways_up
+            .hangs
+            .get_or(key.clone(), || Ok::<_, StudyError>(ways_up::search(parts, limits, &key.1, hung, run, watch)?))?;
         if found.hung.up == hung {
             return Ok(found);
         }

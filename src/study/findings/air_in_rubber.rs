@@ -1,8 +1,8 @@
 //! Recesses of the master that keep air while rubber is poured.
 
-use super::words::volume;
 use super::{Finding, Look, Severity, Step};
 use crate::study::air::bubble::ball_diameter_mm;
+use crate::study::job::words::volume;
 
 /// Most of them that are told.
 const MOST: usize = 3;
@@ -15,7 +15,7 @@ const DEEP_MM: f64 = 2.0;
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(air) = &look.facts.standing.rubber_air else { return Vec::new() };
     let limits = &look.shop.limits;
-    let found = |r: &crate::study::closed_off::Pocket| Finding {
+    let found = |r: &crate::study::air::closed_off::Pocket| Finding {
         severity: if r.depth_mm >= DEEP_MM && ball_diameter_mm(r.volume_mm3) >= limits.bubble_mm {
             Severity::Warn
         } else {

@@ -1,7 +1,7 @@
 //! Trapped air was found on cells, not on the surface itself.
 
-use super::words::volume;
 use super::{Finding, Look, Severity, Step};
+use crate::study::job::words::volume;
 
 /// One finding where cells were used.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,12 +1,12 @@
 //! Air that stays in the cavity with the plan's vents.
 
-use super::words::volume;
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::{ShownSurface, Spot};
+use crate::study::air::facts::AirFacts;
 use crate::study::air::{Matters, MouthOf};
-use crate::study::air_facts::AirFacts;
-use crate::study::propose::spot_on_part;
-use crate::study::vent_fit;
+use crate::study::job::spot::spot_on_part;
+use crate::study::job::words::volume;
+use crate::study::pour::vent_fit;
 use glam::Vec3;
 
 const WHY: &str = "Resin rises as a level surface. Air above it that has no way up to a vent is shut in; letting the \

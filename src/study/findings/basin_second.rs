@@ -1,9 +1,9 @@
 //! Basins of the cavity without a gate.
 
-use super::words::volume;
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::closed_off::Pocket;
-use crate::study::propose::spot_on_part;
+use crate::study::air::closed_off::Pocket;
+use crate::study::job::spot::spot_on_part;
+use crate::study::job::words::volume;
 
 /// A basin that holds this share of the part is warned of: set here.
 const LARGE: f64 = 0.05;

@@ -1,10 +1,10 @@
 //! The blade that cuts the rubber in a through-hole runs into metal on its way there.
 
 use super::blade_meets_metal::WHY;
-use super::words::place;
 use super::{Finding, Look, Severity, Step};
 use crate::plan::Separation;
-use crate::study::release::blade::Metal;
+use crate::study::job::words::place;
+use crate::study::parting::release::blade::Metal;
 
 /// A Stop for each shut-off that is cut and has metal in the way of the blade to it.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,8 +1,8 @@
 //! Casts that weigh less than good ones: something is missing in them.
 
-use super::words::volume;
 use super::{Finding, Look, Severity, Step};
-use crate::study::cast_log::{Light, Suspect, light_casts};
+use crate::study::job::words::volume;
+use crate::study::numbers::cast_log::{Light, Suspect, light_casts};
 
 /// One finding for each light cast, the newest first.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,9 +1,9 @@
 //! Ceilings so nearly level that bubbles stick under them.
 
-use super::words::{area, length, upper_first};
 use super::{Finding, Look, Severity, Step};
-use crate::study::ceilings::{Ceiling, Tilt};
-use crate::study::wedge::Edge;
+use crate::study::air::ceilings::{Ceiling, Tilt};
+use crate::study::job::words::{area, length, upper_first};
+use crate::study::ways_up::wedge::Edge;
 use glam::DVec3;
 
 /// Most of them that are told.

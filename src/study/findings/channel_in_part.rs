@@ -1,8 +1,8 @@
 //! A channel that meets the part anywhere but at its mouth.
 
-use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::channel_strike::Strike;
+use crate::study::job::channel_strike::Strike;
+use crate::study::job::words::length;
 
 /// A Stop for each channel.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,8 +1,8 @@
 //! A channel that nobody can get out of the rubber: neither in the cut nor a straight rod.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::cut::channels::{IN_CUT_MM, Which};
+use crate::study::job::words::length;
+use crate::study::parting::cut::channels::{IN_CUT_MM, Which};
 
 /// A Stop for each feed, runner or vent that must lie in the cut and does not.
 pub fn check(look: &Look) -> Vec<Finding> {

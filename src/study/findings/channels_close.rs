@@ -1,10 +1,10 @@
 //! Channels that come too near to each other, or to the outside of the block.
 
-use super::words::{length, upper_first};
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::channel_gaps::{Gap, ToOutside, between_channels, to_outside};
-use crate::study::cut::channels::Which;
-use crate::study::rod_clearance::BESIDE_ROD_MM;
+use crate::study::job::rod_clearance::BESIDE_ROD_MM;
+use crate::study::job::words::{length, upper_first};
+use crate::study::parting::channel_gaps::{Gap, ToOutside, between_channels, to_outside};
+use crate::study::parting::cut::channels::Which;
 
 /// One finding for each pair, and for each channel too near to the outside.
 pub fn check(look: &Look) -> Vec<Finding> {

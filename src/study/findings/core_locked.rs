@@ -1,13 +1,13 @@
 //! Rubber that goes through a hole of the part and comes back to itself.
 
-use super::words::{length, place};
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::{Half, PieceOf, Plan};
-use crate::study::bench::Setting;
+use crate::study::job::setting::Setting;
+use crate::study::job::words::{length, place};
 use crate::study::parting::locked::{LockedCore, Tunnel};
-use crate::study::release::Release;
-use crate::study::release::locks::{Lock, Opened};
-use crate::study::release::wish::{proposed_core, severing_cut};
+use crate::study::parting::release::Release;
+use crate::study::parting::release::locks::{Lock, Opened};
+use crate::study::parting::release::wish::{proposed_core, severing_cut};
 
 /// One finding for each locked core: a Stop while it is locked, a note once it is freed.
 pub fn check(look: &Look) -> Vec<Finding> {

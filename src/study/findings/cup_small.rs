@@ -1,8 +1,8 @@
 //! A cup that does not hold what the let-up draws.
 
-use super::words::{length, volume};
 use super::{Finding, Look, Severity, Step};
-use crate::study::let_up::LetUp;
+use crate::study::job::words::{length, volume};
+use crate::study::pour::let_up::LetUp;
 
 /// A warning where the pool that must stand in the cup is deeper than the cup.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,7 +1,7 @@
 //! The block cannot be opened along one honest sheet.
 
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::cut::{CutError, NoSheet};
+use crate::study::parting::cut::{CutError, NoSheet};
 use glam::Vec3;
 
 /// A Stop where there is no cut: one for each place where that is known.

@@ -1,7 +1,7 @@
 //! Too little rubber over or under the cut.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
+use crate::study::job::words::length;
 
 /// A warning where a half is thinner than the shop's least rubber somewhere beside the cut.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,8 +1,8 @@
 //! What a judgement is.
 
 use crate::plan::{Attitude, LoosePiece, PieceOf, ReliefCut, Spot, Unit};
-pub use crate::study::report::Severity;
 use glam::Vec3;
+use serde::Serialize;
 
 /// The steps of the job card, in the order of the bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -161,4 +161,16 @@ impl Remedy {
             Remedy::ScaleMaster(f) => format!("Make the master {:.2} %", f * 100.0),
         }
     }
+}
+
+/// How bad a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// The block must not be poured like this.
+    Stop,
+    /// It may go wrong; look.
+    Warn,
+    /// Good to know.
+    Note,
 }

@@ -1,8 +1,8 @@
 //! A flow path longer than the resin reaches before it thickens.
 
-use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::reach::reach_mm;
+use crate::study::job::words::length;
+use crate::study::pour::reach::reach_mm;
 
 /// A flow path longer than this share of the reach is risky: common practice asks for a fill within a third to a half
 /// of the pot life, and path goes as the square root of time.

@@ -1,8 +1,8 @@
 //! Gates that no blade gets at to trim the cast.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::feed_figures::{BLADE_DEG, blade_room};
+use crate::study::job::words::length;
+use crate::study::pour::feed_figures::{BLADE_DEG, blade_room};
 
 /// Cutters that come straight down want so much room beside the stalk, millimetres: set here.
 const CUTTERS_MM: f64 = 8.0;

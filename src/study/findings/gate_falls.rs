@@ -1,10 +1,10 @@
 //! Gates from which resin falls.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::fill::Pour;
-use crate::study::fill::fineness::Fineness;
-use crate::study::gate_falls::{GateFall, LEAST_FALL_MM, film_mm};
+use crate::study::job::words::length;
+use crate::study::pour::fill::Pour;
+use crate::study::pour::fill::fineness::Fineness;
+use crate::study::pour::gate_falls::{GateFall, LEAST_FALL_MM, film_mm};
 
 /// One note for each gate that stands well above the place where its resin gathers.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,7 +1,7 @@
 //! Gates and vents that leave a mark on a shown surface.
 
 use super::{Finding, Look, Severity, Step};
-use crate::study::shown::marked;
+use crate::study::job::shown::marked;
 use glam::Vec3;
 
 /// One finding for each gate or vent on a shown surface.

@@ -1,9 +1,9 @@
 //! Gates that are too wide for the wall on which they stand, or hang over its edge.
 
-use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::mouth_wall::{self, MouthWall, OVER_EDGE};
-use crate::study::vent_fit::nearest_on_line;
+use crate::study::job::mouth_wall::{self, MouthWall, OVER_EDGE};
+use crate::study::job::words::length;
+use crate::study::pour::vent_fit::nearest_on_line;
 
 /// A mouth that hangs over an edge by less leaves no lump to speak of, as a share: set here.
 const LUMP: f64 = 0.1;

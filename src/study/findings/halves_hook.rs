@@ -1,7 +1,7 @@
 //! Halves that hook into each other when they are pulled apart along the draw.
 
-use super::words::{length, volume};
 use super::{Finding, Look, Remedy, Severity, Step};
+use crate::study::job::words::{length, volume};
 
 /// Less that is in the way is the rounding of the sheet's own facets, mm³: set here.
 const LEAST_MM3: f64 = 0.5;

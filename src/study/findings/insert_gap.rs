@@ -1,8 +1,8 @@
 //! An insert that resin does not get past before it sets.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::reach::through_mm;
+use crate::study::job::words::length;
+use crate::study::pour::reach::through_mm;
 
 /// A gap longer than this share of what resin reaches is risky, as for the longest path of the part.
 const RISKY_SHARE: f64 = 0.7;

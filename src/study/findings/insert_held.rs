@@ -1,11 +1,11 @@
 //! Inserts that do not stay where they belong, cannot be put there, lock their half, or do not bear the heat.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
 use crate::plan::{InsertKind, Threads};
-use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
-use crate::study::release::verdict::Lines;
-use crate::study::report_of::inserts_report;
+use crate::study::job::insert_shapes::BETWEEN_OPENINGS_MM;
+use crate::study::job::words::length;
+use crate::study::numbers::insert_figures::inserts_report;
+use crate::study::parting::release::verdict::Lines;
 
 /// A line that ends this near the rim of a pocket runs through it, millimetres: the hollow interrupts the line there.
 const CUT_THROUGH_MM: f64 = 0.1;

@@ -1,8 +1,8 @@
 //! Inserts too close to gates, vents or each other.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
+use crate::study::job::insert_shapes::BETWEEN_OPENINGS_MM;
+use crate::study::job::words::length;
 use glam::Vec3;
 
 /// One finding for each pair that is too close at the part's surface.

@@ -1,7 +1,7 @@
 //! Inserts that lie wholly in the rubber or wholly in the part.
 
 use super::{Finding, Look, Severity, Step};
-use crate::study::insert_shapes::InsertShape;
+use crate::study::job::insert_shapes::InsertShape;
 
 /// Resin that an insert must displace to count as held by the part, as a share of its own volume.
 const HELD: f64 = 0.02;

@@ -1,8 +1,8 @@
 //! Too little resin round an insert.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
 use crate::mesh::solids::frame_square_to;
+use crate::study::job::words::length;
 use std::f32::consts::TAU;
 
 /// Directions round the axis in which the resin is measured.

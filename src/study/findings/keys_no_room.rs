@@ -1,9 +1,9 @@
 //! A side of the cut has no room for keys.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::cut::keys::{A_SIDE, LEAST_ROOM_MM, SMOOTH_MM};
-use crate::study::cut::surface::CutSurface;
+use crate::study::job::words::length;
+use crate::study::parting::cut::keys::{A_SIDE, LEAST_ROOM_MM, SMOOTH_MM};
+use crate::study::parting::cut::surface::CutSurface;
 
 /// One finding that names the sides with fewer keys than wanted: a warning where hardly any side has keys.
 pub fn check(look: &Look) -> Vec<Finding> {

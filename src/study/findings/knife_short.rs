@@ -1,8 +1,8 @@
 //! The knife does not reach the part from the wall.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::cut::facts::CutFacts;
+use crate::study::job::words::length;
+use crate::study::parting::cut::facts::CutFacts;
 
 /// A warning where the cut is deeper than the shop's longest blade.
 pub fn check(look: &Look) -> Vec<Finding> {
@@ -28,7 +28,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
 
 /// The wall of the deepest station, in words.
 fn deepest_wall(cut: &CutFacts, deepest: f64) -> String {
-    let has = |w: &&crate::study::cut::marks::WallMarks| {
+    let has = |w: &&crate::study::parting::cut::marks::WallMarks| {
         w.lines.iter().flat_map(|l| &l.stations).any(|s| s.depth_mm >= deepest)
     };
     cut.marks.iter().find(has).map_or_else(

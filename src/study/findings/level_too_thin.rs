@@ -1,8 +1,8 @@
 //! Walls in which resin does not stand level.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::level_holds::level_holds;
+use crate::study::job::words::length;
+use crate::study::pour::level_holds::level_holds;
 
 /// Share of the walls below which it is not worth a word: set here.
 const LEAST_SHARE: f64 = 0.02;

@@ -1,9 +1,9 @@
 //! Stretches of the line that could not keep off a shown surface, or that a person laid across it.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
 use crate::plan::Parting;
-use crate::study::release::crossings::Crossing;
+use crate::study::job::words::length;
+use crate::study::parting::release::crossings::Crossing;
 
 /// A length of line under which nothing is told of it, millimetres.
 const TOLD_MM: f64 = 0.05;

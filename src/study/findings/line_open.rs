@@ -1,7 +1,7 @@
 //! Where hand work leaves a line that does not close, or that does not separate the halves.
 
-use super::words::{length, place};
 use super::{Finding, Look, Remedy, Severity, Step};
+use crate::study::job::words::{length, place};
 use crate::study::parting::held::{GapCause, HeldGap};
 
 /// One finding for each held loop that is open somewhere, and one for each line that runs out into an open edge.

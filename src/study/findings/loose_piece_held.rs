@@ -1,7 +1,7 @@
 //! Loose pieces that cannot be made, are held themselves, or serve nothing.
 
-use super::words::area;
 use super::{Finding, Look, Severity, Step};
+use crate::study::job::words::area;
 
 /// Share of the served surface that may hold the piece by a hair: facets of curved walls.
 const HELD_SHARE: f64 = 0.03;

@@ -2,7 +2,7 @@
 
 use super::{Finding, Look, Severity, Step};
 use crate::plan::MasterCore;
-use crate::study::report::{GivesWayReport, HangDirection, HoldCause};
+use crate::study::numbers::figures::{GivesWayReport, HangDirection, HoldCause};
 
 /// Findings on what holds the master; nothing before the body is known.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -2,7 +2,7 @@
 
 use super::{Finding, Look, Severity, Step};
 use crate::plan::Stage;
-use crate::study::hanging::is_sealed_hollow;
+use crate::study::numbers::hanging::is_sealed_hollow;
 
 /// One finding where the master is hollow and closed, until the rubber is poured.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -4,7 +4,6 @@
 //! fact is still being computed it says nothing. It computes nothing of its own beyond comparing with a limit.
 
 pub mod finding;
-pub(in crate::study) mod words;
 
 mod air_in_rubber;
 mod air_on_cells;
@@ -84,11 +83,11 @@ mod wedge_helps;
 
 pub use finding::{Finding, Remedy, Severity, Step};
 
-use super::bench::Facts;
-use super::bench_numbers::BenchNumbers;
 use crate::mesh::check::ProblemKind;
 use crate::plan::Plan;
 use crate::shop::Shop;
+use crate::study::bench::Facts;
+use crate::study::numbers::of_bench::BenchNumbers;
 
 /// What a rule looks at.
 #[derive(Clone, Copy)]

@@ -1,8 +1,8 @@
 //! Bodies that no gate leads to.
 
-use super::words::volume;
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::propose::spot_on_part;
+use crate::study::job::spot::spot_on_part;
+use crate::study::job::words::volume;
 
 /// One Stop for each body that resin does not reach.
 pub fn check(look: &Look) -> Vec<Finding> {

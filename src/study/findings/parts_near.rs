@@ -1,7 +1,7 @@
 //! Parts of a set that stand too near to each other, or in each other.
 
-use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
+use crate::study::job::words::length;
 
 /// Surfaces nearer than this touch, millimetres.
 const TOUCH_MM: f64 = 0.01;

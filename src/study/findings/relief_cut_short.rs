@@ -1,7 +1,7 @@
 //! Relief cuts that do not open what they were meant for, and those that open nothing.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
+use crate::study::job::words::length;
 
 /// One finding for each relief cut that serves no undercut and no locked core.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,8 +1,8 @@
 //! Too little rubber between two bodies of one part.
 
-use super::words::{area, fine, upper_first};
 use super::{Finding, Look, Severity, Step};
-use crate::study::release::films::Film;
+use crate::study::job::words::{area, fine, upper_first};
+use crate::study::parting::release::films::Film;
 
 /// A Warn for every two bodies of a part with less rubber between them than the shop's least. That of two parts of a set is
 /// told by the rule on those.

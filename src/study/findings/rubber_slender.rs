@@ -1,9 +1,9 @@
 //! Rubber that stands too slender to keep its place and to come out of the cast whole.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
-use crate::study::release::rubber::Piece;
-use crate::study::report::RubberKind;
+use crate::study::job::words::length;
+use crate::study::parting::release::kinds::RubberKind;
+use crate::study::parting::release::rubber::Piece;
 
 /// One finding for each piece of rubber over the shop's slenderness.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,9 +1,9 @@
 //! Too little rubber between two things in the block.
 
-use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
-use crate::study::channel_strike::Strike;
-use crate::study::rod_clearance::{BESIDE_ROD_MM, pass};
+use crate::study::job::channel_strike::Strike;
+use crate::study::job::rod_clearance::{BESIDE_ROD_MM, pass};
+use crate::study::job::words::length;
 use glam::Vec3;
 
 /// So much less than the limit is no difference to a rod, millimetres: set here.

@@ -1,8 +1,8 @@
 //! A hard cast that is not held in the tool of the soft part.
 
-use super::words::area;
 use super::{Finding, Look, Severity, Step};
 use crate::plan::SoftCavity;
+use crate::study::job::words::area;
 
 /// Under this share of bare surface nothing holds it at all: set here.
 const NOTHING: f64 = 0.01;
@@ -39,7 +39,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     }
     let free: Vec<_> = hold.ways.iter().filter(|w| w.is_free(hold.needed_share)).collect();
     let worst = |turn: bool| {
-        let share = |w: &&&crate::study::report_two_shot::WayReport| w.share.unwrap_or(1.0);
+        let share = |w: &&&crate::study::numbers::two_shot::figures::WayReport| w.share.unwrap_or(1.0);
         // Of equal ones the first, which is told along the box.
         free.iter().filter(|w| w.turn == turn).min_by(|a, b| share(a).total_cmp(&share(b)))
     };

@@ -1,7 +1,7 @@
 //! Hard and soft part of a two-shot job that overlap, gape or do not touch.
 
-use super::words::{area, fine, volume};
 use super::{Finding, Look, Remedy, Severity, Step};
+use crate::study::job::words::{area, fine, volume};
 use glam::Vec3;
 
 /// Findings on how the two parts meet.

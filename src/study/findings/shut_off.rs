@@ -1,10 +1,10 @@
 //! Shut-offs: how the halves are kept apart in through-holes, and whether that can be done.
 
-use super::words::{area, length, place};
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Separation;
+use crate::study::job::words::{area, length, place};
 use crate::study::parting::moved::NotMoved;
-use crate::study::release::shut_offs::{Fit, ShutOff};
+use crate::study::parting::release::shut_offs::{Fit, ShutOff};
 
 /// One finding for each shut-off that does not lie where it was moved to or cannot be kept apart as it was decided, and one
 /// note for what all of them want.

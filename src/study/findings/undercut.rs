@@ -1,13 +1,13 @@
 //! Undercuts that the rubber has to let go.
 
-use super::words::{area, length};
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Half;
-use crate::study::release::service::Service;
-use crate::study::release::undercuts::{Form, Undercut};
-use crate::study::release::verdict::Judged;
-use crate::study::release::wish::{proposed_cut, proposed_piece};
-use crate::study::report::Verdict;
+use crate::study::job::words::{area, length};
+use crate::study::parting::release::kinds::Verdict;
+use crate::study::parting::release::service::Service;
+use crate::study::parting::release::undercuts::{Form, Undercut};
+use crate::study::parting::release::verdict::Judged;
+use crate::study::parting::release::wish::{proposed_cut, proposed_piece};
 
 /// One finding for each undercut that asks for care or help, and one note for all that the rubber lets go.
 pub fn check(look: &Look) -> Vec<Finding> {

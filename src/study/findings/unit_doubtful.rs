@@ -1,9 +1,9 @@
 //! A part of a size that hints at the wrong unit.
 
-use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Unit;
-use crate::study::mesh_store::LARGEST_MM;
+use crate::study::job::mesh_store::LARGEST_MM;
+use crate::study::job::words::length;
 
 /// A part shorter than this is hardly cast in a silicone tool, millimetres.
 const SMALLEST_MM: f64 = 10.0;

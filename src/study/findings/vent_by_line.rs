@@ -2,10 +2,10 @@
 
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::{Made, Spot, Stage};
+use crate::study::air::facts::AirFacts;
 use crate::study::air::{Matters, Mouth, MouthOf};
-use crate::study::air_facts::AirFacts;
-use crate::study::propose::spot_on_part;
-use crate::study::vent_fit::{NEAR_LINE_MM, leads_up, nearest_on_line};
+use crate::study::job::spot::spot_on_part;
+use crate::study::pour::vent_fit::{NEAR_LINE_MM, leads_up, nearest_on_line};
 use glam::Vec3;
 
 /// One note for each vent that could be a groove in the parting face.

@@ -1,8 +1,8 @@
 //! Vents that do not meet the part.
 
-use super::words::length;
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::study::air::MouthOf;
+use crate::study::job::words::length;
 use glam::Vec3;
 
 /// One Stop for each vent whose mouth lies off the part.

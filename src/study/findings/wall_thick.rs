@@ -1,7 +1,7 @@
 //! Sections so thick that resin sinks and heats itself.
 
-use super::words::length;
 use super::{Finding, Look, Severity, Step};
+use crate::study::job::words::length;
 
 /// One note where the largest ball inside the part is thicker than the shop's figure.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,8 +1,8 @@
 //! A wedge under one edge of the closed block that saves vents or frees ceilings.
 
-use super::words::{area, counted, volume};
 use super::{Finding, Look, Remedy, Severity, Step};
 use crate::plan::Stage;
+use crate::study::job::words::{area, counted, volume};
 
 /// A note where one helps.
 pub fn check(look: &Look) -> Vec<Finding> {

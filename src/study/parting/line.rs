@@ -6,7 +6,7 @@ use super::surface::{NONE, Surface};
 use super::visibility::Visibility;
 use crate::mesh::Mesh;
 use crate::plan::Half;
-use crate::study::report::LoopKind;
+use crate::study::parting::loop_kind::LoopKind;
 use glam::Vec3;
 use std::sync::Arc;
 

@@ -3,7 +3,7 @@
 use super::regions::Regions;
 use super::surface::{NONE, Surface};
 use crate::plan::Half;
-use crate::study::report::LoopKind;
+use crate::study::parting::loop_kind::LoopKind;
 use glam::{DVec3, Vec3};
 
 /// One line between the halves, half 1 on its left seen from outside.

@@ -1,5 +1,5 @@
 //! The parting: which half of the block each piece of surface belongs to, and the lines between the halves. What lets go
-//! of what is in [`super::release`].
+//! of what is in [`crate::study::parting::release`].
 //!
 //! Everything is in `work`; W is the draw, the direction in which half 1 lifts off.
 //!
@@ -10,6 +10,8 @@
 //! ```
 
 pub mod aside;
+pub mod channel_gaps;
+pub mod cut;
 pub mod drafted;
 pub mod draw;
 pub mod energy;
@@ -22,21 +24,23 @@ pub mod labels;
 pub mod line;
 pub mod live;
 pub mod locked;
+pub mod loop_kind;
 pub mod loops;
 pub mod moved;
 pub mod regions;
+pub mod release;
 pub mod section;
 pub mod surface;
 pub mod turned;
 pub mod undrafted;
 pub mod visibility;
+pub mod wish;
 
 use crate::mesh::Mesh;
 use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::shop::Limits;
 use crate::solve::run::{Cancelled, Run};
-use crate::study::report::LoopKind;
 use glam::Vec3;
 use hand::{HalfStroke, PinPoint, Stroke};
 use hand_lines::HeldLine;
@@ -45,6 +49,7 @@ use hole::Hole;
 use islands::Smallest;
 use line::{Split, TrueLine};
 use locked::LockedCore;
+use loop_kind::LoopKind;
 use loops::Loop;
 use moved::{Moved, MovedLine};
 use regions::{Regions, ShapeFault};

@@ -10,7 +10,7 @@ use super::loops::loops;
 use super::regions::Regions;
 use super::surface::{NONE, Surface};
 use crate::plan::Half;
-use crate::study::report::LoopKind;
+use crate::study::parting::loop_kind::LoopKind;
 use glam::Vec3;
 use std::collections::HashMap;
 

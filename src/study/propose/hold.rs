@@ -3,7 +3,7 @@
 use crate::plan::Plan;
 use crate::solve::run::Run;
 use crate::study::bench::{Bench, Facts, StudyError};
-use crate::study::bench_numbers::BenchNumbers;
+use crate::study::numbers::of_bench::BenchNumbers;
 
 /// Rods that are usual, millimetres: common practice, no source; and most of them that are tried.
 const RODS_MM: [f64; 5] = [3.0, 4.0, 5.0, 6.0, 8.0];

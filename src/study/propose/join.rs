@@ -4,12 +4,12 @@
 //! runner may come are closed, so are those beside the rods of vents, the rest is walked by the shortest way (Dijkstra 1959). The standing rod is put where all
 //! ways together are shortest; then each gate, the nearest first, takes the shortest way to what stands already.
 
-use super::beside_lines::BesideLines;
 use crate::solve::run::{Cancelled, Run};
-use crate::study::bench::Setting;
-use crate::study::body::Body;
-use crate::study::channel_gaps;
-use crate::study::channels::Rod;
+use crate::study::job::body::Body;
+use crate::study::job::channels::Rod;
+use crate::study::job::setting::Setting;
+use crate::study::parting::channel_gaps;
+use crate::study::pour::beside_lines::BesideLines;
 use glam::{Vec2, Vec3};
 use rayon::prelude::*;
 use std::cmp::Reverse;

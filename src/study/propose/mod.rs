@@ -2,31 +2,26 @@
 //!
 //! A person then changes what they know better. Every choice comes with its reason in words.
 
-pub mod beside_lines;
-pub mod feed;
 pub mod hold;
 pub mod join;
-pub mod land;
 pub mod rows;
-pub mod runner;
 pub mod set_feed;
-pub mod vent_rules;
 pub mod vents;
-pub mod widths;
 
 pub use hold::hold_master_into;
 pub use rows::lay_out_set_into;
 pub use vents::propose_vents_into;
 
-use super::bench::{Bench, Setting, StudyError};
-use super::body::Body;
-use super::feed_ways;
-use super::gate_falls::LEAST_FALL_MM;
-use super::hang_search::{Scored, words};
-use super::parting::draw::propose_draw;
 use crate::mesh::Mesh;
-use crate::plan::{Attitude, GateKind, Hang, Part, Plan, Spot, Unit};
+use crate::plan::{Attitude, GateKind, Hang, Part, Plan, Unit};
 use crate::solve::run::Run;
+use crate::study::bench::{Bench, StudyError};
+use crate::study::job::turn::turn_to_draw;
+use crate::study::parting::draw::propose_draw;
+use crate::study::pour::feed_ways;
+use crate::study::pour::gate_falls::LEAST_FALL_MM;
+use crate::study::pour::{feed, land, runner};
+use crate::study::ways_up::{Scored, words};
 use glam::{DVec3, Vec3};
 
 /// What a person has already settled.
@@ -138,15 +133,6 @@ pub fn propose_draw_into(
     }
     plan.hang.rubber.turn = turn_to_draw(&plan.hang.rubber, plan.parting.draw);
     Ok(())
-}
-
-/// The turn about up that brings the level part of `draw` to the box's Y; none where the draw is upright.
-pub fn turn_to_draw(attitude: &Attitude, draw: DVec3) -> f64 {
-    let upright = Attitude { turn: 0.0, ..*attitude }.upright_from_set() * draw;
-    if upright.truncate().length() < 0.2 {
-        return 0.0;
-    }
-    std::f64::consts::FRAC_PI_2 - upright.y.atan2(upright.x)
 }
 
 /// Replaces the gates by one proposed gate with its runner, in a set by one for each part.
@@ -284,11 +270,4 @@ pub fn lay_runners_into(
         reasons.push("One gate finds no way for its runner: move it, or propose the feed anew".into());
     }
     Ok(())
-}
-
-/// The point of the plan's parts nearest to `at`, as a spot with the body's outward normal there.
-pub fn spot_on_part(setting: &Setting, body: &Body, at: Vec3) -> Spot {
-    let normal =
-        body.tree.nearest(at).map_or(Vec3::Z, |n| body.mesh.unit_normal(n.triangle as usize).normalize_or(Vec3::Z));
-    setting.frames.spot_from_work(setting.part_at(at), at, normal)
 }

@@ -1,13 +1,14 @@
 //! A set laid out in rows: all parts in one cut, the shop's least rubber between them, and room for the runner in the middle.
 
-use super::widths::Widths;
 use crate::plan::{Plan, Pose};
 use crate::shop::Shop;
 use crate::solve::run::Run;
-use crate::study::bench::{Bench, Setting, StudyError};
-use crate::study::frames;
+use crate::study::bench::{Bench, StudyError};
+use crate::study::job::frames;
+use crate::study::job::setting::Setting;
 use crate::study::parting::PartingFacts;
-use crate::study::report::LoopKind;
+use crate::study::parting::loop_kind::LoopKind;
+use crate::study::pour::widths::Widths;
 use glam::{DQuat, DVec3};
 
 /// A draw that leans more from level than this (its sine) opens the block upwards: two columns beside each other; else all

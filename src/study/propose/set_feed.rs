@@ -1,21 +1,21 @@
 //! The feed of a set: a gate for every part, all fed by one standing rod through runners in the cut.
 
-use super::beside_lines::BesideLines;
-use super::feed::{self, Bodies, FoundGate, Search};
 use super::join::{self, Clear, Field, Laid, Start, Way};
-use super::land;
-use super::widths::{GATE_MM, Widths};
 use crate::plan::{Gate, GateKind, Made, Plan};
 use crate::shop::Shop;
 use crate::solve::run::{Cancelled, Run};
 use crate::study::air::AirTree;
-use crate::study::bench::Setting;
-use crate::study::body::Body;
-use crate::study::channels::Rod;
-use crate::study::mouth_wall;
+use crate::study::job::body::Body;
+use crate::study::job::channels::Rod;
+use crate::study::job::mouth_wall;
+use crate::study::job::rod_clearance::BESIDE_ROD_MM;
+use crate::study::job::setting::Setting;
+use crate::study::job::thickness::Thickness;
 use crate::study::parting::PartingFacts;
-use crate::study::rod_clearance::BESIDE_ROD_MM;
-use crate::study::thickness::Thickness;
+use crate::study::pour::beside_lines::BesideLines;
+use crate::study::pour::feed::{self, Bodies, FoundGate, Search};
+use crate::study::pour::land;
+use crate::study::pour::widths::{GATE_MM, Widths};
 use glam::Vec3;
 
 /// A millimetre that a gate lies higher than its part's lowest point counts as so many of runner.

@@ -4,21 +4,22 @@
 //! that would pass the part too close is then moved to the nearest place of the same pocket that is free of it, as long
 //! as no pocket over the shop's limit opens up. Where there is no such place the vent stays and its reason says so.
 
-use super::spot_on_part;
-use super::vent_rules::{VentRules, gates_that_let_air_out};
 use crate::plan::{Made, Plan, Vent};
 use crate::solve::run::Run;
 use crate::study::air::{Air, Matters, Mouth};
-use crate::study::bench::{Bench, Setting, StudyError};
-use crate::study::body::Body;
-use crate::study::channel_gaps;
-use crate::study::channel_strike::strike;
-use crate::study::channels::{Channel, Rod};
-use crate::study::insert_shapes::BETWEEN_OPENINGS_MM;
+use crate::study::bench::{Bench, StudyError};
+use crate::study::job::body::Body;
+use crate::study::job::channel_strike::strike;
+use crate::study::job::channels::{Channel, Rod};
+use crate::study::job::insert_shapes::BETWEEN_OPENINGS_MM;
+use crate::study::job::rod_clearance;
+use crate::study::job::setting::Setting;
+use crate::study::job::shown;
+use crate::study::job::spot::spot_on_part;
 use crate::study::parting::PartingFacts;
-use crate::study::rod_clearance;
-use crate::study::shown;
-use crate::study::vent_fit::{self, NEAR_LINE_MM, THINNEST_VENT_MM};
+use crate::study::parting::channel_gaps;
+use crate::study::pour::vent_fit::{self, NEAR_LINE_MM, THINNEST_VENT_MM};
+use crate::study::pour::vent_rules::{VentRules, gates_that_let_air_out};
 use glam::{Quat, Vec3};
 use std::f32::consts::TAU;
 
@@ -230,7 +231,8 @@ impl Places<'_> {
         let frames = &self.setting.frames;
         let radius_mm = diameter_mm / 2.0;
         let shown = shown::marked(self.plan, frames, self.rules.body, at, diameter_mm).map(|s| s.name.clone());
-        let close = |s: &&crate::study::insert_shapes::InsertShape| s.rubber_to_mm(at, radius_mm) < BETWEEN_OPENINGS_MM;
+        let close =
+            |s: &&crate::study::job::insert_shapes::InsertShape| s.rubber_to_mm(at, radius_mm) < BETWEEN_OPENINGS_MM;
         let insert = self.setting.inserts.iter().find(close).map(|s| s.number);
         let spoils = Spoils { shown, insert, ..Spoils::default() };
         if spoils.cost() >= least {
