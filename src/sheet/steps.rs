@@ -7,9 +7,10 @@ use super::rods;
 use super::setup::from_walls;
 use super::words::{self, caution, step, two_shot};
 use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Shot, SoftCavity, Stage, Threads};
+use crate::study::job::wall_name::WallName;
 use crate::study::numbers::figures::{HangDirection, PanelReport, PourReport};
+use crate::study::report::VentReport;
 use crate::study::report::feed::from;
-use crate::study::report::{VentReport, WallName};
 
 /// Vents that are named at most.
 const MOST_VENTS: usize = 40;

@@ -7,9 +7,10 @@ use mouldbench::sheet::make_pages;
 use mouldbench::sheet::steps::{Line, sections};
 use mouldbench::sheet::templates::{Layer, templates};
 use mouldbench::solve::run::Run;
+use mouldbench::study::job::wall_name::WallName;
 use mouldbench::study::numbers::figures::PourReport;
+use mouldbench::study::report::RunnerReport;
 use mouldbench::study::report::feed::GateReport;
-use mouldbench::study::report::{RunnerReport, WallName};
 
 /// The steps of one stretch of the work: words, detail and figure.
 fn steps_of(job: &Sample, title: &str) -> Vec<[String; 3]> {

@@ -9,8 +9,9 @@ use mouldbench::sheet::templates::tiles::{OVERLAP_MM, Tile, Tiling, pages, windo
 use mouldbench::sheet::templates::{Layer, Template, clip, dxf, svg, templates, whose};
 use mouldbench::sheet::{TemplateFile, make_templates};
 use mouldbench::solve::run::Run;
+use mouldbench::study::job::wall_name::WallName;
 use mouldbench::study::numbers::box_panels::cut_list;
-use mouldbench::study::report::{EntryReport, StationReport, WallName};
+use mouldbench::study::report::{EntryReport, StationReport};
 use std::collections::BTreeMap;
 
 /// A sample whose block is many times as large, so that it takes tiles.

@@ -6,8 +6,8 @@ use mouldbench::mesh::solids;
 use mouldbench::plan::Attitude;
 use mouldbench::shop::{Panel, Shop, Vessel};
 use mouldbench::study::findings::Severity;
+use mouldbench::study::job::wall_name::WallName;
 use mouldbench::study::numbers::box_panels::{bow_mm, cut_list, fits, freeboard_mm};
-use mouldbench::study::report::WallName;
 
 fn vessel(inside_mm: [f64; 3], door_mm: [f64; 2], free_above_mm: f64) -> Vessel {
     Vessel { name: "V".into(), inside_mm, door_mm, free_above_mm, hottest_c: 100.0, source: String::new() }

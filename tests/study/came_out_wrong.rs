@@ -43,7 +43,7 @@ impl Job {
         let spot = Spot { part: 0, position: Vec3::from(at).as_dvec3(), normal: DVec3::Z };
         let at = self.facts.setting.frames.spot_in_work(&spot);
         let shop = self.bench.shop();
-        let life = BenchNumbers::of(&self.plan, shop, &self.facts).casts.tool_life;
+        let life = BenchNumbers::of(&self.plan, shop, &self.facts.for_numbers()).casts.tool_life;
         let all = causes(fault, at, &self.plan, shop, &self.facts, life);
         assert!(all.windows(2).all(|c| c[0].likely >= c[1].likely) && all.len() <= 5);
         assert!(all.iter().all(|c| (0.0..=1.0).contains(&c.likely) && !c.remedy.is_empty()));
@@ -141,7 +141,7 @@ fn a_tear_is_told_by_its_undercut_and_a_worn_block_by_its_log() {
         assert_eq!(tear.code, "undercut", "{tear:?}");
         let far = job.causes(Fault::Tear, [19.0, 19.0, 0.5]);
         assert!(far.iter().all(|c| c.code != "undercut" || c.likely < 0.2), "{far:?}");
-        let life = BenchNumbers::of(&job.plan, job.bench.shop(), &job.facts).casts.tool_life[0];
+        let life = BenchNumbers::of(&job.plan, job.bench.shop(), &job.facts.for_numbers()).casts.tool_life[0];
         job.plan.log = (1..=life).map(|shot| CastEntry { shot, good: true, ..CastEntry::default() }).collect();
         assert_eq!(job.first(Fault::Tear, [19.0, 19.0, 0.5]).code, "worn-out");
     }
@@ -155,20 +155,20 @@ fn the_scales_find_a_planted_void_and_the_pocket_that_fits_it() {
     let density = job.plan.resin(&shop).density_g_cm3;
     let hole = 7.0 * 0.5 * 32.0 * 16.0 * (std::f64::consts::TAU / 32.0).sin();
     let mass = (20_000.0 + 6_000.0 - hole) / 1000.0 * density;
-    let part_g = BenchNumbers::of(&job.plan, &shop, &job.facts).resin.part_g;
-    let by_density = expected(&job.plan, &shop, &job.facts, part_g).expect("a mass");
+    let part_g = BenchNumbers::of(&job.plan, &shop, &job.facts.for_numbers()).resin.part_g;
+    let by_density = expected(&job.plan, &shop, &job.facts.for_numbers(), part_g).expect("a mass");
     assert!((by_density.mass_g - mass).abs() < 1e-3 * mass && by_density.from_casts == 0, "{by_density:?} for {mass}");
 
     let cast = |shot, trimmed_g, good| CastEntry { shot, trimmed_g, good, ..CastEntry::default() };
     // Three good ones make the yardstick: median 29.0 g, their distances from it 0.1, 0 and 0.1 g: 3 · 1.4826 · 0.1 g is doubt.
     job.plan.log = vec![cast(1, 28.9, true), cast(2, 29.0, true), cast(3, 29.1, true)];
-    let by_casts = expected(&job.plan, &shop, &job.facts, part_g).expect("a mass");
+    let by_casts = expected(&job.plan, &shop, &job.facts.for_numbers(), part_g).expect("a mass");
     assert!((by_casts.mass_g - 29.0).abs() < 1e-9 && (by_casts.doubt_g - 0.444_78).abs() < 1e-6, "{by_casts:?}");
     // A void as large as the unvented tower, one a little under the doubt, one not weighed, one heavier.
     let void_mm3 = 3000.0;
     job.plan.log.push(cast(4, 29.0 - void_mm3 / 1000.0 * density, true));
     job.plan.log.extend([cast(5, 28.75, true), cast(6, 0.0, false), cast(7, 29.6, true)]);
-    let light = light_casts(&job.plan, &shop, &job.facts, part_g);
+    let light = light_casts(&job.plan, &shop, &job.facts.for_numbers(), part_g);
     // The yardstick takes the first five good ones, the planted one among them, and is not moved by it.
     assert_eq!(light.iter().map(|l| l.shot).collect::<Vec<_>>(), [4], "{light:?}");
     let suspect = light[0].suspects.first().expect("a pocket");

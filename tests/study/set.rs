@@ -351,7 +351,7 @@ fn the_way_from_the_cup_counts_who_drinks_through_each_stretch() {
     assert_eq!(channels.at_cup(2).map(|c| c.number), Some(4));
     // What joins another holds nothing up at the beam.
     let facts = Facts::only(setting);
-    let rods = mouldbench::study::numbers::hanging::rods(&job.plan, &facts);
+    let rods = mouldbench::study::numbers::hanging::rods(&job.plan, &facts.for_numbers());
     assert_eq!(rods.iter().map(|r| r.what.as_str()).collect::<Vec<_>>(), ["gate 4"]);
 }
 

@@ -16,7 +16,7 @@ use super::figures;
 use super::words::{self, template as say};
 use crate::plan::{Made, Scale};
 use crate::study::job::master_size::MasterSize;
-use crate::study::report::WallName;
+use crate::study::job::wall_name::WallName;
 use glam::{DVec2, DVec3};
 
 /// What a line of a template is for.

@@ -5,7 +5,8 @@ use super::{Figure, Layer, Line, Template, master_factor};
 use crate::sheet::SheetInput;
 use crate::sheet::figures;
 use crate::sheet::words::template as say;
-use crate::study::report::{EntryReport, WallName};
+use crate::study::job::wall_name::WallName;
+use crate::study::report::EntryReport;
 use glam::DVec2;
 
 /// Length of the tick at a depth figure, millimetres.

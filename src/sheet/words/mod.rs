@@ -83,8 +83,8 @@ pub fn scale(ratio: &str) -> String {
 }
 
 /// A side of the box.
-pub fn side(side: crate::study::report::WallName) -> &'static str {
-    use crate::study::report::WallName;
+pub fn side(side: crate::study::job::wall_name::WallName) -> &'static str {
+    use crate::study::job::wall_name::WallName;
     match side {
         WallName::Front => "front",
         WallName::Right => "right",

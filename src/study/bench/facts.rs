@@ -1,6 +1,6 @@
 //! All that is known of one plan.
 
-use super::{StandingFacts, TwoShotFacts};
+use super::standing_facts::StandingFacts;
 use crate::plan::Plan;
 use crate::study::air::facts::AirFacts;
 use crate::study::job::apart::Between;
@@ -11,11 +11,14 @@ use crate::study::job::channel_strike::Strikes;
 use crate::study::job::insert_gap::Passage;
 use crate::study::job::setting::Setting;
 use crate::study::job::thickness::Thickness;
+use crate::study::numbers::facts::NumberFacts;
 use crate::study::numbers::insert_holds::InsertHold;
+use crate::study::numbers::two_shot::facts::TwoShotFacts;
 use crate::study::parting::PartingFacts;
 use crate::study::parting::cut::facts::CutFacts;
 use crate::study::parting::release::Release;
 use crate::study::parting::release::rubber::Rubber;
+use crate::study::pour::facts::PourFacts;
 use crate::study::pour::feed_ways::FeedWays;
 use crate::study::pour::fill::Fill;
 use crate::study::pour::flow::Flow;
@@ -90,6 +93,35 @@ impl Facts {
             standing: StandingFacts::default(),
             two_shot: None,
             master: None,
+        }
+    }
+
+    /// What of them the pour is judged by.
+    pub fn for_pour(&self) -> PourFacts<'_> {
+        PourFacts {
+            setting: &self.setting,
+            body: self.body.as_deref(),
+            air: self.air.as_deref(),
+            walls: self.walls.as_deref(),
+            fill: self.fill.as_deref(),
+        }
+    }
+
+    /// What of them the numbers of the bench are made from.
+    pub fn for_numbers(&self) -> NumberFacts<'_> {
+        NumberFacts {
+            setting: &self.setting,
+            body: self.body.as_deref(),
+            master: self.master.as_deref(),
+            shape: self.shape.as_deref(),
+            cavity: self.cavity.as_deref(),
+            parting: self.parting.as_deref(),
+            release: self.release.as_deref(),
+            rubber: self.rubber.as_deref(),
+            holds: self.holds.as_deref().map(Vec::as_slice),
+            passages: &self.passages,
+            two_shot: self.two_shot.as_ref(),
+            pour: self.for_pour(),
         }
     }
 

@@ -38,6 +38,7 @@ use crate::study::parting::surface::Surface;
 use crate::study::parting::turned::is_turned;
 use crate::study::parting::wish::wish_of_plan;
 use crate::study::parting::{Leave, PartingFacts, Wish, parting_of};
+use crate::study::pour::feed::{Bodies, Search};
 use crate::study::pour::feed_ways::{self, FeedWays};
 use crate::study::pour::fill::fineness::Fineness;
 use crate::study::pour::fill::{self, Fill, Picture, Pour};
@@ -52,14 +53,14 @@ mod facts;
 mod meshes;
 pub mod slot;
 mod standing;
+mod standing_facts;
 mod two_shot;
 mod ways_up;
 
 pub use error::StudyError;
 pub use facts::Facts;
 use standing::Standing;
-pub use standing::StandingFacts;
-pub use two_shot::TwoShotFacts;
+pub use standing_facts::StandingFacts;
 use two_shot::TwoShotSlots;
 use ways_up::WaysUp;
 
@@ -369,7 +370,8 @@ impl Bench {
         Ok(Some(flow))
     }
 
-    /// The best gate from above, from below and from the side, and which of them is right.
+    /// The best gate from above, from below and from the side of the one part of a plan as it hangs, and which of them is right;
+    /// none of a set, whose gates are found together.
     ///
     /// # Errors
     /// As [`Bench::parting`].
@@ -382,7 +384,29 @@ impl Bench {
     ) -> Result<Arc<FeedWays>, StudyError> {
         let master = self.master(plan, setting, body, run)?;
         let key = (body.id, master.id, feed_ways::asked(plan));
-        self.feed_ways.get_or(key.clone(), || feed_ways::feed_ways(self, &key.2, body, run))
+        self.feed_ways.get_or(key.clone(), || {
+            let asked = &key.2;
+            // The gates of a set are found together.
+            if asked.parts.len() != 1 {
+                return Ok(FeedWays::default());
+            }
+            let setting = &self.setting(asked)?;
+            let walls = self.walls(body, run)?;
+            let parting = self.parting(asked, setting, body, run)?;
+            let master = self.master(asked, setting, body, run)?;
+            let trees = self.air_trees(setting, body, run)?;
+            let search = Search {
+                plan: asked,
+                shop: &self.shop,
+                setting,
+                bodies: Bodies { resin: body, master: &master },
+                walls: &walls,
+                parting: &parting,
+                level: &trees.air.level,
+                only: None,
+            };
+            feed_ways::feed_ways(&search, |with| self.setting(with), run)
+        })
     }
 
     /// How the plan's pour fills the body, on cells so fine; none without a gate. Long: nothing else asks for

@@ -12,6 +12,7 @@ use crate::study::job::other_shot::{Other, OtherKey};
 use crate::study::job::placed::{Placed, fresh_id};
 use crate::study::job::setting::Setting;
 use crate::study::numbers::two_shot::faceted::Faceted;
+use crate::study::numbers::two_shot::facts::TwoShotFacts;
 use crate::study::numbers::two_shot::hold::Hold;
 use crate::study::numbers::two_shot::joined::joined;
 use crate::study::numbers::two_shot::{Meeting, Near};
@@ -31,15 +32,6 @@ pub(super) struct TwoShotSlots {
     meeting: Slot<MeetingKey, Meeting>,
     hold: Slot<HoldKey, Hold>,
     master: Slot<MeetingKey, Body>,
-}
-
-/// The facts of one plan; all of them none where there is one shot, or where the other part cannot be compared.
-#[derive(Clone, Debug, Default)]
-pub struct TwoShotFacts {
-    /// How both parts meet.
-    pub meeting: Option<Arc<Meeting>>,
-    /// What holds the hard cast in this block; none where it makes the hard one.
-    pub hold: Option<Arc<Hold>>,
 }
 
 impl Bench {

@@ -27,7 +27,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
             message: format!(
                 "The blade runs into {what} on its way to shut-off {}, at {}",
                 m.shut_off + 1,
-                place(look, m.at)
+                place(&look.facts.setting, look.plan, m.at)
             ),
             why: WHY.to_owned(),
             remedy: "Keep the halves apart another way there, or move the metal or the shut-off".to_owned(),

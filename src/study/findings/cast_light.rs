@@ -6,7 +6,7 @@ use crate::study::numbers::cast_log::{Light, Suspect, light_casts};
 
 /// One finding for each light cast, the newest first.
 pub fn check(look: &Look) -> Vec<Finding> {
-    let light = light_casts(look.plan, look.shop, look.facts, look.numbers.resin.part_g);
+    let light = light_casts(look.plan, look.shop, &look.facts.for_numbers(), look.numbers.resin.part_g);
     light.iter().rev().map(|cast| finding(look, cast)).collect()
 }
 

@@ -33,9 +33,9 @@ fn locked(look: &Look, core: &LockedCore, lock: &Lock) -> Finding {
             "a hole {} wide and {} long at {}",
             length(2.0 * tunnel.radius_mm),
             length(tunnel.length_mm),
-            place(look, tunnel.middle)
+            place(&look.facts.setting, look.plan, tunnel.middle)
         ),
-        None => format!("the part at {}", place(look, core.at)),
+        None => format!("the part at {}", place(&look.facts.setting, look.plan, core.at)),
     };
     let short = closed.and_then(|(_, o)| shallow(look, o)).unwrap_or_default();
     let message = match lock.left {

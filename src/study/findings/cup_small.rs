@@ -9,7 +9,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     if look.plan.feed.gates.is_empty() {
         return Vec::new();
     }
-    let let_up = LetUp::of(look.plan, look.shop, look.facts);
+    let let_up = LetUp::of(look.plan, look.shop, &look.facts.for_pour());
     let cup = &look.plan.feed.cup;
     if let_up.in_cup_mm <= cup.height_mm {
         return Vec::new();

@@ -11,7 +11,7 @@ const RISKY_SHARE: f64 = 0.7;
 /// One finding where the longest path is too long.
 pub fn check(look: &Look) -> Vec<Finding> {
     let Some(flow) = &look.facts.flow else { return Vec::new() };
-    let Some(reach) = reach_mm(look.plan, look.shop, look.facts) else { return Vec::new() };
+    let Some(reach) = reach_mm(look.plan, look.shop, &look.facts.for_pour()) else { return Vec::new() };
     let Some(longest) = &flow.longest else { return Vec::new() };
     if longest.length_mm <= reach * RISKY_SHARE {
         return Vec::new();

@@ -14,7 +14,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     passages
         .filter_map(|(passage, insert)| {
             let passage = passage.as_ref()?;
-            let reach = through_mm(look.plan, look.shop, look.facts, passage.gap_mm);
+            let reach = through_mm(look.plan, look.shop, &look.facts.for_pour(), passage.gap_mm);
             let short = reach.is_some_and(|r| passage.length_mm > r);
             let risky = reach.is_some_and(|r| passage.length_mm > RISKY_SHARE * r);
             // Too little resin beside an insert is told for its own sake; beyond its end it only matters to the flow.

@@ -13,7 +13,7 @@ const CUT_THROUGH_MM: f64 = 0.1;
 /// Findings on each insert and its pocket.
 pub fn check(look: &Look) -> Vec<Finding> {
     let (limits, lines) = (&look.shop.limits, Lines::of(look.plan.silicone(look.shop), &look.shop.limits));
-    let reports = inserts_report(look.plan, look.shop, look.facts);
+    let reports = inserts_report(look.plan, look.shop, &look.facts.for_numbers());
     let mould_c = look.plan.resin(look.shop).mould_c;
     let mut findings = Vec::new();
     for ((insert, report), shape) in look.plan.inserts.iter().zip(&reports).zip(look.facts.setting.inserts.iter()) {

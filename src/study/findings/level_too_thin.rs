@@ -9,7 +9,7 @@ const LEAST_SHARE: f64 = 0.02;
 
 /// One note where a good part of the walls is too thin.
 pub fn check(look: &Look) -> Vec<Finding> {
-    let Some(holds) = level_holds(look.plan, look.shop, look.facts) else { return Vec::new() };
+    let Some(holds) = level_holds(look.plan, look.shop, &look.facts.for_pour()) else { return Vec::new() };
     if holds.thinner_share < LEAST_SHARE {
         return Vec::new();
     }

@@ -23,7 +23,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
             message: format!(
                 "A line of {} runs out into an open edge of the mesh at {}",
                 length(line.length_mm),
-                place(look, *end)
+                place(&look.facts.setting, look.plan, *end)
             ),
             why: "Where the line ends the halves hang together".to_owned(),
             remedy: "Close the surface where it was drawn and load it again".to_owned(),
@@ -36,7 +36,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
 
 fn held_open(look: &Look, gap: &HeldGap, gaps: usize) -> Finding {
     let name = format!("Held loop {}", gap.held + 1);
-    let at = place(look, gap.at);
+    let at = place(&look.facts.setting, look.plan, gap.at);
     let by: Vec<String> = gap
         .marks
         .iter()

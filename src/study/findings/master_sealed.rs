@@ -6,7 +6,7 @@ use crate::study::numbers::hanging::is_sealed_hollow;
 
 /// One finding where the master is hollow and closed, until the rubber is poured.
 pub fn check(look: &Look) -> Vec<Finding> {
-    if look.plan.stage >= Stage::Poured || !is_sealed_hollow(look.plan, look.facts) {
+    if look.plan.stage >= Stage::Poured || !is_sealed_hollow(look.plan, &look.facts.for_numbers()) {
         return Vec::new();
     }
     vec![Finding {

@@ -186,7 +186,7 @@ const RULES: &[Rule] = &[
 
 /// Every finding on a plan, worst first, then in the order of the bench.
 pub fn judge(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<Finding> {
-    let numbers = BenchNumbers::of(plan, shop, facts);
+    let numbers = BenchNumbers::of(plan, shop, &facts.for_numbers());
     let look = Look { plan, shop, facts, numbers: &numbers };
     let mut findings: Vec<Finding> = RULES.iter().flat_map(|rule| rule(&look)).collect();
     findings.sort_by_key(|f| (f.severity, f.step));

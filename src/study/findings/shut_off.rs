@@ -67,7 +67,7 @@ fn not_moved(look: &Look) -> Vec<Finding> {
         message: format!(
             "A shut-off was moved {} along its hole to {}, but {}: it lies where it is proposed",
             length(f64::from(moved.by_mm)),
-            place(look, moved.at),
+            place(&look.facts.setting, look.plan, moved.at),
             match why {
                 NotMoved::OffPart => "the part is not closed round there",
                 NotMoved::NoHole => "no shut-off goes round the hole there",

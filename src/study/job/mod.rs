@@ -29,4 +29,5 @@ pub mod shown;
 pub mod spot;
 pub mod thickness;
 pub mod turn;
+pub mod wall_name;
 pub mod words;

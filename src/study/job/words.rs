@@ -1,6 +1,7 @@
 //! Numbers and places as they are said in findings.
 
-use crate::study::findings::Look;
+use crate::plan::Plan;
+use crate::study::job::setting::Setting;
 use glam::Vec3;
 
 /// A volume: cubic centimetres from one on, else whole cubic millimetres, tenths below ten.
@@ -28,9 +29,8 @@ pub fn fine(mm: f64) -> String {
 }
 
 /// A place of `work` as the sheet's tables count it: on the master, from the walls and the floor of the box.
-pub fn place(look: &Look, at: Vec3) -> String {
-    let setting = &look.facts.setting;
-    let p = setting.master_size(look.plan).from_walls(setting.frames.point_in_box(at));
+pub fn place(setting: &Setting, plan: &Plan, at: Vec3) -> String {
+    let p = setting.master_size(plan).from_walls(setting.frames.point_in_box(at));
     // No minus before a nought.
     let [left, front, floor] = p.to_array().map(|v| if v.abs() < 0.05 { 0.0 } else { v });
     format!("{left:.1} mm from the left wall, {front:.1} from the front wall and {floor:.1} above the floor")

@@ -4,10 +4,10 @@ use super::figures::{BlockReport, PanelReport};
 use crate::plan::Plan;
 use crate::shop::{Limits, Panel, Shop, Vessel};
 use crate::solve::plate;
-use crate::study::bench::Facts;
 use crate::study::job::block::Block;
 use crate::study::job::gravity::STANDARD_GRAVITY;
-use crate::study::report::WallName;
+use crate::study::job::wall_name::WallName;
+use crate::study::numbers::facts::NumberFacts;
 use glam::DVec3;
 
 /// Poisson's ratio of a panel, as the plate's tables take it: 0.3, handbook value for plates.
@@ -56,7 +56,7 @@ pub fn fits(vessel: &Vessel, [wide, deep, high]: [f64; 3], above_mm: f64) -> boo
 }
 
 /// Length, width and height that the block takes up as it stands for casting.
-fn standing_mm(block: &Block, facts: &Facts) -> ([f64; 3], f64) {
+fn standing_mm(block: &Block, facts: &NumberFacts) -> ([f64; 3], f64) {
     let turn = facts.setting.frames.cast_from_box;
     let half = block.size_mm * 0.5;
     let (mut low, mut high) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
@@ -73,7 +73,7 @@ fn standing_mm(block: &Block, facts: &Facts) -> ([f64; 3], f64) {
 pub fn block_report(
     plan: &Plan,
     shop: &Shop,
-    facts: &Facts,
+    facts: &NumberFacts,
     rubber_g: f64,
     resin_g: f64,
     channels_mm3: f64,
@@ -97,7 +97,7 @@ pub fn block_report(
     let oven = shop.ovens.iter().find(|v| v.hottest_c >= mould_c && fits(v, with_cup, v.free_above_mm));
     let frames = &facts.setting.frames;
     let lift_of_work = (frames.cast_from_box * frames.box_from_work).translation.z;
-    let shape = facts.shape.as_deref();
+    let shape = facts.shape;
     let level = top + cup_mm - lift_of_work;
     let joint_head_mm = shape.map_or(0.0, |s| level - s.cast_heights_mm[0]);
     // mm³·g/cm³ is 10⁻⁶ kg.

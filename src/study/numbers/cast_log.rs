@@ -2,7 +2,7 @@
 
 use crate::plan::{CastEntry, Plan};
 use crate::shop::Shop;
-use crate::study::bench::Facts;
+use crate::study::numbers::facts::NumberFacts;
 use glam::Vec3;
 
 /// Good casts by which a job's own mass is known: at least, and the first of them at most.
@@ -61,8 +61,8 @@ pub struct Light {
 /// What a good cast of the plan should weigh as it leaves the block: the median of the first good ones that were weighed, else its
 /// volume times the density of the resin (`part_g`), the inserts that stay in it, and the hard cast that it was cast over. None
 /// without a body.
-pub fn expected(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> Option<Expected> {
-    facts.body.as_ref()?;
+pub fn expected(plan: &Plan, shop: &Shop, facts: &NumberFacts, part_g: f64) -> Option<Expected> {
+    facts.body?;
     let good: Vec<f64> =
         plan.log.iter().filter(|c| c.good && c.trimmed_g > 0.0).map(|c| c.trimmed_g).take(FIRST.1).collect();
     if good.len() >= FIRST.0 {
@@ -84,14 +84,14 @@ pub fn expected(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> Option<
 }
 
 /// Mass of the hard cast that lies in the block while the soft part is cast over it, grams; 0 where there is none.
-fn hard_cast_g(plan: &Plan, shop: &Shop, facts: &Facts) -> f64 {
+fn hard_cast_g(plan: &Plan, shop: &Shop, facts: &NumberFacts) -> f64 {
     let Some(second) = plan.loaded_hard() else { return 0.0 };
     let other = facts.setting.other.as_ref().and_then(|o| o.as_ref().ok());
     other.map_or(0.0, |o| o.volume_mm3.abs() / 1000.0 * second.resin(shop).density_g_cm3)
 }
 
 /// What is missing in a weighed cast beyond doubt; none where it is heavy enough, or was not weighed.
-pub fn light(cast: &CastEntry, expected: &Expected, plan: &Plan, shop: &Shop, facts: &Facts) -> Option<Light> {
+pub fn light(cast: &CastEntry, expected: &Expected, plan: &Plan, shop: &Shop, facts: &NumberFacts) -> Option<Light> {
     let missing_g = expected.mass_g - cast.trimmed_g;
     if cast.trimmed_g <= 0.0 || missing_g <= expected.doubt_g {
         return None;
@@ -101,8 +101,8 @@ pub fn light(cast: &CastEntry, expected: &Expected, plan: &Plan, shop: &Shop, fa
 }
 
 /// Pockets that can hold so much, those whose size is nearest to it first.
-fn suspects(missing_mm3: f64, facts: &Facts) -> Vec<Suspect> {
-    let Some(air) = &facts.air else { return Vec::new() };
+fn suspects(missing_mm3: f64, facts: &NumberFacts) -> Vec<Suspect> {
+    let Some(air) = facts.pour.air else { return Vec::new() };
     let points = air.high_points.iter().zip(&air.served);
     let mut fit: Vec<(f64, Suspect)> = points
         .filter(|(point, _)| point.pocket_mm3 * SLACK >= missing_mm3)
@@ -124,7 +124,7 @@ fn suspects(missing_mm3: f64, facts: &Facts) -> Vec<Suspect> {
 }
 
 /// Every light cast of the log, in its order; `part_g` as in [`expected`].
-pub fn light_casts(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> Vec<Light> {
+pub fn light_casts(plan: &Plan, shop: &Shop, facts: &NumberFacts, part_g: f64) -> Vec<Light> {
     let Some(expected) = expected(plan, shop, facts, part_g) else { return Vec::new() };
     plan.log.iter().filter_map(|cast| light(cast, &expected, plan, shop, facts)).collect()
 }

@@ -60,7 +60,7 @@ pub struct PanelReport {
     /// How many.
     pub count: u32,
     /// The sides of the box that they are.
-    pub stands: Vec<crate::study::report::WallName>,
+    pub stands: Vec<crate::study::job::wall_name::WallName>,
     /// Length and height or width.
     pub size_mm: [f64; 2],
 }

@@ -6,9 +6,9 @@ use super::rods_share::{self, Bears, GivesWay, Held};
 use crate::mesh::check::BodyKind;
 use crate::plan::{Made, MasterCore, Plan};
 use crate::shop::Shop;
-use crate::study::bench::Facts;
 use crate::study::job::body_shape::skin_mm3;
 use crate::study::job::gravity::STANDARD_GRAVITY;
+use crate::study::numbers::facts::NumberFacts;
 use glam::DVec2;
 use std::f64::consts::PI;
 
@@ -74,8 +74,8 @@ pub fn holding(rods: &[HangingRod], through: DVec2, force_n: f64, modulus_mpa: f
 /// The rods of a plan that reach from the master to the beam: vents and feeds made by a rod, and those that are plugged
 /// afterwards, which stand over the master's middle, or where the others' is while that is not known. A feed rod with corners counts as one of its thin end's
 /// diameter and of its whole length.
-pub fn rods(plan: &Plan, facts: &Facts) -> Vec<HangingRod> {
-    let setting = &facts.setting;
+pub fn rods(plan: &Plan, facts: &NumberFacts) -> Vec<HangingRod> {
+    let setting = facts.setting;
     let (frames, master) = (&setting.frames, setting.master_size(plan));
     let mut rods = Vec::new();
     let rod = |what: String, diameter_mm: f64, channel: &crate::study::job::channels::Channel| HangingRod {
@@ -113,33 +113,33 @@ pub fn rods(plan: &Plan, facts: &Facts) -> Vec<HangingRod> {
 }
 
 /// Where the middle of the master stands in the box, seen from above: its weight and the rubber's lift pass through it.
-fn middle_of_master(facts: &Facts) -> Option<DVec2> {
+fn middle_of_master(facts: &NumberFacts) -> Option<DVec2> {
     // A hard part of a two-shot job hangs with it.
-    let whole = facts.master.as_ref().or(facts.body.as_ref())?;
+    let whole = facts.master.or(facts.body)?;
     Some(facts.setting.frames.box_from_work.transform_point3(whole.measures.centroid_mm).truncate())
 }
 
 /// Whether the master keeps air in a hollow of its own.
-pub fn is_sealed_hollow(plan: &Plan, facts: &Facts) -> bool {
+pub fn is_sealed_hollow(plan: &Plan, facts: &NumberFacts) -> bool {
     matches!(plan.master.core, MasterCore::Hollow { open: false, .. }) || voids_mm3(facts) > 0.0
 }
 
 /// Volume of closed voids in the parts' meshes, mm³.
-fn voids_mm3(facts: &Facts) -> f64 {
+fn voids_mm3(facts: &NumberFacts) -> f64 {
     let bodies = facts.setting.placed.loaded.iter().flat_map(|l| &l.check.bodies);
     bodies.filter(|b| matches!(b.kind, BodyKind::Void { .. })).map(|b| b.measures.volume_mm3.abs()).sum()
 }
 
 /// How the master of `plan` hangs. `master_mm3` is the volume of its material where it is solid, dummies with it.
-pub fn hanging(plan: &Plan, shop: &Shop, facts: &Facts, master_mm3: f64) -> HangingReport {
-    let setting = &facts.setting;
+pub fn hanging(plan: &Plan, shop: &Shop, facts: &NumberFacts, master_mm3: f64) -> HangingReport {
+    let setting = facts.setting;
     let (master, rod, panel) = (&plan.master, plan.rod(shop), plan.panel(shop));
     let rubber = plan.silicone(shop).density_g_cm3;
     let factor = plan.master_factor();
     let density = master.density_g_cm3.unwrap_or(shop.habits.master_density_g_cm3);
-    let shape = facts.shape.as_deref().copied().unwrap_or_default();
+    let shape = facts.shape.copied().unwrap_or_default();
     // A hard part of a two-shot job hangs with it.
-    let whole = facts.master.as_ref().or(facts.body.as_ref());
+    let whole = facts.master.or(facts.body);
     let area_mm2 = whole.map_or(0.0, |b| b.measures.area_mm2) * factor.powi(2);
     let displaced_mm3 = master_mm3 + voids_mm3(facts) * factor.powi(3);
     let material_mm3 = match master.core {

@@ -3,8 +3,8 @@
 use crate::mesh::measure::Measures;
 use crate::plan::{Half, Plan};
 use crate::shop::Shop;
-use crate::study::bench::Facts;
 use crate::study::job::frames::{direction_in_box, in_box};
+use crate::study::numbers::facts::NumberFacts;
 use crate::study::numbers::insert_holds;
 use crate::study::pour::reach::through_mm;
 use serde::Serialize;
@@ -49,15 +49,15 @@ pub struct InsertReport {
 }
 
 /// The inserts as they stand, and what holds them.
-pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertReport> {
+pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &NumberFacts) -> Vec<InsertReport> {
     let frames = &facts.setting.frames;
-    let displaced = |i: usize| facts.body.as_ref().and_then(|b| b.displaced_mm3.get(i)).copied().unwrap_or(0.0);
+    let displaced = |i: usize| facts.body.and_then(|b| b.displaced_mm3.get(i)).copied().unwrap_or(0.0);
     plan.inserts
         .iter()
         .zip(facts.setting.inserts.iter())
         .enumerate()
         .map(|(i, (insert, shape))| {
-            let hold = facts.holds.as_ref().and_then(|h| h.get(i)).copied().unwrap_or_default();
+            let hold = facts.holds.and_then(|h| h.get(i)).copied().unwrap_or_default();
             let passage = facts.passages.get(i).copied().flatten();
             let half = insert.half.or(hold.half);
             let density = insert.density_g_cm3.unwrap_or(shop.habits.insert_density_g_cm3);
@@ -65,7 +65,7 @@ pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertRepo
             let fit_mm = shop.limits.pocket_fit_mm;
             // The axis points into the pocket: where it points upwards the insert hangs in it.
             let hangs = shape.axis.dot(frames.cast_up()).max(0.0) as f64;
-            let draw = facts.parting.as_ref().map(|p| p.draw);
+            let draw = facts.parting.map(|p| p.draw);
             let off_draw = draw.map_or(0.0, |d| shape.axis.cross(d).length() as f64);
             let rubber = insert_holds::modulus_mpa(plan.silicone(shop));
             InsertReport {
@@ -83,7 +83,7 @@ pub fn inserts_report(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<InsertRepo
                 room_mm: hold.room_mm,
                 gap_mm: passage.map(|p| p.gap_mm),
                 gap_length_mm: passage.map(|p| p.length_mm),
-                gap_reach_mm: passage.and_then(|p| through_mm(plan, shop, facts, p.gap_mm)),
+                gap_reach_mm: passage.and_then(|p| through_mm(plan, shop, &facts.pour, p.gap_mm)),
                 lock_mm: insert.in_pocket_mm * off_draw,
                 to_line_mm: Some(hold.to_line_mm - shape.radius_mm)
                     .filter(|_| hold.half.is_some())

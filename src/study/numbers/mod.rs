@@ -3,6 +3,7 @@
 pub mod box_panels;
 pub mod cast_log;
 pub mod diary;
+pub mod facts;
 pub mod figures;
 pub mod hanging;
 pub mod insert_figures;

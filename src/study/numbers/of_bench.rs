@@ -13,8 +13,8 @@ use super::two_shot::figures::{SecondShotReport, second_shot};
 use crate::mesh::measure::Measures;
 use crate::plan::{Insert, Plan, PocketMade, SoftCavity};
 use crate::shop::{COLD_CURE_C, Shop};
-use crate::study::bench::Facts;
 use crate::study::job::insert_shapes::InsertShape;
+use crate::study::numbers::facts::NumberFacts;
 use crate::study::pour::let_up::LetUp;
 
 /// Block, rubber, resin and days of a plan.
@@ -43,17 +43,17 @@ impl BenchNumbers {
     ///
     /// Box, rods and rubber belong to the master: with a scaled master the master displaces the rubber, the cast part
     /// the resin.
-    pub fn of(plan: &Plan, shop: &Shop, facts: &Facts) -> BenchNumbers {
-        let setting = &facts.setting;
+    pub fn of(plan: &Plan, shop: &Shop, facts: &NumberFacts) -> BenchNumbers {
+        let setting = facts.setting;
         let block = &setting.block;
         let channels = setting.channels.vents_mm3() + setting.channels.feed_mm3();
-        let part_mm3 = facts.body.as_ref().map_or(0.0, |b| b.measures.volume_mm3.abs());
-        let cavity_mm3 = facts.cavity.as_ref().map_or(part_mm3 + channels, |c| c.volume_mm3);
+        let part_mm3 = facts.body.map_or(0.0, |b| b.measures.volume_mm3.abs());
+        let cavity_mm3 = facts.cavity.map_or(part_mm3 + channels, |c| c.volume_mm3);
         // A projection in the mesh is part of the body with its inserts already; a pocket that is drilled later is
         // rubber while the block is poured.
         let dummies = setting.inserts.iter().zip(&plan.inserts).filter(|(_, i)| i.pocket == PocketMade::DummyOnMaster);
         let pockets_mm3: f64 = dummies.map(|(s, i)| pocket_mm3(s, i)).sum();
-        let inserts_inside_mm3: f64 = facts.body.as_ref().map_or(0.0, |b| b.displaced_mm3.iter().sum());
+        let inserts_inside_mm3: f64 = facts.body.map_or(0.0, |b| b.displaced_mm3.iter().sum());
         let silicone = plan.silicone(shop);
         let resin = plan.resin(shop);
         let scaled = plan.master_factor().powi(3);
@@ -69,7 +69,7 @@ impl BenchNumbers {
             vents_mm3: setting.channels.vents_mm3(),
             // A layer that stays over every mouth, and what the let-up draws out of the cup.
             pool_mm3: quantities::pool_mm3(shop.limits.pool_mm, mouths.chain(cup))
-                + LetUp::of(plan, shop, facts).draws_mm3,
+                + LetUp::of(plan, shop, &facts.pour).draws_mm3,
         };
         let shot = quantities::shot(&volumes, resin, shop.limits.cup_loss_share);
         let mut block =
@@ -96,7 +96,7 @@ impl BenchNumbers {
     }
 }
 
-fn silicone_report(plan: &Plan, shop: &Shop, facts: &Facts, rubber: &Rubber) -> SiliconeReport {
+fn silicone_report(plan: &Plan, shop: &Shop, facts: &NumberFacts, rubber: &Rubber) -> SiliconeReport {
     let (silicone, habits, block) = (plan.silicone(shop), &shop.habits, &facts.setting.block);
     let height_mm = block.size_mm.z;
     let first_mm = plan.block.first_pour_mm.filter(|mm| *mm < height_mm);
@@ -123,7 +123,7 @@ fn silicone_report(plan: &Plan, shop: &Shop, facts: &Facts, rubber: &Rubber) -> 
             cure_s: quantities::cure_s(silicone, cure_c),
         }
     };
-    let pours = match (first_mm, &facts.shape) {
+    let pours = match (first_mm, facts.shape) {
         (Some(level), Some(shape)) => {
             // Rods stand above the part, for the most in the second pour.
             let below =
@@ -185,9 +185,9 @@ fn resin_report(plan: &Plan, shop: &Shop, volumes: &ShotVolumes, shot: &Shot, ca
 
 /// What a hard part that stands in this block takes of the rubber beside the body, mm³: made to the master's scale, `scaled` times
 /// the volume, except where it is a cast. While it is still being united, its own volume.
-fn hard_mm3(plan: &Plan, facts: &Facts, scaled: f64) -> f64 {
+fn hard_mm3(plan: &Plan, facts: &NumberFacts, scaled: f64) -> f64 {
     let Some(second) = plan.loaded_hard() else { return 0.0 };
-    let beside = match (&facts.master, &facts.body) {
+    let beside = match (facts.master, facts.body) {
         (Some(master), Some(body)) if master.trouble.is_none() => master.measures.volume_mm3 - body.measures.volume_mm3,
         _ => facts.setting.other_whole().map_or(0.0, |o| o.volume_mm3),
     };

@@ -8,7 +8,7 @@ use super::two_shot::days::BothDays;
 use crate::plan::{Plan, Shot, Stage};
 use crate::shop::{Shop, Vessel};
 use crate::solve::{civil_date, conduction};
-use crate::study::bench::Facts;
+use crate::study::numbers::facts::NumberFacts;
 
 /// Seconds in a day.
 const DAY_S: f64 = 86_400.0;
@@ -16,22 +16,21 @@ const DAY_S: f64 = 86_400.0;
 const CORES_LEAVE: f64 = 0.5;
 
 /// Shares of the resin's tool life that undercuts and slender cores leave.
-pub fn life_shares(plan: &Plan, shop: &Shop, facts: &Facts) -> [f64; 2] {
-    let undercuts = facts.release.as_ref().map_or(1.0, |r| r.life(plan.silicone(shop), &shop.limits));
-    let slender =
-        facts.rubber.as_ref().is_some_and(|r| r.pieces.iter().any(|p| p.slenderness() > shop.limits.slenderness[1]));
+pub fn life_shares(plan: &Plan, shop: &Shop, facts: &NumberFacts) -> [f64; 2] {
+    let undercuts = facts.release.map_or(1.0, |r| r.life(plan.silicone(shop), &shop.limits));
+    let slender = facts.rubber.is_some_and(|r| r.pieces.iter().any(|p| p.slenderness() > shop.limits.slenderness[1]));
     [undercuts, if slender { CORES_LEAVE } else { 1.0 }]
 }
 
 /// Casts that a block gives, lowest and highest usual: as the resin allows, of which the worse of undercuts and slender
 /// cores leaves its share.
-pub fn tool_life(plan: &Plan, shop: &Shop, facts: &Facts) -> (u32, u32) {
+pub fn tool_life(plan: &Plan, shop: &Shop, facts: &NumberFacts) -> (u32, u32) {
     let [undercuts, cores] = life_shares(plan, shop, facts);
     shortened(plan.resin(shop).tool_life, undercuts.min(cores))
 }
 
 /// Casts and blocks for the quantity; `part_g` is what a cast weighs by its volume.
-pub fn casts(plan: &Plan, shop: &Shop, facts: &Facts, part_g: f64) -> CastsReport {
+pub fn casts(plan: &Plan, shop: &Shop, facts: &NumberFacts, part_g: f64) -> CastsReport {
     let (low, high) = tool_life(plan, shop, facts);
     let [undercut_share, core_share] = life_shares(plan, shop, facts);
     let reject_share = plan.quantity.reject_share.unwrap_or(shop.habits.reject_share);

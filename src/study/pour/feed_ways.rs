@@ -3,13 +3,12 @@
 //! A proposal takes the one that is said to be right here, and its reason is made of the same figures as the finding on
 //! gates from which resin falls.
 
-use super::feed::{Bodies, FoundGate, Search};
+use super::feed::{FoundGate, Search};
 use super::feed_figures;
 use crate::plan::{Feed, GateKind, Plan};
-use crate::solve::run::Run;
+use crate::solve::run::{Cancelled, Run};
 use crate::study::air::closed_off::{gates_of, least_basin_mm3, second_basins};
-use crate::study::bench::{Bench, StudyError};
-use crate::study::job::body::Body;
+use crate::study::job::setting::Setting;
 
 /// One way to feed the part.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,39 +109,26 @@ pub fn asked(plan: &Plan) -> Plan {
     Plan { parts, hang, master, parting, inserts, second_shot, shown, block, materials, feed, ..Plan::default() }
 }
 
-/// The ways to feed the one part of a plan as it hangs, without the gates and vents that it has; none of a set, whose gates are
-/// found together.
+/// The ways to feed the one part that `search` looks at, whose plan has no gates and vents of its own. A runner may make the
+/// block larger: `stands` says where everything stands with a gate.
 ///
 /// # Errors
-/// As the facts it is made from.
-pub fn feed_ways(bench: &Bench, asked: &Plan, body: &Body, run: &Run) -> Result<FeedWays, StudyError> {
-    if asked.parts.len() != 1 {
-        return Ok(FeedWays::default());
-    }
-    let setting = &bench.setting(asked)?;
-    let walls = bench.walls(body, run)?;
-    let parting = bench.parting(asked, setting, body, run)?;
-    let master = bench.master(asked, setting, body, run)?;
-    let trees = bench.air_trees(setting, body, run)?;
-    let search = Search {
-        plan: asked,
-        shop: bench.shop(),
-        setting,
-        bodies: Bodies { resin: body, master: &master },
-        walls: &walls,
-        parting: &parting,
-        level: &trees.air.level,
-        only: None,
-    };
-    let least_mm3 = least_basin_mm3(body, &bench.shop().limits);
+/// As `stands`, or [`Cancelled`].
+pub fn feed_ways<E: From<Cancelled>>(
+    search: &Search,
+    stands: impl Fn(&Plan) -> Result<Setting, E>,
+    run: &Run,
+) -> Result<FeedWays, E> {
+    let (asked, body) = (search.plan, search.bodies.resin);
+    let least_mm3 = least_basin_mm3(body, &search.shop.limits);
     let mut ways = Vec::new();
     for found in search.found(run)?.into_iter().flatten() {
         run.check()?;
         let feed = Feed { gates: vec![found.gate.clone()], cup: asked.feed.cup };
         let with = Plan { feed, ..asked.clone() };
-        let there = bench.setting(&with)?;
+        let there = stands(&with)?;
         let gates = gates_of(&with, &there.frames);
-        let basins = second_basins(body, &trees.air.level, &gates, least_mm3, run)?;
+        let basins = second_basins(body, search.level, &gates, least_mm3, run)?;
         let figures = feed_figures::of_gates(&with, &there, body);
         let Some(figure) = figures.first() else { continue };
         ways.push(FeedWay {

@@ -9,7 +9,7 @@
 use crate::plan::Plan;
 use crate::shop::Shop;
 use crate::study::air::bubble::left_after_let_up_mm3;
-use crate::study::bench::Facts;
+use crate::study::pour::facts::PourFacts;
 use std::f64::consts::FRAC_PI_4;
 
 /// What the let-up draws.
@@ -25,11 +25,11 @@ pub struct LetUp {
 
 impl LetUp {
     /// Of what is known of `plan`.
-    pub fn of(plan: &Plan, shop: &Shop, facts: &Facts) -> LetUp {
+    pub fn of(plan: &Plan, shop: &Shop, facts: &PourFacts) -> LetUp {
         // Without a gate there is no cup to draw from.
-        let air = facts.air.as_ref().filter(|_| !plan.feed.gates.is_empty());
+        let air = facts.air.filter(|_| !plan.feed.gates.is_empty());
         let issued = || plan.own_issue()?.draws_mm3.filter(|_| plan.as_issued().is_some());
-        let followed = facts.fill.as_ref().map(|fill| fill.closed_round_mm3() - fill.after_let_up_mm3());
+        let followed = facts.fill.map(|fill| fill.closed_round_mm3() - fill.after_let_up_mm3());
         let (draws_mm3, from_fill) = match (issued().or(followed), air) {
             (Some(drawn), _) => (drawn, true),
             (None, Some(air)) => {

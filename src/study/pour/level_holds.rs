@@ -9,7 +9,7 @@ use super::fill::fineness::Fineness;
 use super::fill::verdict::IN_TIME_SHARE;
 use crate::plan::Plan;
 use crate::shop::Shop;
-use crate::study::bench::Facts;
+use crate::study::pour::facts::PourFacts;
 use glam::Vec3;
 use serde::Serialize;
 
@@ -34,14 +34,14 @@ pub struct LevelHolds {
 }
 
 /// Whether the level picture holds for the plan; nothing where walls are not known yet or there is no gate.
-pub fn level_holds(plan: &Plan, shop: &Shop, facts: &Facts) -> Option<LevelHolds> {
-    let (walls, body) = (facts.walls.as_ref()?, facts.body.as_ref()?);
+pub fn level_holds(plan: &Plan, shop: &Shop, facts: &PourFacts) -> Option<LevelHolds> {
+    let (walls, body) = (facts.walls?, facts.body?);
     let thinnest = walls.thinnest()?;
-    let pour = Pour::of_plan(plan, shop, &facts.setting, Fineness::USUAL)?;
+    let pour = Pour::of_plan(plan, shop, facts.setting, Fineness::USUAL)?;
     let up = facts.setting.frames.cast_up();
     let heights = body.mesh.positions.iter().map(|p| p.dot(up) as f64);
     let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), z| (l.min(z), h.max(z)));
-    let filled = facts.fill.as_ref().map(|f| f.cup.seconds(f.end_at)).filter(|s| s.is_finite() && *s > 0.0);
+    let filled = facts.fill.map(|f| f.cup.seconds(f.end_at)).filter(|s| s.is_finite() && *s > 0.0);
     let takes_s = filled.or_else(|| {
         // No faster than channels alone let it in, with the front half-way up; no slower than it must be.
         let head =

@@ -3,6 +3,7 @@
 //! What is here reads facts that are handed to it and changes no plan.
 
 pub mod beside_lines;
+pub mod facts;
 pub mod feed;
 pub mod feed_figures;
 pub mod feed_ways;

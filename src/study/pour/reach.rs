@@ -3,7 +3,7 @@
 use super::flow::{self, head_pa, tau_s};
 use crate::plan::Plan;
 use crate::shop::Shop;
-use crate::study::bench::Facts;
+use crate::study::pour::facts::PourFacts;
 
 /// The thin wall that the path is judged by: a tenth of the surface is thinner.
 const THIN_SHARE: f32 = 0.1;
@@ -14,13 +14,13 @@ const THICKER_AT_POT_LIFE: f64 = 10.0;
 /// The reach h·√(Δp·τ/6μ₀) of the plan's resin, millimetres; none while the walls are not known or without a gate.
 ///
 /// The head is that from the lowest gate to the top of the block, at least the shop's usual one.
-pub fn reach_mm(plan: &Plan, shop: &Shop, facts: &Facts) -> Option<f64> {
-    let walls = facts.walls.as_ref()?;
+pub fn reach_mm(plan: &Plan, shop: &Shop, facts: &PourFacts) -> Option<f64> {
+    let walls = facts.walls?;
     through_mm(plan, shop, facts, walls.quantile(THIN_SHARE)?.thickness_mm as f64)
 }
 
 /// The same through a gap of this width.
-pub fn through_mm(plan: &Plan, shop: &Shop, facts: &Facts, gap_mm: f64) -> Option<f64> {
+pub fn through_mm(plan: &Plan, shop: &Shop, facts: &PourFacts, gap_mm: f64) -> Option<f64> {
     let frames = &facts.setting.frames;
     let lowest =
         plan.feed.gates.iter().map(|g| frames.point_in_box(frames.spot_in_work(&g.at)).z).fold(f64::INFINITY, f64::min);

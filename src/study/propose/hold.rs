@@ -31,7 +31,7 @@ pub fn hold_master_into(
     let wanted = bench.shop().limits.holding_safety;
     // How many times over it is held; none where nothing has to be or no rod is there.
     let held = |plan: &Plan| {
-        let hanging = BenchNumbers::of(plan, bench.shop(), &facts).hanging;
+        let hanging = BenchNumbers::of(plan, bench.shop(), &facts.for_numbers()).hanging;
         let none = hanging.rods.is_empty() && !hanging.stuck_to_floor;
         let least = [hanging.safety_up, hanging.safety_down].into_iter().flatten().fold(f64::INFINITY, f64::min);
         if none { 0.0 } else { least }

@@ -152,7 +152,7 @@ pub fn feed_figures(plan: &Plan, shop: &Shop, facts: &Facts, feed_mm3: f64) -> F
         on_shown: w.found.shown.clone(),
         right: ways.and_then(|all| all.right) == Some(i),
     };
-    let let_up = LetUp::of(plan, shop, facts);
+    let let_up = LetUp::of(plan, shop, &facts.for_pour());
     FeedFigures {
         gates,
         ways: ways.map_or_else(Vec::new, |w| w.ways.iter().enumerate().map(way).collect()),

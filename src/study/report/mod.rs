@@ -14,6 +14,7 @@ pub mod set;
 use crate::plan::{PieceOf, Separation};
 use crate::study::findings::finding::Severity;
 use crate::study::job::part_figures::PartReport;
+use crate::study::job::wall_name::WallName;
 use crate::study::numbers::figures::{
     BlockReport, CastsReport, DaysReport, HangingReport, ResinReport, SiliconeReport, SizeReport,
 };
@@ -395,24 +396,6 @@ pub struct EntryReport {
     pub points_mm: Vec<[f64; 2]>,
     /// Depths along it.
     pub stations: Vec<StationReport>,
-}
-
-/// A wall of the block, as one stands before the front with the block's length from left to right.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum WallName {
-    /// Before one.
-    Front,
-    /// To the right.
-    Right,
-    /// Behind.
-    Back,
-    /// To the left.
-    Left,
-    /// The top, seen with the front below it.
-    Top,
-    /// The floor, seen from below with the front above it.
-    Floor,
 }
 
 /// How deep the knife goes at a place of an entry line.

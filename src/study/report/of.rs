@@ -3,8 +3,9 @@
 use super::release;
 use super::{
     AirReport, CutReport, EntryReport, FeedReport, FindingReport, FlowReport, HighPointReport, HookReport, LegReport,
-    LoopReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport, WallName,
+    LoopReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport,
 };
+use crate::study::job::wall_name::WallName;
 
 use crate::plan::{Made, Plan};
 use crate::shop::Shop;
@@ -28,7 +29,7 @@ use glam::DAffine3;
 /// The report of `plan`; what is not among the facts yet is left at nothing.
 pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) -> Report {
     let frames = &facts.setting.frames;
-    let numbers = BenchNumbers::of(plan, shop, facts);
+    let numbers = BenchNumbers::of(plan, shop, &facts.for_numbers());
     Report {
         frame: frames_report(frames),
         part: part_report(facts),
@@ -45,7 +46,7 @@ pub fn report_of(plan: &Plan, shop: &Shop, facts: &Facts, findings: &[Finding]) 
             figures: super::feed::feed_figures(plan, shop, facts, numbers.resin.feed_mm3),
         },
         vents: vents_report(plan, facts, numbers.block.rod_beyond_mm),
-        inserts: inserts_report(plan, shop, facts),
+        inserts: inserts_report(plan, shop, &facts.for_numbers()),
         flow: flow_report(plan, shop, facts),
         fill: super::fill::fill_report(plan, shop.limits.chamber_pa, facts),
         block: numbers.block,
@@ -126,7 +127,7 @@ fn air_report(plan: &Plan, shop: &Shop, facts: &Facts) -> AirReport {
             .chain(air.worst_piece.map(|w| w.bubble_mm))
             .fold(0.0, f64::max),
         cell_error_mm3: air.cell_error_mm3,
-        level_holds: crate::study::pour::level_holds::level_holds(plan, shop, facts),
+        level_holds: crate::study::pour::level_holds::level_holds(plan, shop, &facts.for_pour()),
         standing: super::air::standing_report(facts),
     }
 }
@@ -304,7 +305,7 @@ fn flow_report(plan: &Plan, shop: &Shop, facts: &Facts) -> FlowReport {
         thinnest_point_mm: thinnest.map(|w| in_box(frames, w.position)),
         thickest_mm: thickest.map(|b| b.diameter_mm as f64),
         thickest_point_mm: thickest.map(|b| in_box(frames, b.touches)),
-        reach_mm: longest.and_then(|_| reach_mm(plan, shop, facts)),
+        reach_mm: longest.and_then(|_| reach_mm(plan, shop, &facts.for_pour())),
         cell_mm: facts.flow.as_ref().map_or(0.0, |f| f.cell_mm),
     }
 }

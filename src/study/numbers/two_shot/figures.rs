@@ -4,7 +4,7 @@ use super::days::BothDays;
 use super::hold::Way;
 use crate::plan::{Plan, Shot, SoftCavity};
 use crate::shop::Shop;
-use crate::study::bench::Facts;
+use crate::study::numbers::facts::NumberFacts;
 use crate::study::numbers::figures::{EventReport, ResinReport};
 use crate::study::numbers::quantities::{self, ShotVolumes};
 use crate::study::numbers::schedule;
@@ -129,12 +129,12 @@ pub struct ShotReport {
 pub fn second_shot(
     plan: &Plan,
     shop: &Shop,
-    facts: &Facts,
+    facts: &NumberFacts,
     resin: &ResinReport,
     both: Option<&BothDays>,
 ) -> Option<SecondShotReport> {
     let second = plan.second_shot.as_ref()?;
-    let met = facts.two_shot.clone().unwrap_or_default();
+    let met = facts.two_shot.cloned().unwrap_or_default();
     let own = ShotReport {
         resin: resin.name.clone(),
         part_mm3: resin.part_mm3,
@@ -199,7 +199,7 @@ pub fn second_shot(
 }
 
 /// Why both parts could not be compared, in words.
-pub fn trouble(facts: &Facts) -> Option<String> {
+pub fn trouble(facts: &NumberFacts) -> Option<String> {
     let other = match facts.setting.other.as_ref()? {
         Ok(other) => other,
         Err(why) => return Some(why.clone()),
@@ -207,12 +207,12 @@ pub fn trouble(facts: &Facts) -> Option<String> {
     if let Some(why) = &other.trouble {
         return Some(why.clone());
     }
-    let body = facts.body.as_ref()?;
+    let body = facts.body?;
     body.trouble.as_ref().map(|why| format!("this block's own part could not be taken as one body: {why}"))
 }
 
 /// The shot of the other block. Its feed, vents and pools are taken over from this one where nobody gave them.
-fn other_shot(plan: &Plan, shop: &Shop, facts: &Facts, channels_mm3: f64) -> ShotReport {
+fn other_shot(plan: &Plan, shop: &Shop, facts: &NumberFacts, channels_mm3: f64) -> ShotReport {
     let Some(second) = &plan.second_shot else { return ShotReport::default() };
     let resin = second.resin(shop);
     let other = facts.setting.other.as_ref().and_then(|o| o.as_ref().ok());
@@ -235,7 +235,7 @@ fn other_shot(plan: &Plan, shop: &Shop, facts: &Facts, channels_mm3: f64) -> Sho
     }
 }
 
-fn way_report(facts: &Facts, way: &Way) -> WayReport {
+fn way_report(facts: &NumberFacts, way: &Way) -> WayReport {
     let along = facts.setting.frames.box_from_work.transform_vector3(way.along.as_dvec3());
     WayReport {
         way: if way.turn { turn_words(along) } else { shift_words(along) },

@@ -7,6 +7,7 @@
 
 pub mod days;
 pub mod faceted;
+pub mod facts;
 pub mod figures;
 pub mod hold;
 pub mod joined;
