@@ -1,10 +1,9 @@
 //! The job card at the left: the steps in the order of the bench, each with its tick box and what it holds.
 
-use crate::app::App;
 use crate::app::fields::{mass, short, volume};
 use crate::app::known::SinceIssue;
-use crate::app::practice;
 use crate::app::theme::{Look, bold, look};
+use crate::app::{App, practice};
 use crate::mesh::Bounds;
 use crate::plan::{Attitude, Stage};
 use crate::study::air::Matters;

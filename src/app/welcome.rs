@@ -1,11 +1,9 @@
 //! The welcome page: what the program is, the demo in one click, files to open, unsaved work to take up again.
 
-use crate::app::App;
 use crate::app::action::Action;
 use crate::app::asking::Then;
-use crate::app::demo;
 use crate::app::theme::{look, strong};
-use crate::app::{kept_desk, kept_work};
+use crate::app::{App, demo, kept_desk, kept_work};
 use crate::study::lessons::practice::exercises::EXERCISES;
 use egui::{RichText, Ui};
 

@@ -1,15 +1,13 @@
 //! Inserts: each with a section through its pocket.
 
-use super::SheetInput;
 use super::balloons::{self, Tag, TagKind};
 use super::drawing::{Shape, scale_for};
-use super::figures;
 use super::layout::Flow;
 use super::lettering::{LINE_PER_HEIGHT, heights, wrapped};
 use super::page::{Area, Item, Pen, Shade, Text, Weight};
-use super::section;
 use super::setup::from_walls;
 use super::words::{self, heading, inserts as say};
+use super::{SheetInput, figures, section};
 use crate::mesh::slice::{Plane, cut};
 use crate::plan::Insert;
 use crate::study::numbers::insert_figures::InsertReport;

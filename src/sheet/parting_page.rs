@@ -1,13 +1,12 @@
 //! The parting: lines on the part in three views, their lengths, how the halves are kept apart, and undercuts.
 
-use super::SheetInput;
 use super::drawing::{self, Geometry};
-use super::figures;
 use super::layout::{Cell, Column, Flow, moved};
 use super::lettering::heights;
 use super::page::{Area, Weight};
 use super::setup::from_walls;
 use super::words::{self, column, heading, parting as say};
+use super::{SheetInput, figures};
 use crate::solve::run::{Cancelled, Run};
 use crate::study::parting::loop_kind::LoopKind;
 use crate::study::report::{LoosePieceReport, ReliefCutReport, ShutOffReport};

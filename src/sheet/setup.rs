@@ -1,17 +1,13 @@
 //! The pages of the setup sheet, in the order in which they are read.
 
-use super::SheetInput;
 use super::balloons::{self, Tag, TagKind};
-use super::drawing;
-use super::figures;
 use super::handover::handover;
 use super::layout::{Cell, Column, Flow, Running, figure_row, figure_row_mm};
 use super::lettering::heights;
 use super::page::{Anchor, Area, Dash, Item, PageList, Pen, Shade, Text, Weight};
-use super::rods;
-use super::silicone;
 use super::steps::{self, Line};
 use super::words::{self, caution, column, field, heading, label};
+use super::{SheetInput, drawing, figures, rods, silicone};
 use crate::solve::run::{Cancelled, Run};
 use crate::study::findings::finding::Severity;
 use crate::study::numbers::figures::{PourReport, SiliconeReport};

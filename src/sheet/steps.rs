@@ -1,11 +1,9 @@
 //! The bench steps, in order, made from the plan: what is not in the plan has no line, what is in it has one.
 
-use super::SheetInput;
-use super::figures;
 use super::layout::Tick;
-use super::rods;
 use super::setup::from_walls;
 use super::words::{self, caution, step, two_shot};
+use super::{SheetInput, figures, rods};
 use crate::plan::{Half, Made, PieceOf, PocketMade, Separation, Shot, SoftCavity, Stage, Threads};
 use crate::study::job::wall_name::WallName;
 use crate::study::numbers::figures::{HangDirection, PanelReport, PourReport};

@@ -1,11 +1,10 @@
 //! Both shots of a two-shot job: what is weighed for each, how the parts meet, and how long lies between.
 
-use super::SheetInput;
-use super::figures;
 use super::layout::{Cell, Column, Flow};
 use super::lettering::heights;
 use super::page::Weight;
 use super::words::two_shot as words;
+use super::{SheetInput, figures};
 use crate::study::numbers::two_shot::figures::{SecondShotReport, ShotReport};
 
 /// The table and its lines; nothing where there is one shot.

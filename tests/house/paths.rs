@@ -21,9 +21,25 @@ pub fn modules(src: &Path) -> BTreeMap<Module, PathBuf> {
     files.into_iter().map(|f| (name(&f), f)).filter(|(m, _)| !m.is_empty()).collect()
 }
 
-/// The code of a source file without its line comments; what stands in quotes is left, since no path of a module looks like a sentence.
+/// The code of a source file without its line comments; what stands in quotes is left, since no path of a module looks like a
+/// sentence. In a module that stands inside the file, `super` is the file itself.
 fn code(source: &str) -> String {
-    source.lines().map(|l| l.split("//").next().unwrap_or("")).collect::<Vec<_>>().join("\n")
+    let mut inside = false;
+    let mut lines = Vec::new();
+    for line in source.lines() {
+        let line = line.split("//").next().unwrap_or("");
+        inside = match line {
+            "}" => false,
+            _ => {
+                inside || (line.trim_end().ends_with('{') && (line.starts_with("mod ") || line.starts_with("pub mod ")))
+            }
+        };
+        lines.push(match inside {
+            true => line.replace("super::super::", "\0").replace("super::", "self::").replace('\0', "super::"),
+            false => line.to_owned(),
+        });
+    }
+    lines.join("\n")
 }
 
 /// Splits at the commas that stand in no inner braces.

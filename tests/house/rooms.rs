@@ -34,6 +34,32 @@ fn wrong_arrows(arrows: &BTreeMap<Module, BTreeSet<Module>>) -> Vec<String> {
     wrong
 }
 
+/// The modules that `from` leads to, itself only where it comes back to it.
+fn reached<'a>(arrows: &'a BTreeMap<Module, BTreeSet<Module>>, from: &'a Module) -> BTreeSet<&'a Module> {
+    let mut seen = BTreeSet::new();
+    let mut open = vec![from];
+    while let Some(at) = open.pop() {
+        open.extend(arrows.get(at).into_iter().flatten().filter(|to| to[0] == "study" && seen.insert(*to)));
+    }
+    seen
+}
+
+/// Every largest set of modules that all lead to each other, in words.
+fn circles(arrows: &BTreeMap<Module, BTreeSet<Module>>) -> Vec<String> {
+    let within: BTreeMap<&Module, BTreeSet<&Module>> =
+        arrows.keys().filter(|m| m[0] == "study").map(|m| (m, reached(arrows, m))).collect();
+    let mut told: BTreeSet<&Module> = BTreeSet::new();
+    let mut found = Vec::new();
+    for (module, reached) in within.iter().filter(|(m, r)| r.contains(*m)) {
+        if !told.contains(module) {
+            let round: Vec<&Module> = reached.iter().copied().filter(|m| within[m].contains(module)).collect();
+            found.push(round.iter().map(|m| m.join("/")).collect::<Vec<_>>().join(", "));
+            told.extend(round);
+        }
+    }
+    found
+}
+
 #[test]
 fn rooms_of_study_name_only_rooms_above_them() {
     let arrows = arrows();
@@ -58,4 +84,34 @@ fn the_scan_of_rooms_sees_a_wrong_arrow() {
     assert_eq!(seen("use super::super::report::Report;\n"), 1);
     assert_eq!(seen("fn f() -> crate::study::report::Report { todo() }\n"), 1);
     assert_eq!(seen("// crate::study::report is above\nuse super::block;\n"), 0);
+}
+
+#[test]
+fn no_two_files_of_study_name_each_other_in_a_circle() {
+    let circles = circles(&arrows());
+    assert!(circles.is_empty(), "{} circles:\n{}", circles.len(), circles.join("\n"));
+}
+
+#[test]
+fn the_scan_of_circles_sees_one() {
+    let module = |path: &str| path.split('/').map(str::to_owned).collect::<Module>();
+    let sources = |body: &'static str| {
+        [
+            ("study", "pub mod job;\npub mod air;\n"),
+            ("study/job", "pub mod body;\npub mod block;\n"),
+            ("study/job/body", body),
+            ("study/job/block", "use super::body::Body;\n"),
+            ("study/air", "use crate::study::job::block::Block;\n"),
+        ]
+    };
+    let seen = |body: &'static str| {
+        let all: BTreeMap<Module, _> =
+            sources(body).iter().map(|(p, _)| (module(p), Path::new("").to_owned())).collect();
+        circles(&sources(body).iter().map(|(p, s)| (module(p), named(&module(p), s, &all))).collect())
+    };
+    // A parent that only declares its children names none of them, and an inner module's `super` is its file.
+    assert_eq!(seen("use super::super::job;\nmod tests {\n    use super::*;\n}\n"), Vec::<String>::new());
+    assert_eq!(seen("use super::block::Block;\n"), ["study/job/block, study/job/body"]);
+    assert_eq!(seen("use super::super::air::Air;\n"), ["study/air, study/job/block, study/job/body"]);
+    assert_eq!(seen("mod tests {\n    use super::super::block::Block;\n}\n"), ["study/job/block, study/job/body"]);
 }

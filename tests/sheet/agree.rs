@@ -2,10 +2,9 @@
 
 use super::sample::{Sample, one_pour, sample};
 use mouldbench::plan::{Gate, Made};
-use mouldbench::sheet::figures;
-use mouldbench::sheet::make_pages;
 use mouldbench::sheet::steps::{Line, sections};
 use mouldbench::sheet::templates::{Layer, templates};
+use mouldbench::sheet::{figures, make_pages};
 use mouldbench::solve::run::Run;
 use mouldbench::study::job::wall_name::WallName;
 use mouldbench::study::numbers::figures::PourReport;

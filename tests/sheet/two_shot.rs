@@ -3,10 +3,9 @@
 use super::layout::faults;
 use super::sample::{Sample, sample};
 use mouldbench::plan::{SecondShot, Shot, SoftCavity};
-use mouldbench::sheet::changes;
-use mouldbench::sheet::make_pages;
 use mouldbench::sheet::steps::{Line, sections};
 use mouldbench::sheet::words::caution;
+use mouldbench::sheet::{changes, make_pages};
 use mouldbench::solve::run::Run;
 use mouldbench::study::numbers::figures::EventReport;
 use mouldbench::study::numbers::two_shot::figures::{HoldReport, SecondShotReport, ShotReport, WayReport};

@@ -1,7 +1,8 @@
 //! Channels: a gate's narrow end, and what becomes of it.
 
 use glam::{DAffine3, DVec3, Vec3};
-use mouldbench::mesh::{Mesh, boolean, measure::Measures, solids};
+use mouldbench::mesh::measure::Measures;
+use mouldbench::mesh::{Mesh, boolean, solids};
 use mouldbench::plan::{Feed, Gate, Plan, Spot};
 use mouldbench::study::job::channels::{Channel, Channels};
 use mouldbench::study::job::frames::Frames;

@@ -7,12 +7,14 @@ use super::air_shapes::{
 use super::parting::t_slot;
 use super::parting_shapes::drilled_cube;
 use glam::{DAffine3, DQuat, DVec3, Quat, Vec3};
+use mouldbench::mesh::measure::Measures;
 use mouldbench::mesh::tree::Tree;
-use mouldbench::mesh::{Mesh, measure::Measures, solids};
+use mouldbench::mesh::{Mesh, solids};
 use mouldbench::plan::{BlockPlan, HangWeights};
 use mouldbench::shop::{Limits, Shop};
 use mouldbench::solve::run::{Cancelled, Run};
-use mouldbench::study::air::{Air, high_points::high_points, walk};
+use mouldbench::study::air::high_points::high_points;
+use mouldbench::study::air::{Air, walk};
 use mouldbench::study::job::body::Body;
 use mouldbench::study::parting::surface::Surface;
 use mouldbench::study::parting::visibility::Visibility;

@@ -8,7 +8,7 @@ use mouldbench::mesh::solids;
 use mouldbench::plan::Half;
 use mouldbench::study::parting::hand::{HalfStroke, PinPoint, Stroke};
 use mouldbench::study::parting::hand_lines::HeldLine;
-use mouldbench::study::parting::held::GapCause;
+use mouldbench::study::parting::held_gap::GapCause;
 use mouldbench::study::parting::line::TrueLine;
 use mouldbench::study::parting::loop_kind::LoopKind;
 use mouldbench::study::parting::{PartingFacts, Wish};

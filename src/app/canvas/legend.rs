@@ -1,8 +1,7 @@
 //! The legend: what the colours and signs of the view mean, only for what is on.
 
-use super::Situation;
 use super::sight::Colouring;
-use super::{extent, fill_marks, scenery};
+use super::{Situation, extent, fill_marks, scenery};
 use crate::app::theme::{look, on_screen};
 use crate::study::findings::Step;
 use crate::study::parting::loop_kind::LoopKind;

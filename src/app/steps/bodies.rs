@@ -1,8 +1,7 @@
 //! Loose bodies in one file: asked before anything else whether they are one part or parts of a set.
 
-use crate::app::App;
-use crate::app::fields;
 use crate::app::propose::Wanted;
+use crate::app::{App, fields};
 use crate::plan::Bodies;
 use crate::study::job::loose_bodies::first_not_said;
 use crate::study::job::mesh_store::LoadedMesh;

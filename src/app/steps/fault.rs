@@ -1,9 +1,8 @@
 //! It came out wrong: what is wrong, where, and the likely causes with what can still be done.
 
-use crate::app::App;
 use crate::app::canvas::tool::Tool;
-use crate::app::fields;
 use crate::app::theme::{look, strong};
+use crate::app::{App, fields};
 use crate::study::lessons::came_out_wrong::Fault;
 use egui::Ui;
 

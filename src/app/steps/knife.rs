@@ -1,9 +1,8 @@
 //! The cut: the block drawn open, what the knife meets, and the section at a place along its way.
 
-use crate::app::App;
 use crate::app::action::Action;
 use crate::app::fields::{self, short};
-use crate::app::theme;
+use crate::app::{App, theme};
 use crate::sheet::section::hatched;
 use crate::study::parting::cut::facts::CutFacts;
 use crate::study::parting::cut::through::Through;

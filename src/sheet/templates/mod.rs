@@ -10,10 +10,9 @@ pub mod svg;
 pub mod tiles;
 pub mod wrap;
 
-use super::SheetInput;
 use super::balloons::{Tag, TagKind};
-use super::figures;
 use super::words::{self, template as say};
+use super::{SheetInput, figures};
 use crate::plan::{Made, Scale};
 use crate::study::job::master_size::MasterSize;
 use crate::study::job::wall_name::WallName;

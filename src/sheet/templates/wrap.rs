@@ -2,9 +2,8 @@
 //! or the floor where the cut comes out there. Beside the line stands how deep the knife goes.
 
 use super::{Figure, Layer, Line, Template, master_factor};
-use crate::sheet::SheetInput;
-use crate::sheet::figures;
 use crate::sheet::words::template as say;
+use crate::sheet::{SheetInput, figures};
 use crate::study::job::wall_name::WallName;
 use crate::study::report::EntryReport;
 use glam::DVec2;

@@ -10,7 +10,7 @@ use crate::solve::level_cut;
 use crate::solve::run::{Cancelled, Run};
 use crate::solve::surface_tree::SurfaceTree;
 use crate::study::air::mouth::{self, Mouth, Rim};
-use crate::study::air::walk::Piece;
+use crate::study::air::piece::Piece;
 use glam::{DVec3, Vec3};
 use rayon::prelude::*;
 use std::sync::Arc;

@@ -4,8 +4,8 @@
 //! edges by straight stretches. On an edge of L in n pieces a way that crosses it is led aside by at most L/2n, so it is too
 //! long by no more than that squared over its own two halves: under half a per cent where triangles are few and large.
 
-use super::Mouth;
-use super::ceilings::Ceiling;
+use super::ceiling::Ceiling;
+use super::mouth::Mouth;
 use crate::mesh::Mesh;
 use crate::mesh::tree::nearest_on_triangle;
 use crate::study::job::body::Body;

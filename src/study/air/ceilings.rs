@@ -3,11 +3,12 @@
 //! A high point says where air gathers; under a level ceiling it does not gather at all, since nothing drives a bubble
 //! along. A rib's level top is one high point but not one bubble.
 
-use super::Mouth;
 use super::ceiling_runs;
+use super::mouth::Mouth;
 use crate::mesh::Mesh;
 use crate::mesh::tree::nearest_on_triangle;
 use crate::solve::run::{Cancelled, Run};
+use crate::study::air::ceiling::{Ceiling, Tilt};
 use crate::study::job::body::Body;
 use glam::{DVec3, Vec3};
 use rayon::prelude::*;
@@ -27,31 +28,6 @@ const FREE_SHARE: f64 = 0.98;
 const SIDES: usize = 16;
 /// Bins of a facing's components to one: about half a degree.
 const FACING_BINS: f32 = 128.0;
-
-/// A tilt of the block.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Tilt {
-    /// Level, towards the side that is raised; a unit vector in `work`.
-    pub towards: Vec3,
-    /// By how much, degrees.
-    pub degrees: f64,
-}
-
-/// One connected patch of near-level ceiling.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Ceiling {
-    /// Area, mm².
-    pub area_mm2: f64,
-    /// Its triangles in the body, in rising order.
-    pub triangles: Vec<u32>,
-    /// The place of it nearest to its middle.
-    pub position: Vec3,
-    /// Outward normal there.
-    pub normal: Vec3,
-    /// The least tilt that makes it steep enough without another ceiling coming level for it; none where none up to 30°
-    /// does, as on a dome.
-    pub tilt: Option<Tilt>,
-}
 
 /// All near-level ceilings of a body.
 #[derive(Clone, Debug, PartialEq)]

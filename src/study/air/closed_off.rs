@@ -1,7 +1,9 @@
 //! Parts of a join tree that hold none of what is open: recesses that keep air while rubber is poured, basins that have no
 //! gate.
 
-use super::{AirTree, Mouth, MouthOf, Piece};
+use super::air_tree::AirTree;
+use super::mouth::{Mouth, MouthOf};
+use super::piece::Piece;
 use crate::mesh::tree::Tree;
 use crate::mesh::winding::Winding;
 use crate::mesh::{Mesh, boolean, solids};

@@ -1,13 +1,19 @@
 //! Trapped air of a plan: the trees of its body with the plan's mouths walked over them.
 
-use super::high_points::{Served, high_points, served};
+use super::air_tree::AirTree;
+use super::bubble;
+use super::high_points::{HighPoint, Served, high_points, served};
+use super::level_picture::LevelPicture;
+use super::mouth::{Mouth, MouthOf};
 use super::needless::{self, Needless};
-use super::{Air, AirTree, HighPoint, LevelPicture, Mouth, MouthOf, Piece, Trapped, bubble, walk};
+use super::piece::Piece;
+use super::trees::Air;
+use super::walk::{self, Trapped};
 use crate::shop::Limits;
 use crate::solve::closed_surface::NotClosed;
 use crate::solve::run::{Cancelled, Run};
 use crate::study::job::body::Body;
-use crate::study::job::placed::fresh_id;
+use crate::study::job::fresh_id::fresh_id;
 use glam::Vec3;
 use rayon::prelude::*;
 use std::sync::Arc;

@@ -4,8 +4,10 @@
 //! limit above it. Every leaf that is left is a high point.
 
 use crate::study::air::air_tree::AirTree;
-use crate::study::air::walk::{Piece, Trapped};
-use crate::study::air::{MouthOf, bubble};
+use crate::study::air::bubble;
+use crate::study::air::mouth::MouthOf;
+use crate::study::air::piece::Piece;
+use crate::study::air::walk::Trapped;
 use glam::Vec3;
 
 /// A high point of the cavity.

@@ -1,7 +1,8 @@
 //! The cavity when the resin stands at a level: what is full, what is open, what is trapped.
 
 use crate::study::air::air_tree::AirTree;
-use crate::study::air::walk::{Piece, Trapped};
+use crate::study::air::piece::Piece;
+use crate::study::air::walk::Trapped;
 
 /// Where each triangle's air is caught, for every resin level at once.
 ///

@@ -4,8 +4,10 @@
 //! after the other is left out, the one that is missed least first, as long as no more stays than with all of them. What
 //! is kept cannot be made smaller by leaving out any one more of it.
 
+use super::air_tree::AirTree;
+use super::mouth::{Mouth, MouthOf};
+use super::trees::Air;
 use super::walk;
-use super::{Air, AirTree, Mouth, MouthOf};
 use crate::study::air::mouth::Rim;
 use rayon::prelude::*;
 
@@ -64,5 +66,12 @@ fn stand_in(level: &AirTree, mouths: &[Mouth], rims: &[Option<Rim>], gone: &[boo
             return Some(mouths[k].of);
         }
         branch = join.branches[branch as usize].parent?;
+    }
+}
+
+impl Air {
+    /// For each mouth whether it can go with all others that can; see [`needless()`].
+    pub fn needless(&self, mouths: &[Mouth], limit_mm3: f64) -> Vec<bool> {
+        needless(self, mouths, limit_mm3).iter().map(Option::is_some).collect()
     }
 }

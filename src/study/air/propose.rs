@@ -1,10 +1,12 @@
 //! Where mouths should be: the fewest that leave no air that matters, level and leaning to any side.
 
 use crate::solve::run::{Cancelled, Run};
+use crate::study::air::air_tree::AirTree;
 use crate::study::air::matters::Matters;
 use crate::study::air::mouth::{Mouth, MouthOf, Rim};
-use crate::study::air::walk::{self, Piece};
-use crate::study::air::{Air, AirTree};
+use crate::study::air::piece::Piece;
+use crate::study::air::trees::Air;
+use crate::study::air::walk;
 use glam::Vec3;
 use rayon::prelude::*;
 

@@ -7,17 +7,7 @@ use crate::solve::join_tree::JoinTree;
 use crate::study::air::air_tree::AirTree;
 use crate::study::air::matters::Matters;
 use crate::study::air::mouth::{Mouth, MouthOf, Rim};
-
-/// One body of air that stays.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Piece {
-    /// The branch that stands for it at its level.
-    pub branch: u32,
-    /// Height of its lower face.
-    pub level: f64,
-    /// Volume, mm³.
-    pub volume_mm3: f64,
-}
+use crate::study::air::piece::Piece;
 
 /// What stays in one attitude.
 #[derive(Clone, Debug, PartialEq)]

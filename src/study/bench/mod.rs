@@ -54,15 +54,18 @@ mod meshes;
 pub mod slot;
 mod standing;
 mod standing_facts;
+mod standing_slots;
 mod two_shot;
+mod two_shot_slots;
 mod ways_up;
+mod ways_up_slots;
 
 pub use error::StudyError;
 pub use facts::Facts;
-use standing::Standing;
 pub use standing_facts::StandingFacts;
-use two_shot::TwoShotSlots;
-use ways_up::WaysUp;
+use standing_slots::Standing;
+use two_shot_slots::TwoShotSlots;
+use ways_up_slots::WaysUp;
 
 /// What the body depends on: placed parts and insert solids.
 type BodyKey = (u64, Vec<(InsertKind, Spot, f64)>);

@@ -1,43 +1,20 @@
 //! Facts that follow from how part and block stand while rubber and resin are poured.
 
 use super::standing_facts::StandingFacts;
+use super::standing_slots::{BasinsKey, RubberAirKey, RunsKey, WedgeKey};
 use super::{Bench, StudyError};
 use crate::plan::Plan;
 use crate::solve::run::Run;
+use crate::study::air::Air;
 use crate::study::air::ceilings::Ceilings;
 use crate::study::air::closed_off::{self, Basins, RubberAir};
 use crate::study::air::facts::{AirFacts, AirTrees};
-use crate::study::air::{Air, Mouth};
-use crate::study::bench::slot::Slot;
 use crate::study::job::body::Body;
 use crate::study::job::setting::Setting;
 use crate::study::pour::gate_falls::{GateFall, gate_falls};
 use crate::study::pour::vent_rules::{VentRules, gates_that_let_air_out};
 use crate::study::ways_up::wedge::{self, Wedge};
-use glam::Vec3;
 use std::sync::Arc;
-
-/// What ceilings depend on: body, up.
-type CeilingsKey = (u64, Vec3);
-/// What the ways under them depend on besides: mouths.
-type RunsKey = (CeilingsKey, Vec<Mouth>);
-/// What the air in the rubber depends on: the master, whose body is keyed by the inserts already, and up.
-type RubberAirKey = (u64, Vec3);
-/// What second basins depend on: the trees, and the gates.
-type BasinsKey = (u64, Vec<Mouth>);
-/// What the wedge depends on: the trees, the master, and what is asked.
-type WedgeKey = (u64, u64, wedge::Asked);
-
-/// The cached ones.
-#[derive(Debug, Default)]
-pub(super) struct Standing {
-    ceilings: Slot<CeilingsKey, Ceilings>,
-    runs: Slot<RunsKey, Vec<Option<f64>>>,
-    rubber_air: Slot<RubberAirKey, RubberAir>,
-    basins: Slot<BasinsKey, Basins>,
-    falls: Slot<BasinsKey, Vec<GateFall>>,
-    wedge: Slot<WedgeKey, Option<Wedge>>,
-}
 
 impl Bench {
     /// The quick one, and of the others those that stand already.

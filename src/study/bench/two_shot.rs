@@ -1,15 +1,16 @@
 //! Facts of a two-shot job: the other part, how both meet, what the tool is poured round, what holds the hard cast.
 
+use super::two_shot_slots::{HoldKey, MeetingKey};
 use super::{Bench, StudyError};
 use crate::mesh::Bounds;
 use crate::mesh::measure::Measures;
 use crate::mesh::tree::Tree;
-use crate::plan::{Attitude, Plan, Shot};
+use crate::plan::{Plan, Shot};
 use crate::solve::run::Run;
-use crate::study::bench::slot::Slot;
 use crate::study::job::body::Body;
-use crate::study::job::other_shot::{Other, OtherKey};
-use crate::study::job::placed::{Placed, fresh_id};
+use crate::study::job::fresh_id::fresh_id;
+use crate::study::job::other_shot::Other;
+use crate::study::job::placed::Placed;
 use crate::study::job::setting::Setting;
 use crate::study::numbers::two_shot::faceted::Faceted;
 use crate::study::numbers::two_shot::facts::TwoShotFacts;
@@ -18,21 +19,6 @@ use crate::study::numbers::two_shot::joined::joined;
 use crate::study::numbers::two_shot::{Meeting, Near};
 use glam::{DVec3, Vec3};
 use std::sync::Arc;
-
-/// What the meeting depends on: this block's body, the other part, which of the two is the hard one, and what touches.
-type MeetingKey = (u64, u64, Shot, Near);
-/// What the hold depends on: the meeting, and the axes of the box.
-type HoldKey = (MeetingKey, [Vec3; 3]);
-
-/// The cached ones.
-#[derive(Debug, Default)]
-pub(super) struct TwoShotSlots {
-    other: Slot<OtherKey, Other>,
-    upright: Slot<(u64, Attitude), Bounds>,
-    meeting: Slot<MeetingKey, Meeting>,
-    hold: Slot<HoldKey, Hold>,
-    master: Slot<MeetingKey, Body>,
-}
 
 impl Bench {
     /// The other shot's part in its place, or why it is not there; none where there is one shot.

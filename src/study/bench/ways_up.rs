@@ -3,7 +3,6 @@
 use super::{Bench, StudyError, inserts_of};
 use crate::plan::{Plan, Pose};
 use crate::solve::run::Run;
-use crate::study::bench::slot::Slot;
 use crate::study::job::body::Body;
 use crate::study::job::layout::lay_out;
 use crate::study::job::placed;
@@ -12,17 +11,6 @@ use crate::study::ways_up::subject::{Each, OneKey, Subject, SubjectKey, differen
 use crate::study::ways_up::{self, HangSearch};
 use glam::Vec3;
 use std::sync::Arc;
-
-/// What the search depends on: what it is made on, and what is asked.
-type HangKey = (SubjectKey, ways_up::Asked);
-
-/// The cached ones. Those of a set have slots of their own, since the plan's would be emptied by each other.
-#[derive(Debug, Default)]
-pub(super) struct WaysUp {
-    set: Slot<Vec<OneKey>, Arc<Vec<Each>>>,
-    hangs: Slot<HangKey, HangSearch>,
-    hung: Slot<(HangKey, Vec3), HangSearch>,
-}
 
 impl Bench {
     /// What ways up and draws of `plan` are measured on.

@@ -1,6 +1,7 @@
 //! Recesses of the master that keep air while rubber is poured.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::air::bubble::ball_diameter_mm;
 use crate::study::job::words::volume;
 

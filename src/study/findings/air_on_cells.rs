@@ -1,6 +1,7 @@
 //! Trapped air was found on cells, not on the surface itself.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::volume;
 
 /// One finding where cells were used.

@@ -1,6 +1,7 @@
 //! Air that stays in the cavity with the plan's vents.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::{ShownSurface, Spot};
 use crate::study::air::facts::AirFacts;
 use crate::study::air::{Matters, MouthOf};

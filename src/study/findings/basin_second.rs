@@ -1,6 +1,7 @@
 //! Basins of the cavity without a gate.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::air::closed_off::Pocket;
 use crate::study::job::spot::spot_on_part;
 use crate::study::job::words::volume;

@@ -1,7 +1,8 @@
 //! The blade that cuts the rubber in a through-hole runs into metal on its way there.
 
 use super::blade_meets_metal::WHY;
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::Separation;
 use crate::study::job::words::place;
 use crate::study::parting::release::blade::Metal;

@@ -1,6 +1,7 @@
 //! The blade runs into a metal insert.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// Why a blade must not meet metal.
 pub(super) const WHY: &str = "A blade that runs onto metal slips or breaks; it hurts the hand and ruins the cut";

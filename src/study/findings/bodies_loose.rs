@@ -1,6 +1,7 @@
 //! Bodies of one file that do not hang together, of which nobody has said what they are.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::Bodies;
 
 /// One Stop for each such file: everything that follows hangs on the answer.

@@ -1,11 +1,12 @@
 //! Bodies of one mesh that touch or overlap.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::mesh::check::ProblemKind;
 
 /// One note for each such part.
 pub fn check(look: &Look) -> Vec<Finding> {
-    super::of_meshes(look, ProblemKind::BodiesMeet, |message| Finding {
+    super::look::of_meshes(look, ProblemKind::BodiesMeet, |message| Finding {
         severity: Severity::Note,
         code: "bodies-overlap",
         step: Step::Part,

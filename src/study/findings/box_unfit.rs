@@ -1,6 +1,7 @@
 //! A box that bows, is too large for the shop's vessels, too heavy to lift, or that nothing keeps closed.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// Findings on box and block.
 pub fn check(look: &Look) -> Vec<Finding> {

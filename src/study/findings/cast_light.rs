@@ -1,6 +1,7 @@
 //! Casts that weigh less than good ones: something is missing in them.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::volume;
 use crate::study::numbers::cast_log::{Light, Suspect, light_casts};
 

@@ -1,6 +1,7 @@
 //! The cavity with its channels is not one closed mesh.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// One finding where body and channels could not be united.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,7 +1,8 @@
 //! Ceilings so nearly level that bubbles stick under them.
 
-use super::{Finding, Look, Severity, Step};
-use crate::study::air::ceilings::{Ceiling, Tilt};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
+use crate::study::air::ceiling::{Ceiling, Tilt};
 use crate::study::job::words::{area, length, upper_first};
 use crate::study::ways_up::wedge::Edge;
 use glam::DVec3;

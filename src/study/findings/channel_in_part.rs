@@ -1,6 +1,7 @@
 //! A channel that meets the part anywhere but at its mouth.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::channel_strike::Strike;
 use crate::study::job::words::length;
 

@@ -1,6 +1,7 @@
 //! A channel that nobody can get out of the rubber: neither in the cut nor a straight rod.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::parting::cut::channels::{IN_CUT_MM, Which};
 

@@ -1,6 +1,7 @@
 //! Channels that come too near to each other, or to the outside of the block.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::rod_clearance::BESIDE_ROD_MM;
 use crate::study::job::words::{length, upper_first};
 use crate::study::parting::channel_gaps::{Gap, ToOutside, between_channels, to_outside};

@@ -1,6 +1,7 @@
 //! Rubber that goes through a hole of the part and comes back to itself.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::{Half, PieceOf, Plan};
 use crate::study::job::setting::Setting;
 use crate::study::job::words::{length, place};

@@ -1,6 +1,7 @@
 //! A cup that does not hold what the let-up draws.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::{length, volume};
 use crate::study::pour::let_up::LetUp;
 

@@ -1,6 +1,7 @@
 //! A printed master on which nobody has seen rubber cure.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::{MasterMaterial, Stage};
 
 /// One finding for a photopolymer without a trial, until the rubber is poured.

@@ -1,6 +1,7 @@
 //! The block cannot be opened along one honest sheet.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::parting::cut::{CutError, NoSheet};
 use glam::Vec3;
 

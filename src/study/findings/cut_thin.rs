@@ -1,6 +1,7 @@
 //! Too little rubber over or under the cut.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 
 /// A warning where a half is thinner than the shop's least rubber somewhere beside the cut.

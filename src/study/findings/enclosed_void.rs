@@ -1,11 +1,12 @@
 //! A void inside the part.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::mesh::check::ProblemKind;
 
 /// One Stop for each part with an enclosed void.
 pub fn check(look: &Look) -> Vec<Finding> {
-    super::of_meshes(look, ProblemKind::EnclosedVoid, |message| Finding {
+    super::look::of_meshes(look, ProblemKind::EnclosedVoid, |message| Finding {
         severity: Severity::Stop,
         code: "enclosed-void",
         step: Step::Part,

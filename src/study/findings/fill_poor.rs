@@ -1,9 +1,9 @@
 //! A fill, where it was computed, that is short, late, or closes round gas.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
-use crate::study::pour::fill::verdict::lever_words;
-use crate::study::pour::fill::verdict::{IN_TIME_SHARE, Lever, Outcome, bubble_mm};
+use crate::study::pour::fill::verdict::{IN_TIME_SHARE, Lever, Outcome, bubble_mm, lever_words};
 
 /// Cells across the thin wall from which a short fill is a Stop.
 const SURE_ACROSS: f64 = 3.5;

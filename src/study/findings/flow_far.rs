@@ -1,6 +1,7 @@
 //! A flow path longer than the resin reaches before it thickens.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::pour::reach::reach_mm;
 

@@ -1,6 +1,7 @@
 //! Gates that no blade gets at to trim the cast.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::pour::feed_figures::{BLADE_DEG, blade_room};
 

@@ -1,6 +1,7 @@
 //! Gates from which resin falls.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::pour::fill::Pour;
 use crate::study::pour::fill::fineness::Fineness;

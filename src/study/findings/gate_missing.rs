@@ -1,6 +1,7 @@
 //! A plan without a gate.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 
 /// One Stop where there is none.
 pub fn check(look: &Look) -> Vec<Finding> {

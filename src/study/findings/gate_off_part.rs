@@ -1,6 +1,7 @@
 //! Gates that do not meet the part.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// How far from the part a gate's middle may lie, as a share of its diameter.
 const NEAR: f64 = 0.5;

@@ -1,6 +1,7 @@
 //! Gates and vents that leave a mark on a shown surface.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::shown::marked;
 use glam::Vec3;
 

@@ -1,6 +1,7 @@
 //! Gates that are too wide for the wall on which they stand, or hang over its edge.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::mouth_wall::{self, MouthWall, OVER_EDGE};
 use crate::study::job::words::length;
 use crate::study::pour::vent_fit::nearest_on_line;

@@ -1,6 +1,7 @@
 //! Bodies without a line, and halves in pieces.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::Half;
 use crate::study::parting::PartingFacts;
 use crate::study::parting::regions::ShapeFault;

@@ -1,6 +1,7 @@
 //! Halves that hook into each other when they are pulled apart along the draw.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::{length, volume};
 
 /// Less that is in the way is the rounding of the sheet's own facets, mm³: set here.

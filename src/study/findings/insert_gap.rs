@@ -1,6 +1,7 @@
 //! An insert that resin does not get past before it sets.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::pour::reach::through_mm;
 

@@ -1,6 +1,7 @@
 //! Inserts that do not stay where they belong, cannot be put there, lock their half, or do not bear the heat.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::{InsertKind, Threads};
 use crate::study::job::insert_shapes::BETWEEN_OPENINGS_MM;
 use crate::study::job::words::length;

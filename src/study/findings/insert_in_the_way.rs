@@ -1,6 +1,7 @@
 //! Inserts too close to gates, vents or each other.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::insert_shapes::BETWEEN_OPENINGS_MM;
 use crate::study::job::words::length;
 use glam::Vec3;

@@ -1,6 +1,7 @@
 //! Inserts that lie wholly in the rubber or wholly in the part.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::insert_shapes::InsertShape;
 
 /// Resin that an insert must displace to count as held by the part, as a share of its own volume.

@@ -1,6 +1,7 @@
 //! Too little resin round an insert.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::mesh::solids::frame_square_to;
 use crate::study::job::words::length;
 use std::f32::consts::TAU;

@@ -1,6 +1,7 @@
 //! A side of the cut has no room for keys.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::parting::cut::keys::{A_SIDE, LEAST_ROOM_MM, SMOOTH_MM};
 use crate::study::parting::cut::surface::CutSurface;

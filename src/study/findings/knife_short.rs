@@ -1,6 +1,7 @@
 //! The knife does not reach the part from the wall.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::parting::cut::facts::CutFacts;
 

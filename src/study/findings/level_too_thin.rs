@@ -1,6 +1,7 @@
 //! Walls in which resin does not stand level.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::pour::level_holds::level_holds;
 

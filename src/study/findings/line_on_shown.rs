@@ -1,6 +1,7 @@
 //! Stretches of the line that could not keep off a shown surface, or that a person laid across it.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::Parting;
 use crate::study::job::words::length;
 use crate::study::parting::release::crossings::Crossing;

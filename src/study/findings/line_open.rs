@@ -1,8 +1,9 @@
 //! Where hand work leaves a line that does not close, or that does not separate the halves.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::{length, place};
-use crate::study::parting::held::{GapCause, HeldGap};
+use crate::study::parting::held_gap::{GapCause, HeldGap};
 
 /// One finding for each held loop that is open somewhere, and one for each line that runs out into an open edge.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,6 +1,7 @@
 //! Loose pieces that cannot be made, are held themselves, or serve nothing.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::area;
 
 /// Share of the served surface that may hold the piece by a hair: facets of curved walls.

@@ -1,6 +1,7 @@
 //! A master that its rods do not hold against the rubber, or that hangs too heavy on them.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::MasterCore;
 use crate::study::numbers::figures::{GivesWayReport, HangDirection, HoldCause};
 

@@ -1,6 +1,7 @@
 //! A hollow master that keeps its air.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::Stage;
 use crate::study::numbers::hanging::is_sealed_hollow;
 

@@ -1,6 +1,7 @@
 //! A mesh file that is no longer the one the plan was made with.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 
 /// One finding for each part whose file has changed.
 pub fn check(look: &Look) -> Vec<Finding> {
@@ -8,7 +9,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     parts
         .enumerate()
         .filter(|(i, (part, loaded))| {
-            super::is_first_of_kind(look.plan, *i) && !part.digest.is_empty() && part.digest != loaded.digest
+            super::look::is_first_of_kind(look.plan, *i) && !part.digest.is_empty() && part.digest != loaded.digest
         })
         .map(|(i, (part, loaded))| Finding {
             severity: Severity::Warn,

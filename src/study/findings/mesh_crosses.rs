@@ -1,11 +1,12 @@
 //! A body whose own surface runs through itself.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::mesh::check::ProblemKind;
 
 /// One Stop for each part that has such a body.
 pub fn check(look: &Look) -> Vec<Finding> {
-    super::of_meshes(look, ProblemKind::CrossesItself, |message| {
+    super::look::of_meshes(look, ProblemKind::CrossesItself, |message| {
         Finding {
         severity: Severity::Stop,
         code: "mesh-crosses",

@@ -1,6 +1,7 @@
 //! Faults of the mesh that leave it closed or not, but doubtful.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::mesh::check::ProblemKind;
 
 /// Findings for edges shared by too many triangles and for triangles that face opposite ways.
@@ -15,8 +16,8 @@ pub fn check(look: &Look) -> Vec<Finding> {
         place: None,
         remedies: Vec::new(),
     };
-    let mut all = super::of_meshes(look, ProblemKind::InconsistentWinding, |m| finding(Severity::Warn, m));
-    all.extend(super::of_meshes(look, ProblemKind::NonManifoldEdges, |m| finding(Severity::Note, m)));
-    all.extend(super::of_meshes(look, ProblemKind::FlippedBodies, |m| finding(Severity::Warn, m)));
+    let mut all = super::look::of_meshes(look, ProblemKind::InconsistentWinding, |m| finding(Severity::Warn, m));
+    all.extend(super::look::of_meshes(look, ProblemKind::NonManifoldEdges, |m| finding(Severity::Note, m)));
+    all.extend(super::look::of_meshes(look, ProblemKind::FlippedBodies, |m| finding(Severity::Warn, m)));
     all
 }

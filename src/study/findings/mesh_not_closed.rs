@@ -1,11 +1,12 @@
 //! A part whose surface is not closed.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::mesh::check::ProblemKind;
 
 /// One finding for each part with open edges.
 pub fn check(look: &Look) -> Vec<Finding> {
-    super::of_meshes(look, ProblemKind::OpenEdges, |message| Finding {
+    super::look::of_meshes(look, ProblemKind::OpenEdges, |message| Finding {
         severity: Severity::Warn,
         code: "mesh-not-closed",
         step: Step::Part,

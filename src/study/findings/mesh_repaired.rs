@@ -1,12 +1,13 @@
 //! What was put right on reading.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// One note for each thing that was put right or was odd.
 pub fn check(look: &Look) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, (part, loaded)) in look.plan.parts.iter().zip(&look.facts.setting.placed.loaded).enumerate() {
-        if !super::is_first_of_kind(look.plan, i) {
+        if !super::look::is_first_of_kind(look.plan, i) {
             continue;
         }
         for repair in &loaded.repairs {

@@ -46,6 +46,7 @@ mod knife_short;
 mod level_too_thin;
 mod line_on_shown;
 mod line_open;
+pub mod look;
 mod loose_piece_held;
 mod master_held;
 mod master_sealed;
@@ -82,25 +83,12 @@ mod wall_thin;
 mod wedge_helps;
 
 pub use finding::{Finding, Remedy, Severity, Step};
+pub use look::Look;
 
-use crate::mesh::check::ProblemKind;
 use crate::plan::Plan;
 use crate::shop::Shop;
 use crate::study::bench::Facts;
 use crate::study::numbers::of_bench::BenchNumbers;
-
-/// What a rule looks at.
-#[derive(Clone, Copy)]
-pub struct Look<'a> {
-    /// The plan.
-    pub plan: &'a Plan,
-    /// The shop.
-    pub shop: &'a Shop,
-    /// The facts that are there.
-    pub facts: &'a Facts,
-    /// The numbers of the bench that follow from them.
-    pub numbers: &'a BenchNumbers,
-}
 
 /// One rule.
 type Rule = fn(&Look) -> Vec<Finding>;
@@ -190,26 +178,5 @@ pub fn judge(plan: &Plan, shop: &Shop, facts: &Facts) -> Vec<Finding> {
     let look = Look { plan, shop, facts, numbers: &numbers };
     let mut findings: Vec<Finding> = RULES.iter().flat_map(|rule| rule(&look)).collect();
     findings.sort_by_key(|f| (f.severity, f.step));
-    findings
-}
-
-/// True for the first part of each kind: what is wrong with its mesh is said once.
-fn is_first_of_kind(plan: &Plan, i: usize) -> bool {
-    plan.kinds().iter().any(|k| k.parts[0] == i)
-}
-
-/// A finding for each kind of part whose mesh has a problem of `kind`; `make` gets its words.
-fn of_meshes(look: &Look, kind: ProblemKind, make: impl Fn(String) -> Finding) -> Vec<Finding> {
-    let placed = &look.facts.setting.placed;
-    let mut findings = Vec::new();
-    for (i, loaded) in placed.loaded.iter().enumerate().filter(|(i, _)| is_first_of_kind(look.plan, *i)) {
-        if let Some(problem) = loaded.check.problem(kind) {
-            let place = problem
-                .places
-                .first()
-                .map(|p| placed.work_from_part[i].transform_point3(p.as_dvec3() + loaded.centre).as_vec3());
-            findings.push(Finding { place, ..make(format!("{}: {}", look.plan.part_title(i), problem.message())) });
-        }
-    }
     findings
 }

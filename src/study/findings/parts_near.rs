@@ -1,6 +1,7 @@
 //! Parts of a set that stand too near to each other, or in each other.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 
 /// Surfaces nearer than this touch, millimetres.

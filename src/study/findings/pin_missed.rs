@@ -1,6 +1,7 @@
 //! Pins that the parting line does not pass.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// How far from a pin the line may pass, in edge lengths of the refined surface.
 const NEAR_EDGES: f32 = 2.0;

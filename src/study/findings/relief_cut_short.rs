@@ -1,6 +1,7 @@
 //! Relief cuts that do not open what they were meant for, and those that open nothing.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 
 /// One finding for each relief cut that serves no undercut and no locked core.

@@ -1,6 +1,7 @@
 //! Too little rubber between two bodies of one part.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::{area, fine, upper_first};
 use crate::study::parting::release::films::Film;
 

@@ -1,6 +1,7 @@
 //! Rubber that stands too slender to keep its place and to come out of the cast whole.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 use crate::study::parting::release::kinds::RubberKind;
 use crate::study::parting::release::rubber::Piece;

@@ -1,6 +1,7 @@
 //! A pot of rubber that is not poured before it thickens.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// One finding where a pot takes longer than its pot life.
 pub fn check(look: &Look) -> Vec<Finding> {

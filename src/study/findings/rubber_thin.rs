@@ -1,6 +1,7 @@
 //! Too little rubber between two things in the block.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::channel_strike::Strike;
 use crate::study::job::rod_clearance::{BESIDE_ROD_MM, pass};
 use crate::study::job::words::length;

@@ -1,6 +1,7 @@
 //! A batch larger than the one at which the pot life was stated, and one that is not in place before it thickens.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// Findings on the batch of resin against its pot life.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,6 +1,7 @@
 //! A hard cast that is not held in the tool of the soft part.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::SoftCavity;
 use crate::study::job::words::area;
 

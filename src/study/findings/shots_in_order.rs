@@ -1,6 +1,7 @@
 //! Resins, order and times of a two-shot job.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::plan::{Shot, SoftCavity};
 
 /// Seconds in a day.

@@ -1,6 +1,7 @@
 //! Hard and soft part of a two-shot job that overlap, gape or do not touch.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::{area, fine, volume};
 use glam::Vec3;
 

@@ -1,6 +1,7 @@
 //! Shut-offs: how the halves are kept apart in through-holes, and whether that can be done.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::Separation;
 use crate::study::job::words::{area, length, place};
 use crate::study::parting::moved::NotMoved;

@@ -1,6 +1,7 @@
 //! A dimension that comes out wrong by more than practice spreads.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::{Scale, Stage};
 
 /// One finding for each dimension that somebody cares for and that misses.

@@ -1,6 +1,7 @@
 //! A block that has given nearly all the casts that it surely gives.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// Share of the lowest usual life after which an end is near: set here.
 const NEAR: f64 = 0.8;

@@ -1,6 +1,7 @@
 //! More casts than one block gives.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// One note where several blocks are needed.
 pub fn check(look: &Look) -> Vec<Finding> {

@@ -1,6 +1,7 @@
 //! A block that stands so for casting that its cup and vents do not point upwards.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::frames::Frames;
 
 /// Channels that rise less than this (sine) let resin run out of the cup: set here.

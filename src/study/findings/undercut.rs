@@ -1,6 +1,7 @@
 //! Undercuts that the rubber has to let go.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::Half;
 use crate::study::job::words::{area, length};
 use crate::study::parting::release::kinds::Verdict;

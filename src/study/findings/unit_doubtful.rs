@@ -1,6 +1,7 @@
 //! A part of a size that hints at the wrong unit.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::Unit;
 use crate::study::job::mesh_store::LARGEST_MM;
 use crate::study::job::words::length;
@@ -15,7 +16,7 @@ pub fn check(look: &Look) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (i, (part, loaded)) in look.plan.parts.iter().zip(&look.facts.setting.placed.loaded).enumerate() {
         let longest = loaded.longest_mm();
-        if (SMALLEST_MM..=LARGEST_MM).contains(&longest) || !super::is_first_of_kind(look.plan, i) {
+        if (SMALLEST_MM..=LARGEST_MM).contains(&longest) || !super::look::is_first_of_kind(look.plan, i) {
             continue;
         }
         // The other unit that comes nearest to a usual part.

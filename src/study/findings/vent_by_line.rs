@@ -1,6 +1,7 @@
 //! Vents beside the parting line, which are cheaper cut into the parting face than made with a rod.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::{Made, Spot, Stage};
 use crate::study::air::facts::AirFacts;
 use crate::study::air::{Matters, Mouth, MouthOf};

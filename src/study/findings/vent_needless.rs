@@ -1,6 +1,7 @@
 //! Vents without which nothing more would stay.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::air::MouthOf;
 
 /// One note for each vent that can go with all others that can.

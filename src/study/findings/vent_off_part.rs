@@ -1,6 +1,7 @@
 //! Vents that do not meet the part.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::air::MouthOf;
 use crate::study::job::words::length;
 use glam::Vec3;

@@ -1,6 +1,7 @@
 //! Vents that are too wide for the wall on which they stand.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::study::pour::vent_fit::{THINNEST_VENT_MM, tenths, wall_mm, widest_mm};
 
 /// One warning for each vent over the shop's share of the wall under it.

@@ -1,6 +1,7 @@
 //! Sections so thick that resin sinks and heats itself.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 use crate::study::job::words::length;
 
 /// One note where the largest ball inside the part is thicker than the shop's figure.

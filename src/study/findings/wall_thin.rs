@@ -1,6 +1,7 @@
 //! Walls thinner than the shop casts well.
 
-use super::{Finding, Look, Severity, Step};
+use super::finding::{Finding, Severity, Step};
+use super::look::Look;
 
 /// One finding at the thinnest wall.
 pub fn check(look: &Look) -> Vec<Finding> {

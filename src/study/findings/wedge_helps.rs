@@ -1,6 +1,7 @@
 //! A wedge under one edge of the closed block that saves vents or frees ceilings.
 
-use super::{Finding, Look, Remedy, Severity, Step};
+use super::finding::{Finding, Remedy, Severity, Step};
+use super::look::Look;
 use crate::plan::Stage;
 use crate::study::job::words::{area, counted, volume};
 

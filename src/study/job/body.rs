@@ -1,11 +1,11 @@
 //! The body of resin without its channels: parts united, inserts taken out, as one closed mesh.
 
+use super::fresh_id::fresh_id;
 use super::insert_shapes::InsertShape;
-use super::placed::{Placed, fresh_id};
-use crate::mesh::boolean;
+use super::placed::Placed;
 use crate::mesh::measure::Measures;
 use crate::mesh::tree::Tree;
-use crate::mesh::{Bounds, Mesh};
+use crate::mesh::{Bounds, Mesh, boolean};
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;
 use std::sync::Arc;

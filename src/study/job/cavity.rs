@@ -2,9 +2,8 @@
 
 use super::body::Body;
 use super::channels::Channels;
-use crate::mesh::boolean;
 use crate::mesh::measure::Measures;
-use crate::mesh::{Bounds, Mesh};
+use crate::mesh::{Bounds, Mesh, boolean};
 use crate::solve::run::{Cancelled, Run};
 use std::sync::Arc;
 

@@ -7,7 +7,7 @@
 //! directions away from the surface at places close by (Burke, Lewis & Overton 2005). No step is longer than the ball's
 //! radius, so none leaves the body.
 
-use super::thickness::{Sample, spread};
+use super::samples::{Sample, spread};
 use crate::mesh::tree::Tree;
 use crate::mesh::{Bounds, Mesh};
 use crate::solve::run::{Cancelled, Run};

@@ -1,7 +1,7 @@
 //! Bodies of one mesh file that lie loose beside each other, each as a mesh of its own.
 
+use super::fresh_id::fresh_id;
 use super::mesh_store::LoadedMesh;
-use super::placed::fresh_id;
 use crate::mesh::Mesh;
 use crate::mesh::check::MeshCheck;
 use crate::mesh::topology::Topology;

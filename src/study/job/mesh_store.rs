@@ -1,8 +1,7 @@
 //! Meshes by name: read once, shared, and read again when the file has changed.
 
-use super::part_figures::PartReport;
-use super::part_figures::bounds_array;
-use super::placed::fresh_id;
+use super::fresh_id::fresh_id;
+use super::part_figures::{PartReport, bounds_array};
 use crate::mesh::Mesh;
 use crate::mesh::check::MeshCheck;
 use crate::mesh::read_stl::{self, ReadError, Reading};

@@ -4,8 +4,8 @@ use crate::mesh::measure::Measures;
 use crate::mesh::tree::Tree;
 use crate::mesh::{Mesh, boolean};
 use crate::plan::Pose;
+use crate::study::job::fresh_id::fresh_id;
 use crate::study::job::mesh_store::LoadedMesh;
-use crate::study::job::placed::fresh_id;
 use glam::{DAffine3, DVec3};
 use std::sync::Arc;
 

@@ -6,18 +6,12 @@ use crate::mesh::read_stl::ReadError;
 use crate::mesh::tree::Tree;
 use crate::mesh::{Bounds, Mesh};
 use crate::plan::{Hang, InsertKind, Plan, Pose, Unit};
+use crate::study::job::fresh_id::fresh_id;
 use glam::{DAffine3, DVec3};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicU64, Ordering};
-
-/// A number that no other computed fact of this process has; facts computed from this one name it in their keys.
-pub fn fresh_id() -> u64 {
-    static NEXT: AtomicU64 = AtomicU64::new(1);
-    NEXT.fetch_add(1, Ordering::Relaxed)
-}
 
 /// The parts of a plan, read and set in `work`.
 #[derive(Clone, Debug)]

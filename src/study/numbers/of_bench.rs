@@ -1,15 +1,12 @@
 //! What is weighed and counted at the bench, put together from the plan and its facts.
 
-use super::box_panels;
 use super::figures::{
     BlockReport, CastsReport, DaysReport, HangingReport, PourReport, ResinReport, SiliconeReport, SizeReport,
 };
-use super::hanging;
 use super::quantities::{self, Mix, Rubber, Shot, ShotVolumes};
-use super::schedule;
-use super::size;
 use super::two_shot::days::both_days;
 use super::two_shot::figures::{SecondShotReport, second_shot};
+use super::{box_panels, hanging, schedule, size};
 use crate::mesh::measure::Measures;
 use crate::plan::{Insert, Plan, PocketMade, SoftCavity};
 use crate::shop::{COLD_CURE_C, Shop};

@@ -3,14 +3,13 @@
 use super::surface::{NONE, Surface};
 use super::visibility::Visibility;
 use crate::plan::Half;
+use crate::study::parting::crease::CREASE_DEG;
 use glam::Vec3;
 use rayon::prelude::*;
 
 /// Length of line that one square millimetre of undercut is worth, mm per mm² (set here: at 0.2 small features get no
 /// line of their own, at 2 less than a third of a per cent of the area lands on the wrong half).
 pub const HIDDEN_PER_MM: f64 = 2.0;
-/// A crease is sharper than this, degrees.
-pub const CREASE_DEG: f32 = 25.0;
 /// Cost of a millimetre of line on a convex crease: it is hardly seen there.
 pub const ON_CREASE: f64 = 0.15;
 /// Cost of a millimetre of line on smooth surface.

@@ -2,7 +2,7 @@
 //! parting.
 
 use super::drafted::score_level;
-use super::held::{GapCause, HeldGap};
+use super::held_gap::{GapCause, HeldGap};
 use super::regions::{Regions, handles};
 use super::surface::{self, NONE, Surface};
 use super::visibility::Visibility;

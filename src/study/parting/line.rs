@@ -1,6 +1,6 @@
 //! The true line: where the blade goes, and the surface cut along it.
 
-use super::energy::CREASE_DEG;
+use super::crease::CREASE_DEG;
 use super::loops::Loop;
 use super::surface::{NONE, Surface};
 use super::visibility::Visibility;

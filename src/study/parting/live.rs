@@ -2,7 +2,8 @@
 //! cursor and on to where it is held again, at once and only roughly (Mortensen & Barrett 1995, "Intelligent scissors").
 //! The whole parting is computed afresh once the hand rests.
 
-use super::energy::{CREASE_DEG, ON_CREASE, edge_cost_mm};
+use super::crease::CREASE_DEG;
+use super::energy::{ON_CREASE, edge_cost_mm};
 use super::surface::{NONE, Surface};
 use crate::mesh::Mesh;
 use crate::solve::run::{Cancelled, Run};

@@ -155,7 +155,7 @@ impl Surface {
         let coarse_normal: Vec<Vec3> = (0..mesh.triangles.len()).into_par_iter().map(|t| mesh.unit_normal(t)).collect();
         let coarse_across = across(&mesh.triangles, mesh.positions.len());
         let coarse_step = steps(mesh, &coarse_normal, &coarse_across);
-        let crease = super::energy::CREASE_DEG.to_radians();
+        let crease = super::crease::CREASE_DEG.to_radians();
         let corner_normal = corner_normals(mesh, &coarse_across, &coarse_normal, crease);
         drop(coarse_across);
         run.check()?;

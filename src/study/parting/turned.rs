@@ -4,16 +4,16 @@
 //! Ties in a minimum cut, in the order of neighbours and in rounding would otherwise fall one way for half 1 and the
 //! other way for half 2.
 
+use super::facts::{PartingFacts, Wish};
 use super::hand::HalfStroke;
 use super::hand_lines::HeldLine;
-use super::line::{Stretch, TrueLine};
+use super::line::{Split, Stretch, TrueLine};
 use super::locked::LockedCore;
 use super::loops::Loop;
 use super::moved::{Moved, MovedLine};
 use super::regions::ShapeFault;
 use super::surface::{NONE, Surface};
 use super::visibility::Visibility;
-use super::{PartingFacts, Split, Wish};
 use crate::plan::Half;
 use glam::Vec3;
 use std::sync::Arc;
@@ -85,7 +85,7 @@ impl PartingFacts {
             locked: self.locked.iter().map(|l| LockedCore { half: l.half.other(), ..l.clone() }).collect(),
             energy_mm: self.energy_mm,
             held_gaps: self.held_gaps.clone(),
-            cut_off: self.cut_off.iter().map(|c| super::CutOff { half: c.half.other(), ..*c }).collect(),
+            cut_off: self.cut_off.iter().map(|c| super::held::CutOff { half: c.half.other(), ..*c }).collect(),
             told_from: Some(self.clone()),
         }
     }

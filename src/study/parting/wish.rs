@@ -1,6 +1,6 @@
 //! What a plan wants of the parting, brought from the parts' frames into `work`.
 
-use super::Wish;
+use super::facts::Wish;
 use super::hand::{HalfStroke, PinPoint, Stroke};
 use super::hand_lines::HeldLine;
 use super::moved::MovedLine;

@@ -4,9 +4,8 @@
 //! from where resin rises, in a wall that is thick enough and takes the whole mouth, low, and near the parting line.
 
 use super::beside_lines::BesideLines;
-use super::land;
-use super::runner;
 use super::widths::{GATE_MM, Widths};
+use super::{land, runner};
 use crate::plan::{Gate, GateKind, Made, Plan, ShownSurface, usual_land_mm};
 use crate::shop::Shop;
 use crate::solve::run::{Cancelled, Run};

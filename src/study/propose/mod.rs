@@ -18,9 +18,8 @@ use crate::solve::run::Run;
 use crate::study::bench::{Bench, StudyError};
 use crate::study::job::turn::turn_to_draw;
 use crate::study::parting::draw::propose_draw;
-use crate::study::pour::feed_ways;
 use crate::study::pour::gate_falls::LEAST_FALL_MM;
-use crate::study::pour::{feed, land, runner};
+use crate::study::pour::{feed, feed_ways, land, runner};
 use crate::study::ways_up::{Scored, words};
 use glam::{DVec3, Vec3};
 

@@ -89,7 +89,7 @@ pub fn standing_report(facts: &Facts) -> StandingReport {
     let in_box = |at: Vec3| frames.point_in_box(at).to_array();
     let ceilings = standing.ceilings.as_deref();
     let runs = standing.runs_mm.as_deref();
-    let ceiling = |(i, c): (usize, &crate::study::air::ceilings::Ceiling)| CeilingReport {
+    let ceiling = |(i, c): (usize, &crate::study::air::ceiling::Ceiling)| CeilingReport {
         area_mm2: c.area_mm2,
         position_mm: in_box(c.position),
         tilt_deg: c.tilt.map(|t| t.degrees),

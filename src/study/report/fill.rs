@@ -3,7 +3,7 @@
 use crate::plan::Plan;
 use crate::study::bench::Facts;
 use crate::study::pour::fill::Fill;
-use crate::study::pour::fill::fineness::Finer;
+use crate::study::pour::fill::finer::Finer;
 use crate::study::pour::fill::verdict::{Outcome, lever_words};
 use glam::Vec3;
 use serde::Serialize;

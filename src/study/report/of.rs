@@ -1,9 +1,8 @@
 //! The report of a plan, put together from its facts and findings.
 
-use super::release;
 use super::{
     AirReport, CutReport, EntryReport, FeedReport, FindingReport, FlowReport, HighPointReport, HookReport, LegReport,
-    LoopReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport,
+    LoopReport, PartingReport, Range, Report, RunnerReport, StationReport, Transform, VentReport, release,
 };
 use crate::study::job::wall_name::WallName;
 

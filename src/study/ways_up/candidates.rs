@@ -1,6 +1,7 @@
 //! A few directions to choose from: well apart, and each better at something than every other.
 
-use super::{Criterion, HangSearch};
+use super::criteria::Criterion;
+use super::found::HangSearch;
 use crate::plan::HangWeights;
 
 /// Least angle between two candidates, degrees.

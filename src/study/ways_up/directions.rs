@@ -1,6 +1,6 @@
 //! Which directions are looked at.
 
-use super::HangSearch;
+use super::found::HangSearch;
 use crate::mesh::Mesh;
 use glam::{Quat, Vec3};
 use std::f32::consts::{PI, TAU};

@@ -1,7 +1,7 @@
 //! Measuring one direction.
 
-use super::Scored;
 use super::criteria::{Criteria, Norms};
+use super::scored::Scored;
 use super::subject::Each;
 use crate::mesh::Bounds;
 use crate::plan::{Attitude, BlockPlan};

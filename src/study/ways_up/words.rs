@@ -1,6 +1,7 @@
 //! What a way up trades, in plain words.
 
-use super::{Criteria, Scored};
+use super::criteria::Criteria;
+use super::scored::Scored;
 use crate::study::job::words::{area, counted, upper_first, volume};
 use glam::Vec3;
 

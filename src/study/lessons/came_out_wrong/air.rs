@@ -1,6 +1,6 @@
 //! Causes of a hole.
 
-use super::{Cause, Scene};
+use super::scene::{Cause, Scene};
 use crate::study::air::MouthOf;
 use crate::study::job::words::volume;
 

@@ -1,6 +1,7 @@
 //! Causes of a short, and of a knit line.
 
-use super::{Cause, Scene, air};
+use super::air;
+use super::scene::{Cause, Scene};
 use crate::study::job::words::length;
 use glam::Vec3;
 

@@ -1,6 +1,6 @@
 //! Causes that lie in the rubber or in how the block closes: lumps, flash, tears.
 
-use super::{Cause, Scene};
+use super::scene::{Cause, Scene};
 use crate::study::job::words::{length, volume};
 use crate::study::parting::loop_kind::LoopKind;
 use crate::study::parting::release::kinds::Verdict;

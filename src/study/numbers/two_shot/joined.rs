@@ -5,8 +5,8 @@
 //! pushed into the hard one, deeper than any slit, before both are united. At its lip the soft part's outer face is led on
 //! into the hard part by that, and the line where both surfaces meet stays where it is.
 
-use super::Near;
 use super::faceted::Faceted;
+use super::near::Near;
 use super::sample::over;
 use crate::mesh::Mesh;
 use crate::mesh::boolean::{BooleanError, unite};

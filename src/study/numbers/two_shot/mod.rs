@@ -11,12 +11,14 @@ pub mod facts;
 pub mod figures;
 pub mod hold;
 pub mod joined;
+pub mod near;
 pub mod overlap;
 pub mod sample;
 
+pub use near::Near;
+
 use crate::mesh::Mesh;
 use crate::mesh::measure::Measures;
-use crate::shop::Limits;
 use crate::solve::run::{Cancelled, Run};
 use faceted::Faceted;
 use glam::Vec3;
@@ -26,22 +28,6 @@ use std::sync::Arc;
 
 /// Surfaces side by side but apart over less than this are no gap, mm²: set here.
 pub const LEAST_GAP_MM2: f64 = 1.0;
-
-/// What counts as touching.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Near {
-    /// Surfaces no farther apart than this touch, beside what their facets carry, millimetres.
-    pub touch_mm: f64,
-    /// Surfaces no farther apart than this are meant to touch, millimetres.
-    pub gap_mm: f64,
-}
-
-impl Near {
-    /// As the shop has it.
-    pub fn of(limits: &Limits) -> Near {
-        Near { touch_mm: limits.shots_touch_mm, gap_mm: limits.shots_gap_mm }
-    }
-}
 
 /// Surfaces that run side by side but apart.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,7 +1,7 @@
 //! What two parts have in common.
 
-use super::Near;
 use super::faceted::Faceted;
+use super::near::Near;
 use super::sample::{Sample, State};
 use crate::mesh::boolean::{self, BooleanError};
 use crate::mesh::measure::Measures;

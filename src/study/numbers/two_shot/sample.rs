@@ -1,7 +1,7 @@
 //! The hard part's surface in small pieces, each with what lies over it.
 
-use super::Near;
 use super::faceted::Faceted;
+use super::near::Near;
 use crate::mesh::tree::Hit;
 use crate::solve::run::{Cancelled, Run};
 use glam::Vec3;

@@ -21,7 +21,7 @@ use crate::study::job::channels::Channels;
 use crate::study::job::insert_shapes::InsertShape;
 use crate::study::job::metal::{edges as edges_of, met};
 use crate::study::job::setting::Setting;
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::loop_kind::LoopKind;
 use crate::study::parting::release::Release;
 use glam::{DVec3, Vec3};

@@ -13,7 +13,7 @@ use crate::plan::PieceOf;
 use crate::solve::run::{Cancelled, Run};
 use crate::study::job::insert_shapes::InsertShape;
 use crate::study::job::metal::{edges, met};
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::loop_kind::LoopKind;
 use glam::Vec3;
 

@@ -1,7 +1,7 @@
 //! Where the line crosses shown surfaces.
 
 use crate::study::air::mouth::distance_to_segment;
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::hand::{Stroke, shown};
 use crate::study::parting::surface::NONE;
 use glam::Vec3;

@@ -1,5 +1,6 @@
 //! Relief cuts: further cuts into the rubber that open an undercut.
 
+use super::range::range;
 use glam::Vec3;
 
 /// Points laid along a cut, millimetres apart.
@@ -28,7 +29,7 @@ impl ReliefCut {
 
     /// Extent along a direction, millimetres.
     pub fn extent_along(&self, direction: Vec3) -> f64 {
-        let (low, high) = super::range(self.points.iter().map(|p| p.dot(direction)));
+        let (low, high) = range(self.points.iter().map(|p| p.dot(direction)));
         f64::from((high - low).max(0.0))
     }
 

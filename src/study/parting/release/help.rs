@@ -1,6 +1,7 @@
 //! Where a relief cut would open an undercut, and what a loose piece would have to take with it: measured once with the
 //! undercut, so that a proposal costs nothing when the plan is judged.
 
+use super::range::range;
 use crate::mesh::solids::frame_square_to;
 use crate::study::parting::aside::Way;
 use crate::study::parting::surface::Surface;
@@ -50,7 +51,7 @@ fn piece(surface: &Surface, triangles: &[u32], deepest: &Way) -> (Vec3, f32) {
     let (u, v) = frame_square_to(axis);
     let corners = || triangles.iter().flat_map(|&f| surface.mesh.corners(f as usize));
     let middle = |d: Vec3| {
-        let (low, high) = super::range(corners().map(|p| p.dot(d)));
+        let (low, high) = range(corners().map(|p| p.dot(d)));
         (low + high) / 2.0
     };
     let at = u * middle(u) + v * middle(v) + axis * deepest.start.dot(axis);

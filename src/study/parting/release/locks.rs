@@ -2,7 +2,7 @@
 
 use super::cuts::ReliefCut;
 use super::pieces::Piece;
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::locked::{LockedCore, Tunnel};
 use crate::study::parting::surface::{NONE, Surface};
 use glam::Vec3;

@@ -18,6 +18,7 @@ pub mod locks;
 pub mod patch;
 pub mod piece_files;
 pub mod pieces;
+pub mod range;
 pub mod round;
 pub mod rubber;
 pub mod service;
@@ -32,7 +33,7 @@ use crate::mesh::tree::Tree;
 use crate::shop::{Limits, Silicone};
 use crate::solve::run::{Cancelled, Run};
 use crate::study::job::insert_shapes::InsertShape;
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::release::kinds::Verdict;
 use blade::InTheWay;
 use crossings::Crossing;
@@ -135,9 +136,4 @@ impl Release {
     pub fn life(&self, silicone: &Silicone, limits: &Limits) -> f64 {
         (0..self.undercuts.len()).map(|i| self.judged(i, silicone, limits).life).fold(1.0, f64::min)
     }
-}
-
-/// Least and greatest of some values.
-fn range(values: impl Iterator<Item = f32>) -> (f32, f32) {
-    values.fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), s| (low.min(s), high.max(s)))
 }

@@ -2,13 +2,12 @@
 //! next.
 
 use super::undercuts::Undercut;
-use crate::mesh::boolean;
 use crate::mesh::measure::{Measures, vertex_normals};
 use crate::mesh::topology::Topology;
 use crate::mesh::tree::Tree;
-use crate::mesh::{Mesh, solids};
+use crate::mesh::{Mesh, boolean, solids};
 use crate::plan::PieceOf;
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use glam::Vec3;
 use std::sync::Arc;
 

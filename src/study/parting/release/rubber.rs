@@ -8,7 +8,7 @@ use super::films::{Film, films};
 use crate::mesh::tree::{Cone, Facing, Tree};
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::release::kinds::RubberKind;
 use crate::study::parting::surface::{NONE, Surface};
 use glam::Vec3;

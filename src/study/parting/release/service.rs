@@ -2,10 +2,10 @@
 
 use super::cuts::ReliefCut;
 use super::pieces::PieceWish;
-use super::range;
+use super::range::range;
 use super::undercuts::{Form, Undercut};
-use crate::study::parting::PartingFacts;
 use crate::study::parting::aside::along;
+use crate::study::parting::facts::PartingFacts;
 use glam::Vec3;
 
 /// A cut serves an undercut that it comes this near to, in edges of the parted surface, and one millimetre at least.

@@ -1,9 +1,10 @@
 //! Shut-offs: where the halves meet in a through-hole, and how they are kept apart or severed there.
 
 use super::patch::{Patch, patch};
+use super::range::range;
 use crate::plan::{Half, Separation};
 use crate::shop::{Blade, Limits};
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::hole::Hole;
 use crate::study::parting::loop_kind::LoopKind;
 use crate::study::parting::surface::NONE;
@@ -103,7 +104,7 @@ impl ShutOff {
         let v = self.patch.normal;
         let (a, b) = crate::mesh::solids::frame_square_to(v);
         [a, b].map(|d| {
-            let (low, high) = super::range(self.patch.mesh.positions.iter().map(|p| p.dot(d)));
+            let (low, high) = range(self.patch.mesh.positions.iter().map(|p| p.dot(d)));
             (high - low) as f64 * master_factor + 2.0 * TAPE_LAP_MM
         })
     }

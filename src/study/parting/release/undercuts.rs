@@ -2,12 +2,13 @@
 //! rubber gets past.
 
 use super::help::{Help, help};
+use super::range::range;
 use super::{round, strain};
 use crate::mesh::tree::Tree;
 use crate::plan::Half;
 use crate::solve::run::{Cancelled, Run};
-use crate::study::parting::PartingFacts;
 use crate::study::parting::aside::{self, Way, along};
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::regions::middle_of_triangles;
 use crate::study::parting::release::kinds::UndercutKind;
 use crate::study::parting::surface;
@@ -172,7 +173,7 @@ fn undercut(
 /// Least and greatest place of the triangles' corners along a direction.
 fn extent(parting: &PartingFacts, triangles: &[u32], along: Vec3) -> (f32, f32) {
     let mesh = &parting.surface.mesh;
-    super::range(triangles.iter().flat_map(|&f| mesh.corners(f as usize)).map(|p| p.dot(along)))
+    range(triangles.iter().flat_map(|&f| mesh.corners(f as usize)).map(|p| p.dot(along)))
 }
 
 /// The form of an undercut, and whether it is closed all round: where all ways aside agree it is a tongue; else the

@@ -7,7 +7,7 @@ use super::shut_offs::Choice;
 use super::undercuts::Undercut;
 use crate::plan::{self, PieceOf, Plan, Separation, Spot};
 use crate::study::job::frames::Frames;
-use crate::study::parting::PartingFacts;
+use crate::study::parting::facts::PartingFacts;
 use crate::study::parting::hand::Stroke;
 use crate::study::parting::hole::Hole;
 use crate::study::parting::locked::Tunnel;

@@ -16,13 +16,14 @@ mod falling;
 mod moving;
 mod overflow;
 mod pressure;
+pub mod sweep;
 
 use super::drive::{Drive, channel_resistance};
 use super::gas::{self, Closed, Region};
 use crate::solve::cells::NONE;
 use crate::solve::creep::Creep;
 use crate::solve::run::{Cancelled, Run};
-use falling::Sweep;
+use sweep::Sweep;
 
 /// Steps that the volume is filled in at least, unless other ones are asked for.
 const STEPS: f64 = 200.0;

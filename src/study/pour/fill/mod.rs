@@ -4,14 +4,23 @@
 //! feed it through their runners from the cup, kept half full; vents let air out and fill with resin after it. See
 //! [`front`] for how the front moves and [`crate::solve::creep`] for what the cells conduct.
 
+pub mod asked;
+pub mod closed_round;
 pub mod drive;
+pub mod filled;
 pub mod fineness;
+pub mod finer;
 pub mod front;
 pub mod gas;
 mod of_plan;
 pub mod places;
 pub mod verdict;
 pub mod viscosity;
+
+pub use asked::{Mouth, Pour};
+use closed_round::closed_round;
+pub use closed_round::{ClosedRound, OPEN_AIR_PA};
+pub use filled::{Fill, Picture};
 
 use crate::mesh::Mesh;
 use crate::mesh::measure::Measures;
@@ -24,135 +33,15 @@ use crate::solve::torsion::Sides;
 use crate::study::job::thickness::Thickness;
 use crate::study::pour::flow::{ACROSS, FlowError};
 use drive::Drive;
-use fineness::Fineness;
 use front::{End, Front};
 use glam::Vec3;
-use places::{Knit, Last};
-use verdict::Verdict;
-use viscosity::Pace;
 
 /// Share of the surface that is thinner than the typical thin wall.
 const TYPICAL_SHARE: f32 = 0.1;
 /// Cells along the longest way through the box at least.
 const LEAST_ALONG: f64 = 32.0;
-/// Pressure of the open air, Pa (ISO 2533).
-pub const OPEN_AIR_PA: f64 = 101_325.0;
 /// Steps between two pictures of a fill under way.
 const STEPS_A_PICTURE: usize = 10;
-
-/// An opening in the wall of the cavity.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mouth {
-    /// Its middle, in `work`.
-    pub centre: Vec3,
-    /// Its radius, mm; nothing where the channel ends in rubber.
-    pub radius_mm: f32,
-}
-
-/// All that a fill depends on beside the cavity.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Pour {
-    /// Openings by number: first those of the inlets, then those of the outlets.
-    pub mouths: Vec<Mouth>,
-    /// What drives the front; `until` is set from the paces.
-    pub drive: Drive,
-    /// The mix at the temperature of the cup.
-    pub cup: Pace,
-    /// The mix at the temperature of the mould.
-    pub mould: Pace,
-    /// How fine its cells are.
-    pub fineness: Fineness,
-    /// Smallest bubble after let-up that is a fault, diameter in mm.
-    pub bubble_mm: f64,
-}
-
-impl Pour {
-    /// True where the other pour is the same, however fine its cells are.
-    pub fn is_the_same(&self, other: &Pour) -> bool {
-        Pour { fineness: other.fineness, ..self.clone() } == *other
-    }
-}
-
-/// Gas that resin closed round.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ClosedRound {
-    /// A place in it, in `work`.
-    pub position: Vec3,
-    /// Its volume at the end of the pour, mm³.
-    pub volume_mm3: f64,
-    /// What is left of it once the chamber is let up, mm³.
-    pub after_let_up_mm3: f64,
-}
-
-/// How the cavity fills.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Fill {
-    /// Edge of the cells, mm.
-    pub cell_mm: f64,
-    /// Number of cells.
-    pub cells: usize,
-    /// Cells across the typical thin wall.
-    pub across: f64,
-    /// Error of the times to be expected from the cells, as a share.
-    pub expected_error: f64,
-    /// Share of the cavity that is full at the end of the pour.
-    pub filled_share: f64,
-    /// ∫dt/μ at the end of the pour, 1/Pa.
-    pub end_at: f64,
-    /// The mix at the temperature of the cup.
-    pub cup: Pace,
-    /// The mix at the temperature of the mould.
-    pub mould: Pace,
-    /// ∫dt/μ when every cell was full, 1/Pa; infinite where resin does not come.
-    pub filled_at: CellField,
-    /// The last places to fill, the very last one first.
-    pub last: Vec<Last>,
-    /// Where fronts meet, longest first.
-    pub knit: Vec<Knit>,
-    /// Gas that resin closed round, largest first.
-    pub closed: Vec<ClosedRound>,
-    /// ∫dt/μ when resin shows at the top of each outlet's channel.
-    pub shown_at: Vec<Option<f64>>,
-    /// What it comes to.
-    pub verdict: Verdict,
-    /// Smallest bubble after let-up that is a fault, diameter in mm.
-    pub bubble_limit_mm: f64,
-}
-
-impl Fill {
-    /// Seconds after the pour began, at the temperature of the cup, that belong to a value of ∫dt/μ.
-    pub fn seconds(&self, at: f32) -> f32 {
-        self.cup.seconds(at as f64) as f32
-    }
-
-    /// Seconds that the pour takes at the temperature of the cup.
-    pub fn time_s(&self) -> f64 {
-        self.cup.seconds(self.end_at)
-    }
-
-    /// Gas closed round at the end of the pour, mm³.
-    pub fn closed_round_mm3(&self) -> f64 {
-        self.closed.iter().map(|c| c.volume_mm3).fold(0.0, |a, b| a + b)
-    }
-
-    /// The same after the chamber was let up, mm³.
-    pub fn after_let_up_mm3(&self) -> f64 {
-        self.closed.iter().map(|c| c.after_let_up_mm3).fold(0.0, |a, b| a + b)
-    }
-}
-
-/// A picture of a fill under way.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Picture {
-    /// As [`Fill::filled_at`], so far.
-    pub filled_at: CellField,
-    /// ∫dt/μ now, 1/Pa.
-    pub now: f64,
-    /// The mix at the temperature of the cup.
-    pub cup: Pace,
-    /// Share of the cavity that is full.
-    pub filled_share: f64,
-}
 
 /// The fill of the cavity `mesh`, ONE closed mesh in `work`, whose tree and walls are given. `watch` is shown pictures.
 ///
@@ -233,22 +122,4 @@ pub fn fill(
         verdict,
         bubble_limit_mm: pour.bubble_mm,
     })
-}
-
-/// What resin closed round, followed to the end of the pour and then squeezed by the open air (Boyle).
-fn closed_round(front: &Front) -> Vec<ClosedRound> {
-    let centre = |c: u32| front.creep().cells.centre(c);
-    let standing = front.regions().iter().filter(|r| !r.open && r.gas_pa_mm3 > 0.0).map(|r| ClosedRound {
-        position: centre(r.cell),
-        volume_mm3: r.void_mm3,
-        after_let_up_mm3: (r.gas_pa_mm3 / OPEN_AIR_PA).min(r.void_mm3),
-    });
-    let squeezed = front.closed.iter().map(|c| ClosedRound {
-        position: centre(c.cell),
-        volume_mm3: c.void_mm3,
-        after_let_up_mm3: c.gas_pa_mm3 / OPEN_AIR_PA,
-    });
-    let mut all: Vec<ClosedRound> = standing.chain(squeezed).collect();
-    all.sort_by(|a, b| b.after_let_up_mm3.total_cmp(&a.after_let_up_mm3));
-    all
 }

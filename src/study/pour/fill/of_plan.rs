@@ -1,9 +1,9 @@
 //! The pour that a plan asks for.
 
+use super::asked::{Mouth, Pour};
 use super::drive::{Drive, Inlet, Outlet, channel_resistance};
 use super::fineness::Fineness;
 use super::viscosity::{Pace, STATED_C};
-use super::{Mouth, Pour};
 use crate::mesh::tree::Tree;
 use crate::plan::Plan;
 use crate::shop::Shop;

@@ -1,7 +1,8 @@
 //! What a fill comes to, and which lever helps most where it is not good.
 
+use super::asked::Pour;
+use super::closed_round::ClosedRound;
 use super::front::{End, Front};
-use super::{ClosedRound, Pour};
 use glam::Vec3;
 use std::f64::consts::PI;
 

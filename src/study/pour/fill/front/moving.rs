@@ -1,6 +1,6 @@
 //! One step: how long it is, and what moves in it.
 
-use super::falling::Sweep;
+use super::sweep::Sweep;
 use super::{Front, STILL};
 use crate::solve::cells::NONE;
 use std::f64::consts::PI;
