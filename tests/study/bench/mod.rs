@@ -1,0 +1,3 @@
+//! The cache of all facts.
+
+mod cached;

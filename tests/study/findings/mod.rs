@@ -1,0 +1,4 @@
+//! Judgements.
+
+mod blade_meets_core;
+mod rules;

@@ -1,0 +1,5 @@
+//! Exercises, a closer look, and what came out wrong.
+
+mod came_out_wrong;
+mod closer_look;
+mod practice;

@@ -1,0 +1,4 @@
+//! Whole plans, and sets of parts.
+
+mod runners;
+pub mod set;
