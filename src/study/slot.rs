@@ -19,6 +19,14 @@ impl<K, T> Default for Slot<K, T> {
     }
 }
 
+impl<K: Clone, T> Clone for Slot<K, T> {
+    /// A cache of its own that begins with the value which stands in this one.
+    fn clone(&self) -> Slot<K, T> {
+        let last = self.last.read().unwrap_or_else(PoisonError::into_inner).clone();
+        Slot { computing: Mutex::new(()), last: RwLock::new(last) }
+    }
+}
+
 impl<K: PartialEq, T> Slot<K, T> {
     /// The value for `key`: the one that stands, or `compute`'s, which then stands. An error leaves the old value.
     ///

@@ -27,7 +27,7 @@ type BasinsKey = (u64, Vec<Mouth>);
 type WedgeKey = (u64, u64, wedge::Asked);
 
 /// The cached ones.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Standing {
     ceilings: Slot<CeilingsKey, Ceilings>,
     runs: Slot<RunsKey, Vec<Option<f64>>>,

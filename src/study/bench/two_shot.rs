@@ -23,7 +23,7 @@ type MeetingKey = (u64, u64, Shot, Near);
 type HoldKey = (MeetingKey, [Vec3; 3]);
 
 /// The cached ones.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct TwoShotSlots {
     other: Slot<OtherKey, Other>,
     upright: Slot<(u64, Attitude), Bounds>,

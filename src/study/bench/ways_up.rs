@@ -16,7 +16,7 @@ use std::sync::Arc;
 type HangKey = (SubjectKey, hang_search::Asked);
 
 /// The cached ones. Those of a set have slots of their own, since the plan's would be emptied by each other.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct WaysUp {
     set: Slot<Vec<OneKey>, Arc<Vec<Each>>>,
     hangs: Slot<HangKey, HangSearch>,
