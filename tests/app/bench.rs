@@ -1,11 +1,12 @@
 //! A window without a display, and the hands that work in it.
 
-use super::known;
 use super::painter::CpuPainter;
+use crate::known;
 use egui::{Pos2, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use mouldbench::app::{App, Setup};
+use mouldbench::shop::Shop;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
@@ -38,7 +39,7 @@ impl Bench {
     /// the same file is known to it.
     pub fn of(size: Vec2, folder: tempfile::TempDir, setup: Setup, pixels_per_point: f32) -> Bench {
         let opened = setup.file.as_ref().and_then(|f| std::fs::read(f).ok());
-        let facts = opened.as_deref().and_then(known::of);
+        let facts = opened.as_deref().and_then(|o| known::of(o, &setup.shop));
         let mut bench = Bench::start(size, folder, Setup { facts, ..setup }, pixels_per_point);
         bench.settle();
         if let Some(opened) = opened {
@@ -63,7 +64,8 @@ impl Bench {
         let folder = tempfile::tempdir().expect("a folder for the test");
         let (data, shop_file) = (folder.path().join("data"), folder.path().join("config/shop.ron"));
         let (data_folder, shop_file) = (Some(data), Some(shop_file));
-        let setup = Setup { data_folder, shop_file, hand_over: see, facts: known::of(b"demo"), ..Setup::default() };
+        let facts = known::of(b"demo", Shop::bundled());
+        let setup = Setup { data_folder, shop_file, hand_over: see, facts, ..Setup::default() };
         let mut bench = Bench::start(vec2(1400.0, 900.0), folder, setup, 1.0);
         bench.settle();
         bench.click("Open the demo job");

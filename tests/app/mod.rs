@@ -10,7 +10,6 @@ mod findings;
 mod hang;
 mod idle;
 mod kept_work;
-mod known;
 mod line;
 mod loose_bodies;
 mod losing_nothing;

@@ -1,5 +1,6 @@
 //! Several parts in one block: two copies equal twice one, rows, runners that join them, and rubber between them.
 
+use crate::known::Shared;
 use glam::{DQuat, DVec3, Quat, Vec3};
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, solids, write_stl};
@@ -7,7 +8,7 @@ use mouldbench::plan::{Gate, Insert, InsertKind, Part, Plan, Pose, Spot, Unit};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
 use mouldbench::study::apart::between;
-use mouldbench::study::bench::{Bench, Facts};
+use mouldbench::study::bench::Facts;
 use mouldbench::study::findings::{Finding, Remedy, Severity, judge};
 use mouldbench::study::propose::{Given, bare_plan, lay_out_with_runners_into, propose};
 use mouldbench::study::report::{LoopKind, Report};
@@ -18,7 +19,7 @@ use std::sync::Arc;
 
 pub struct Job {
     pub folder: tempfile::TempDir,
-    pub bench: Bench,
+    pub bench: Shared,
     pub plan: Plan,
 }
 
@@ -26,8 +27,6 @@ impl Job {
     /// Meshes by name, drawn about `away`, in one plan.
     pub fn of(meshes: &[(&str, Mesh)], away: DVec3) -> Job {
         let folder = tempfile::tempdir().expect("a folder");
-        let bench = Bench::new(Shop::bundled().clone(), []);
-        bench.set_folder(Some(folder.path()));
         let mut plan = Plan::default();
         for (name, mesh) in meshes {
             let file = format!("{name}.stl");
@@ -36,6 +35,7 @@ impl Job {
             plan.parts.extend(bare_plan(name, &file, "", Unit::Millimetre).parts);
         }
         plan.parting.draw = DVec3::Z;
+        let bench = Shared::on(folder.path(), Shop::bundled());
         Job { folder, bench, plan }
     }
 
@@ -45,7 +45,8 @@ impl Job {
         let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/assets").join(name);
         std::fs::copy(from, job.folder.path().join(name)).expect("copied");
         let parts = bare_plan("Asset", name, "", Unit::Millimetre).parts;
-        Job { plan: Plan { parts, ..job.plan.clone() }, ..job }
+        let bench = Shared::on(job.folder.path(), Shop::bundled());
+        Job { plan: Plan { parts, ..job.plan.clone() }, bench, ..job }
     }
 
     fn look(&self) -> (Facts, Report, Vec<Finding>) {
