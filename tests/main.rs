@@ -4,6 +4,7 @@
 mod app;
 mod command;
 mod house;
+mod known;
 mod mesh;
 mod plan;
 mod sheet;

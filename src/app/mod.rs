@@ -116,6 +116,8 @@ pub struct Setup {
     pub shop_file: Option<PathBuf>,
     /// Hands a file to the program that the system opens it with.
     pub hand_over: HandOver,
+    /// A bench with the same figures, whose facts the window begins with; none begins with nothing.
+    pub facts: Option<Arc<Bench>>,
 }
 
 /// How a file is handed to the system; it may wait until that program has closed it.
@@ -130,6 +132,7 @@ impl Default for Setup {
             shop_trouble: None,
             shop_file: None,
             hand_over: |path| open::that(path),
+            facts: None,
         }
     }
 }
@@ -222,7 +225,8 @@ impl App {
     pub fn new(setup: Setup) -> App {
         let waker = Waker::default();
         let shop = Arc::new(setup.shop.clone());
-        let bench = Arc::new(Bench::new(setup.shop, demo::bundled()));
+        let known = setup.facts.filter(|f| *f.shop() == setup.shop);
+        let bench = Arc::new(known.map_or_else(|| Bench::new(setup.shop, demo::bundled()), |f| (*f).clone()));
         let keeping = Keeping::new(setup.data_folder, waker.clone());
         let mut app = App {
             worker: Worker::new(bench.clone(), waker.clone()),
@@ -356,6 +360,11 @@ impl App {
     /// The shop's data.
     pub fn shop(&self) -> &Shop {
         &self.shop
+    }
+
+    /// Meshes and cached facts of the job.
+    pub fn bench(&self) -> &Arc<Bench> {
+        &self.bench
     }
 
     /// Messages that stand.

@@ -1,10 +1,12 @@
 //! A window without a display, and the hands that work in it.
 
 use super::painter::CpuPainter;
+use crate::known;
 use egui::{Pos2, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use mouldbench::app::{App, Setup};
+use mouldbench::shop::Shop;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
@@ -33,8 +35,20 @@ impl Bench {
         Bench::of(size, folder, setup, pixels_per_point)
     }
 
-    /// A window that starts with `setup`; `folder` is only kept while it is there.
+    /// A window that starts with `setup`; `folder` is only kept while it is there. What an earlier window found out about
+    /// the same file is known to it.
     pub fn of(size: Vec2, folder: tempfile::TempDir, setup: Setup, pixels_per_point: f32) -> Bench {
+        let opened = setup.file.as_ref().and_then(|f| std::fs::read(f).ok());
+        let facts = opened.as_deref().and_then(|o| known::of(o, &setup.shop));
+        let mut bench = Bench::start(size, folder, Setup { facts, ..setup }, pixels_per_point);
+        bench.settle();
+        if let Some(opened) = opened {
+            known::keep(&opened, bench.app().bench());
+        }
+        bench
+    }
+
+    fn start(size: Vec2, folder: tempfile::TempDir, setup: Setup, pixels_per_point: f32) -> Bench {
         let harness = Harness::builder()
             .with_size(size)
             .with_pixels_per_point(pixels_per_point)
@@ -42,15 +56,20 @@ impl Bench {
             .renderer(CpuPainter::default())
             .with_context_setup(mouldbench::app::theme::install)
             .build_ui_state(|ui, app: &mut App| app.ui(ui), App::new(setup));
-        let mut bench = Bench { harness, folder };
-        bench.settle();
-        bench
+        Bench { harness, folder }
     }
 
     /// The usual window with the demo job open and everything computed.
     pub fn with_demo() -> Bench {
-        let mut bench = Bench::new(vec2(1400.0, 900.0));
+        let folder = tempfile::tempdir().expect("a folder for the test");
+        let (data, shop_file) = (folder.path().join("data"), folder.path().join("config/shop.ron"));
+        let (data_folder, shop_file) = (Some(data), Some(shop_file));
+        let facts = known::of(b"demo", Shop::bundled());
+        let setup = Setup { data_folder, shop_file, hand_over: see, facts, ..Setup::default() };
+        let mut bench = Bench::start(vec2(1400.0, 900.0), folder, setup, 1.0);
+        bench.settle();
         bench.click("Open the demo job");
+        known::keep(b"demo", bench.app().bench());
         bench
     }
 

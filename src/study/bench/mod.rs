@@ -96,12 +96,22 @@ type OpenedKey = (CutKey, ReleaseKey);
 /// What the shape depends on: body, and what is asked of it.
 type ShapeKey = (u64, Asked);
 
-/// Meshes and cached facts.
-#[derive(Debug)]
+/// In which folder the plan's file lies.
+#[derive(Debug, Default)]
+struct Folder(RwLock<Option<PathBuf>>);
+
+impl Clone for Folder {
+    fn clone(&self) -> Folder {
+        Folder(RwLock::new(self.0.read().unwrap_or_else(PoisonError::into_inner).clone()))
+    }
+}
+
+/// Meshes and cached facts. A clone is a bench of its own, which begins with all that this one knows.
+#[derive(Clone, Debug)]
 pub struct Bench {
     shop: Shop,
     store: MeshStore,
-    folder: RwLock<Option<PathBuf>>,
+    folder: Folder,
     placed: Slot<PlacedKey, Placed>,
     upright: Slot<(u64, Attitude), Vec<Bounds>>,
     body: Slot<BodyKey, Body>,
@@ -137,7 +147,7 @@ impl Bench {
         Bench {
             shop,
             store: MeshStore::new(bundled),
-            folder: RwLock::default(),
+            folder: Folder::default(),
             placed: Slot::default(),
             upright: Slot::default(),
             body: Slot::default(),
@@ -174,11 +184,11 @@ impl Bench {
 
     /// Says in which folder the plan's file lies; relative mesh names start there.
     pub fn set_folder(&self, folder: Option<&Path>) {
-        *self.folder.write().unwrap_or_else(PoisonError::into_inner) = folder.map(Path::to_path_buf);
+        *self.folder.0.write().unwrap_or_else(PoisonError::into_inner) = folder.map(Path::to_path_buf);
     }
 
     fn folder(&self) -> Option<PathBuf> {
-        self.folder.read().unwrap_or_else(PoisonError::into_inner).clone()
+        self.folder.0.read().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
     /// Where everything of the plan stands.

@@ -24,7 +24,7 @@ pub(super) type BasinsKey = (u64, Vec<Mouth>);
 pub(super) type WedgeKey = (u64, u64, wedge::Asked);
 
 /// The cached ones.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Standing {
     pub(super) ceilings: Slot<CeilingsKey, Ceilings>,
     pub(super) runs: Slot<RunsKey, Vec<Option<f64>>>,

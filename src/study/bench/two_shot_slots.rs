@@ -16,7 +16,7 @@ pub(super) type MeetingKey = (u64, u64, Shot, Near);
 pub(super) type HoldKey = (MeetingKey, [Vec3; 3]);
 
 /// The cached ones.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct TwoShotSlots {
     pub(super) other: Slot<OtherKey, Other>,
     pub(super) upright: Slot<(u64, Attitude), Bounds>,

@@ -10,7 +10,7 @@ use std::sync::Arc;
 pub(super) type HangKey = (SubjectKey, ways_up::Asked);
 
 /// The cached ones. Those of a set have slots of their own, since the plan's would be emptied by each other.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct WaysUp {
     pub(super) set: Slot<Vec<OneKey>, Arc<Vec<Each>>>,
     pub(super) hangs: Slot<HangKey, HangSearch>,

@@ -10,7 +10,7 @@ use crate::plan::Unit;
 use glam::{DVec3, Vec3};
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use std::time::SystemTime;
 
 /// A part longer than this fits hardly any chamber, millimetres.
@@ -19,7 +19,7 @@ pub const LARGEST_MM: f64 = 1500.0;
 /// A mesh as it was read.
 #[derive(Clone, Debug)]
 pub struct LoadedMesh {
-    /// Unlike any other reading's; see [`fresh_id`].
+    /// That of no other mesh; readings of the same bytes in the same unit share it. See [`fresh_id`].
     pub id: u64,
     /// The mesh in millimetres about `centre`, safely repaired (see `repairs`).
     pub mesh: Arc<Mesh>,
@@ -88,6 +88,12 @@ pub struct MeshStore {
     read: Mutex<HashMap<Source, Arc<LoadedMesh>>>,
 }
 
+impl Clone for MeshStore {
+    fn clone(&self) -> MeshStore {
+        MeshStore { bundled: self.bundled.clone(), read: Mutex::new(self.read().clone()) }
+    }
+}
+
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 struct Source {
     path: PathBuf,
@@ -127,15 +133,18 @@ impl MeshStore {
             length: on_disk.as_ref().map_or(0, |m| m.len()),
             carried: bundled.is_some(),
         };
-        if let Some(mesh) = self.read.lock().unwrap_or_else(PoisonError::into_inner).get(&source) {
+        if let Some(mesh) = self.read().get(&source) {
             return Ok(mesh.clone());
         }
         let reading = match bundled {
             Some(bytes) => read_stl::read_bytes(bytes, &path, unit.mm())?,
             None => read_stl::read(&path, unit.mm())?,
         };
-        let loaded = Arc::new(looked_over(reading, unit));
-        let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        // The same bytes under another name are the same mesh, with all that is known of it.
+        let same = |l: &&Arc<LoadedMesh>| l.digest == reading.digest && l.unit == unit;
+        let known = self.read().values().find(same).cloned();
+        let loaded = known.unwrap_or_else(|| Arc::new(looked_over(reading, unit)));
+        let mut read = self.read();
         read.retain(|s, _| !(s.path == source.path && s.unit == source.unit));
         read.insert(source, loaded.clone());
         Ok(loaded)
@@ -143,6 +152,10 @@ impl MeshStore {
 }
 
 impl MeshStore {
+    fn read(&self) -> MutexGuard<'_, HashMap<Source, Arc<LoadedMesh>>> {
+        self.read.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     /// What the program carries under that name, where it is the mesh of that digest.
     fn carried(&self, name: &str, digest: &str) -> Option<&'static [u8]> {
         if digest.is_empty() {

@@ -1,11 +1,11 @@
 //! Every rule once where it must speak and once where it must not.
 
+use crate::known::Shared;
 use glam::{DVec3, Vec3};
 use mouldbench::mesh::{Mesh, solids, write_stl};
 use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, Remedy, Severity, Step, judge};
 use mouldbench::study::propose::bare_plan;
 use mouldbench::study::report::of::report_of;
@@ -50,8 +50,7 @@ impl Job {
     }
 
     fn findings(&self) -> Vec<Finding> {
-        let bench = Bench::new(Shop::bundled().clone(), []);
-        bench.set_folder(Some(self.folder.path()));
+        let bench = Shared::on(self.folder.path(), Shop::bundled());
         let facts = bench.facts(&self.plan, &Run::new()).expect("facts");
         judge(&self.plan, bench.shop(), &facts)
     }
@@ -62,8 +61,7 @@ impl Job {
         for factor in [1.0, 1.05] {
             let mut plan = self.plan.clone();
             plan.parts[0].scale = Scale::Nominal { master_factor: factor };
-            let bench = Bench::new(Shop::bundled().clone(), []);
-            bench.set_folder(Some(self.folder.path()));
+            let bench = Shared::on(self.folder.path(), Shop::bundled());
             let facts = bench.facts(&plan, &Run::new()).expect("facts");
             let findings = judge(&plan, bench.shop(), &facts);
             let report = report_of(&plan, bench.shop(), &facts, &findings);

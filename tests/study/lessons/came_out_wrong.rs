@@ -1,11 +1,12 @@
 //! Faults planted in parts whose causes are known by construction come first in their lists.
 
+use crate::known::Shared;
 use glam::{DQuat, DVec3, Vec3};
 use mouldbench::mesh::{Mesh, boolean, solids, write_stl};
 use mouldbench::plan::{Attitude, CastEntry, Gate, Hang, Plan, Spot, Stage, Unit, Vent};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::{Bench, Facts};
+use mouldbench::study::bench::Facts;
 use mouldbench::study::findings;
 use mouldbench::study::lessons::came_out_wrong::{Cause, Fault, causes};
 use mouldbench::study::numbers::cast_log::{expected, light_casts};
@@ -14,7 +15,7 @@ use mouldbench::study::propose::bare_plan;
 
 struct Job {
     plan: Plan,
-    bench: Bench,
+    bench: Shared,
     facts: Facts,
     _folder: tempfile::TempDir,
 }
@@ -25,8 +26,7 @@ fn job(mesh: &Mesh, turn: DQuat, change: impl FnOnce(&mut Plan)) -> Job {
     let mut bytes = Vec::new();
     write_stl::write(&mut bytes, mesh, DVec3::ZERO).expect("written");
     std::fs::write(folder.path().join("part.stl"), bytes).expect("saved");
-    let bench = Bench::new(Shop::bundled().clone(), []);
-    bench.set_folder(Some(folder.path()));
+    let bench = Shared::on(folder.path(), Shop::bundled());
     let mut plan = bare_plan("Part", "part.stl", "", Unit::Millimetre);
     plan.parting.draw = DVec3::X;
     change(&mut plan);

@@ -1,11 +1,11 @@
 //! A plan of one mesh in a folder of its own, for the numbers of the bench.
 
+use crate::known::Shared;
 use glam::DVec3;
 use mouldbench::mesh::{Mesh, write_stl};
 use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, judge};
 use mouldbench::study::propose::bare_plan;
 use mouldbench::study::report::Report;
@@ -65,8 +65,7 @@ impl Job {
     }
 
     fn both(&self) -> (Report, Vec<Finding>) {
-        let bench = Bench::new(self.shop.clone(), []);
-        bench.set_folder(Some(self.folder.path()));
+        let bench = Shared::on(self.folder.path(), &self.shop);
         let facts = bench.facts(&self.plan, &Run::new()).expect("facts");
         let findings = judge(&self.plan, bench.shop(), &facts);
         (report_of(&self.plan, bench.shop(), &facts, &findings), findings)

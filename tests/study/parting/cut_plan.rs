@@ -1,5 +1,6 @@
 //! The cut of whole plans: channels in it and beside it, metal in its way, and what is said about it.
 
+use crate::known::Shared;
 use glam::{DVec2, DVec3, Vec3};
 use mouldbench::mesh::check::MeshCheck;
 use mouldbench::mesh::measure::Measures;
@@ -7,7 +8,7 @@ use mouldbench::mesh::{Mesh, solids, write_stl};
 use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::{Bench, Facts};
+use mouldbench::study::bench::Facts;
 use mouldbench::study::findings::{Finding, Severity, judge};
 use mouldbench::study::parting::cut::CutError;
 use mouldbench::study::parting::cut::channels::Which;
@@ -73,9 +74,8 @@ impl Job {
         self
     }
 
-    fn bench(&self) -> Bench {
-        let bench = Bench::new(Shop::bundled().clone(), []);
-        bench.set_folder(Some(self.folder.path()));
+    fn bench(&self) -> Shared {
+        let bench = Shared::on(self.folder.path(), Shop::bundled());
         bench
     }
 

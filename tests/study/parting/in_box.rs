@@ -2,12 +2,12 @@
 //! shut-offs and locked cores, told in the box.
 
 use super::shapes::drilled_cube;
+use crate::known::Shared;
 use glam::{DMat3, DQuat, DVec3};
 use mouldbench::mesh::write_stl;
 use mouldbench::plan::*;
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::judge;
 use mouldbench::study::propose::bare_plan;
 use mouldbench::study::report::Report;
@@ -33,8 +33,7 @@ impl Job {
     fn report(&self, change: impl FnOnce(&mut Plan)) -> Report {
         let mut plan = self.plan.clone();
         change(&mut plan);
-        let bench = Bench::new(Shop::bundled().clone(), []);
-        bench.set_folder(Some(self.folder.path()));
+        let bench = Shared::on(self.folder.path(), Shop::bundled());
         let run = Run::new();
         let mut facts = bench.quick_facts(&plan, &run).expect("facts");
         let body = facts.body.clone().expect("a body");

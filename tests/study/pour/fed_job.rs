@@ -1,11 +1,11 @@
 //! A part with gates and vents, as drawn or turned and far away.
 
+use crate::known::Shared;
 use glam::{DQuat, DVec3};
 use mouldbench::mesh::{Mesh, write_stl};
 use mouldbench::plan::{Gate, GateKind, Plan, Spot, Unit, Vent};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, judge};
 use mouldbench::study::job::mouth_wall::{over_edge, wall_mm};
 use mouldbench::study::job::rod_clearance::{Pass, pass};
@@ -22,7 +22,7 @@ pub fn stands() -> [(DQuat, DVec3); 2] {
 
 pub struct Job {
     _folder: tempfile::TempDir,
-    pub bench: Bench,
+    pub bench: Shared,
     pub plan: Plan,
     stand: (DQuat, DVec3),
 }
@@ -36,8 +36,7 @@ impl Job {
         }
         let mut file = std::fs::File::create(folder.path().join("part.stl")).expect("made");
         write_stl::write(&mut file, &mesh, stand.1).expect("written");
-        let bench = Bench::new(Shop::bundled().clone(), []);
-        bench.set_folder(Some(folder.path()));
+        let bench = Shared::on(folder.path(), Shop::bundled());
         let mut plan = bare_plan("Part", "part.stl", "", Unit::Millimetre);
         plan.hang.rubber.up = stand.0 * DVec3::Z;
         plan.parting.draw = stand.0 * DVec3::Y;
@@ -48,8 +47,7 @@ impl Job {
     pub fn stricter(&mut self, change: impl FnOnce(&mut mouldbench::shop::Limits)) {
         let mut shop = Shop::bundled().clone();
         change(&mut shop.limits);
-        self.bench = Bench::new(shop, []);
-        self.bench.set_folder(Some(self._folder.path()));
+        self.bench = Shared::on(self._folder.path(), &shop);
     }
 
     pub fn spot(&self, position: DVec3, normal: DVec3) -> Spot {

@@ -1,11 +1,11 @@
 //! Proposed vents keep off shown surfaces, inserts and the part where the air allows it, and say so where it does not.
 
+use crate::known::Shared;
 use glam::{DQuat, DVec3, Vec3};
 use mouldbench::mesh::{Mesh, solids, write_stl};
 use mouldbench::plan::{Insert, InsertKind, Plan, PocketMade, ShownSurface, Spot, Threads, Unit, Vent};
 use mouldbench::shop::{Limits, Shop};
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::Bench;
 use mouldbench::study::findings::{Finding, judge};
 use mouldbench::study::propose::bare_plan;
 use mouldbench::study::propose::propose_feed_into;
@@ -16,7 +16,7 @@ pub const AWAY: DVec3 = DVec3::new(800.0, -500.0, 300.0);
 /// A part with its plan.
 pub struct Job {
     _folder: tempfile::TempDir,
-    pub bench: Bench,
+    pub bench: Shared,
     pub plan: Plan,
     turn: DQuat,
 }
@@ -31,8 +31,7 @@ impl Job {
         }
         let mut file = std::fs::File::create(folder.path().join("part.stl")).expect("made");
         write_stl::write(&mut file, &mesh, AWAY).expect("written");
-        let bench = Bench::new(Shop::bundled().clone(), []);
-        bench.set_folder(Some(folder.path()));
+        let bench = Shared::on(folder.path(), Shop::bundled());
         let mut plan = bare_plan("Part", "part.stl", "", Unit::Millimetre);
         plan.hang.rubber.up = turn * DVec3::Z;
         plan.parting.draw = turn * DVec3::Y;
@@ -43,8 +42,7 @@ impl Job {
     pub fn with_limits(mut self, change: impl FnOnce(&mut Limits)) -> Job {
         let mut shop = Shop::bundled().clone();
         change(&mut shop.limits);
-        self.bench = Bench::new(shop, []);
-        self.bench.set_folder(Some(self._folder.path()));
+        self.bench = Shared::on(self._folder.path(), &shop);
         self
     }
 

@@ -1,11 +1,11 @@
 //! Runners laid for a gate where a hand put it: clear of the part, or not at all.
 
+use crate::known::Shared;
 use glam::{DQuat, DVec3, Vec3};
 use mouldbench::mesh::{Mesh, solids, write_stl};
 use mouldbench::plan::{Gate, GateKind, Plan, Spot, Unit};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::Bench;
 use mouldbench::study::propose::{bare_plan, lay_runner_into};
 
 /// Two shelves of 40 by 20 mm on a back wall, this far apart, as three bodies that overlap.
@@ -17,7 +17,7 @@ fn shelves(gap: f32) -> Mesh {
 }
 
 /// The shelves turned and far away, and a plan that hangs them upright with one gate on the lower shelf.
-fn hung(gap: f32, gate_at: Vec3, turn: DQuat) -> (tempfile::TempDir, Bench, Plan) {
+fn hung(gap: f32, gate_at: Vec3, turn: DQuat) -> (tempfile::TempDir, Shared, Plan) {
     let away = DVec3::new(3000.0, -2000.0, 1000.0);
     let folder = tempfile::tempdir().expect("a folder");
     let mut mesh = shelves(gap);
@@ -26,8 +26,7 @@ fn hung(gap: f32, gate_at: Vec3, turn: DQuat) -> (tempfile::TempDir, Bench, Plan
     }
     let mut file = std::fs::File::create(folder.path().join("shelves.stl")).expect("made");
     write_stl::write(&mut file, &mesh, away).expect("written");
-    let bench = Bench::new(Shop::bundled().clone(), []);
-    bench.set_folder(Some(folder.path()));
+    let bench = Shared::on(folder.path(), Shop::bundled());
     let mut plan = bare_plan("Shelves", "shelves.stl", "", Unit::Millimetre);
     plan.hang.rubber.up = turn * DVec3::Z;
     plan.parting.draw = turn * DVec3::Y;

@@ -1,12 +1,13 @@
 //! Several parts in one block: two copies equal twice one, rows, runners that join them, and rubber between them.
 
+use crate::known::Shared;
 use glam::{DQuat, DVec3, Quat, Vec3};
 use mouldbench::mesh::tree::Tree;
 use mouldbench::mesh::{Mesh, solids, write_stl};
 use mouldbench::plan::{Gate, Insert, InsertKind, Part, Plan, Pose, Spot, Unit};
 use mouldbench::shop::Shop;
 use mouldbench::solve::run::Run;
-use mouldbench::study::bench::{Bench, Facts};
+use mouldbench::study::bench::Facts;
 use mouldbench::study::findings::{Finding, Remedy, Severity, judge};
 use mouldbench::study::job::apart::between;
 use mouldbench::study::parting::loop_kind::LoopKind;
@@ -19,7 +20,7 @@ use std::sync::Arc;
 
 pub struct Job {
     pub folder: tempfile::TempDir,
-    pub bench: Bench,
+    pub bench: Shared,
     pub plan: Plan,
 }
 
@@ -27,8 +28,6 @@ impl Job {
     /// Meshes by name, drawn about `away`, in one plan.
     pub fn of(meshes: &[(&str, Mesh)], away: DVec3) -> Job {
         let folder = tempfile::tempdir().expect("a folder");
-        let bench = Bench::new(Shop::bundled().clone(), []);
-        bench.set_folder(Some(folder.path()));
         let mut plan = Plan::default();
         for (name, mesh) in meshes {
             let file = format!("{name}.stl");
@@ -37,6 +36,7 @@ impl Job {
             plan.parts.extend(bare_plan(name, &file, "", Unit::Millimetre).parts);
         }
         plan.parting.draw = DVec3::Z;
+        let bench = Shared::on(folder.path(), Shop::bundled());
         Job { folder, bench, plan }
     }
 
@@ -46,7 +46,8 @@ impl Job {
         let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/assets").join(name);
         std::fs::copy(from, job.folder.path().join(name)).expect("copied");
         let parts = bare_plan("Asset", name, "", Unit::Millimetre).parts;
-        Job { plan: Plan { parts, ..job.plan.clone() }, ..job }
+        let bench = Shared::on(job.folder.path(), Shop::bundled());
+        Job { plan: Plan { parts, ..job.plan.clone() }, bench, ..job }
     }
 
     fn look(&self) -> (Facts, Report, Vec<Finding>) {

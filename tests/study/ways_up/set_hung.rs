@@ -95,8 +95,7 @@ fn ways_up_do_not_depend_on_where_the_parts_stand() {
     let moved = ways(&job);
     assert!(Arc::ptr_eq(&first, &moved), "nothing is measured twice");
     // Afresh, on a bench that knows nothing of it yet, the same to the last bit.
-    let afresh = mouldbench::study::bench::Bench::new(job.bench.shop().clone(), []);
-    afresh.set_folder(Some(job.folder.path()));
+    let afresh = crate::known::Shared::not(job.folder.path(), job.bench.shop());
     let again = ways(&Job { bench: afresh, folder: tempfile::tempdir().expect("a folder"), plan: job.plan.clone() });
     assert_eq!(*again, *first);
     let setting = job.bench.setting(&job.plan).expect("read");
