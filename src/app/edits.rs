@@ -5,8 +5,8 @@ use super::canvas::tool::{Gesture, Tool};
 use super::propose::{Made as Proposal, Proposed, Wanted};
 use super::thing::{Thing, insert_radius_mm};
 use crate::plan::{
-    Attitude, Gate, HalfMark, Insert, InsertKind, LoosePiece, Made, PieceOf, Pin, Plan, PocketMade, ReliefCut,
-    ShownSurface, Spot, Threads, Vent,
+    Attitude, Gate, HalfMark, Insert, InsertKind, LoosePiece, PieceOf, Pin, Plan, PocketMade, ReliefCut, ShownSurface,
+    Spot, Threads,
 };
 use crate::study::findings::Step;
 use glam::{DQuat, DVec3, Vec3};
@@ -102,10 +102,8 @@ impl App {
 
     /// Puts a vent.
     pub fn place_vent(&mut self, spot: Spot) {
-        let Some(number) = self.plan().map(Plan::free_vent_number) else { return };
-        let last = self.plan().and_then(|p| p.vents.last()).map(|v| v.diameter_mm);
-        let diameter_mm = last.unwrap_or(self.shop().limits.vent_mm);
-        let vent = Vent { number, name: String::new(), at: spot, diameter_mm, made: Made::RodPulled };
+        let Some(vent) = self.plan().map(|p| p.next_vent(spot, self.shop().limits.vent_mm)) else { return };
+        let number = vent.number;
         self.edit(&format!("Put vent {number}"), |p| p.vents.push(vent));
         self.chosen = Some(Thing::Vent(number));
     }

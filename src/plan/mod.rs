@@ -166,6 +166,12 @@ impl Plan {
         free_number(self.vents.iter().map(|v| v.number))
     }
 
+    /// A vent at `at`, to be pulled as a rod: as wide as the last one, or `usual_mm` where it is the first.
+    pub fn next_vent(&self, at: Spot, usual_mm: f64) -> Vent {
+        let diameter_mm = self.vents.last().map_or(usual_mm, |v| v.diameter_mm);
+        Vent { number: self.free_vent_number(), name: String::new(), at, diameter_mm, made: Made::RodPulled }
+    }
+
     /// The lowest number from 1 that no insert carries.
     pub fn free_insert_number(&self) -> u32 {
         free_number(self.inserts.iter().map(|i| i.number))

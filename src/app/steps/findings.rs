@@ -1,10 +1,10 @@
 //! Findings: one line each, worst first; opened it says why it matters and what to do.
 
-use super::{closer, parting, parting_lines, shut_offs};
+use super::closer;
 use crate::app::App;
 use crate::app::theme::{Look, look, strong};
 use crate::app::thing::Thing;
-use crate::plan::{GateKind, Made, PieceOf};
+use crate::plan::GateKind;
 use crate::study::findings::finding::Severity;
 use crate::study::findings::{Finding, Remedy, Step};
 use egui::{Color32, Pos2, Sense, Stroke, Ui, pos2, vec2};
@@ -132,97 +132,25 @@ fn one(app: &mut App, ui: &mut Ui, index: usize, finding: &Finding) {
     }
 }
 
-/// Does what a remedy offers, as one edit.
+/// Does what a remedy offers: as one edit, or by asking for what is more than that.
 pub fn apply(app: &mut App, remedy: &Remedy) {
     use crate::app::propose::Wanted;
     match remedy {
+        // What is put, and what is taken away, is chosen or no longer chosen as well.
         Remedy::AddVent(spot) => app.place_vent(*spot),
         Remedy::AddGate(spot) => app.place_gate(*spot),
-        Remedy::LeadRound(number) => app.set_gate_kind(*number, GateKind::Side),
-        Remedy::NarrowGate(number, mm) => {
-            let (number, mm) = (*number, *mm);
-            app.edit(&remedy.label(), |p| {
-                if let Some(gate) = p.feed.gates.iter_mut().find(|g| g.number == number) {
-                    gate.diameter_mm = mm;
-                }
-            });
-        }
-        Remedy::MoveVent(number, spot) => {
-            let (number, spot) = (*number, *spot);
-            app.edit(&format!("Move vent {number} to the peak"), |p| {
-                if let Some(vent) = p.vents.iter_mut().find(|v| v.number == number) {
-                    vent.at = spot;
-                }
-            });
-        }
-        Remedy::NarrowVent(number, mm) => {
-            let (number, mm) = (*number, *mm);
-            app.edit(&remedy.label(), |p| {
-                if let Some(vent) = p.vents.iter_mut().find(|v| v.number == number) {
-                    vent.diameter_mm = mm;
-                }
-            });
-        }
-        Remedy::GrooveVent(number, spot) => {
-            let (number, spot) = (*number, *spot);
-            app.edit(&remedy.label(), |p| {
-                if let Some(vent) = p.vents.iter_mut().find(|v| v.number == number) {
-                    vent.at = spot;
-                    vent.made = Made::GrooveInParting;
-                }
-            });
-        }
-        Remedy::RemoveVent(number) => {
-            let number = *number;
-            app.edit(&format!("Take vent {number} out"), |p| p.vents.retain(|v| v.number != number));
-        }
-        Remedy::PropBlock(attitude) => {
-            let attitude = *attitude;
-            app.edit("Prop the block for casting", |p| p.hang.cast = Some(attitude));
-        }
-        Remedy::AddReliefCut(cut) => {
-            let cut = cut.clone();
-            app.edit("Plan a relief cut", |p| p.parting.relief_cuts.push(cut));
-        }
-        Remedy::AddLoosePiece(piece) => {
-            let piece = piece.clone();
-            let name = if piece.of == PieceOf::Metal { "Plan a metal core" } else { "Plan a loose piece" };
-            app.edit(name, |p| p.parting.loose_pieces.push(piece));
-        }
-        Remedy::LetGoOfLoop(i) => parting_lines::let_go(app, *i),
-        Remedy::LeaveShutOff(i) => shut_offs::leave(app, *i),
         Remedy::RemovePin(i) => app.delete(Thing::Pin(*i)),
         Remedy::RemoveMark(i) => app.delete(Thing::Mark(*i)),
-        Remedy::SeekLine => app.edit(parting::SEEK, |p| p.parting.plane_mm = None),
+        Remedy::LeadRound(number) => app.set_gate_kind(*number, GateKind::Side),
         Remedy::ProposeVents => app.propose(Wanted::Vents),
         Remedy::ProposeFeed => app.propose(Wanted::Feed),
         Remedy::ProposeDraw => app.propose(Wanted::Draw),
         Remedy::LayOutSet => app.propose(Wanted::LayOut),
-        Remedy::AcceptMesh(part, digest) => {
-            let (part, digest) = (*part, digest.clone());
-            app.edit(&remedy.label(), |p| p.change_kind(part, |q| q.digest = digest.clone()));
-        }
-        Remedy::AcceptOtherMesh(digest) => {
-            let digest = digest.clone();
-            app.edit(&remedy.label(), |p| {
-                if let Some(second) = &mut p.second_shot {
-                    second.digest = digest;
-                }
+        edit => {
+            let shop = app.shop().clone();
+            app.edit(&edit.edit_name(), |p| {
+                edit.carry_out(p, &shop);
             });
-        }
-        Remedy::ScaleMaster(factor) => {
-            let factor = *factor;
-            app.edit(&remedy.label(), |p| {
-                for part in &mut p.parts {
-                    if let crate::plan::Scale::Nominal { master_factor } = &mut part.scale {
-                        *master_factor = factor;
-                    }
-                }
-            });
-        }
-        Remedy::SwitchUnit(part, unit) => {
-            let (part, unit) = (*part, *unit);
-            app.edit("Switch the unit", |p| p.change_kind(part, |q| q.unit = unit));
         }
     }
 }

@@ -4,6 +4,7 @@ use super::shut_offs;
 use crate::app::App;
 use crate::app::fields::{self, short};
 use crate::plan::HeldLoop;
+use crate::study::findings::Remedy;
 use crate::study::parting::PartingFacts;
 use crate::study::parting::line::{TrueLine, few_points};
 use crate::study::parting::loop_kind::LoopKind;
@@ -61,19 +62,10 @@ fn list(app: &mut App, ui: &mut Ui, parting: &PartingFacts) {
                 egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Let go of loop {}", i + 1))
             });
             if button.clicked() {
-                let_go(app, i);
+                super::findings::apply(app, &Remedy::LetGoOfLoop(i));
             }
         });
     }
-}
-
-/// Lets a held loop be found anew like the others.
-pub fn let_go(app: &mut App, i: usize) {
-    app.edit(&format!("Let go of loop {}", i + 1), |p| {
-        if i < p.parting.held_loops.len() {
-            p.parting.held_loops.remove(i);
-        }
-    });
 }
 
 fn one(app: &mut App, ui: &mut Ui, parting: &PartingFacts, i: usize) {

@@ -92,16 +92,6 @@ fn along_hole(
     }
 }
 
-/// Leaves the shut-off of a choice where it is proposed.
-pub fn leave(app: &mut App, choice: usize) {
-    app.edit("Leave a shut-off where it is proposed", |p| {
-        if let Some(choice) = p.parting.shut_offs.get_mut(choice) {
-            choice.held.clear();
-            choice.moved_mm = 0.0;
-        }
-    });
-}
-
 fn set(all: &mut Vec<ShutOffChoice>, index: Option<usize>, choice: ShutOffChoice) {
     match index.and_then(|i| all.get_mut(i)) {
         Some(there) => *there = choice,

@@ -3,6 +3,7 @@
 //! A rule looks at the plan, the shop and the facts that are there, and returns every finding that it has. Where its
 //! fact is still being computed it says nothing. It computes nothing of its own beyond comparing with a limit.
 
+mod carried_out;
 pub mod finding;
 
 mod air_in_rubber;

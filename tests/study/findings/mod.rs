@@ -1,4 +1,5 @@
 //! Judgements.
 
 mod blade_meets_core;
+mod carried_out;
 mod rules;
