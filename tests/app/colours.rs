@@ -14,7 +14,8 @@ fn paint(bench: &Bench) -> Paint {
 }
 
 #[test]
-fn a_colour_that_cannot_show_says_why_and_has_the_button_that_cures_it() {
+#[ignore = "long"]
+fn long_a_colour_that_cannot_show_says_why_and_has_the_button_that_cures_it() {
     let plate = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 20.0, 6.0));
     let mut bench = Bench::with_mesh("plate", &plate);
     bench.clear_plan();
@@ -37,7 +38,8 @@ fn a_colour_that_cannot_show_says_why_and_has_the_button_that_cures_it() {
 }
 
 #[test]
-fn a_colour_is_given_back_to_the_step() {
+#[ignore = "long"]
+fn long_a_colour_is_given_back_to_the_step() {
     let mut bench = Bench::with_ring();
     bench.go_to("Parting");
     assert!(matches!(paint(&bench), Paint::PerTriangle { .. }));
@@ -53,7 +55,8 @@ fn a_colour_is_given_back_to_the_step() {
 }
 
 #[test]
-fn walls_have_their_legend_where_the_parting_is_shown() {
+#[ignore = "long"]
+fn long_walls_have_their_legend_where_the_parting_is_shown() {
     let mut bench = Bench::with_ring();
     for step in ["Parting", "Vents", "Part"] {
         bench.go_to(step);

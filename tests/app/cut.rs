@@ -33,7 +33,8 @@ fn the_block_opens_by_its_slider_and_closes_again() {
 }
 
 #[test]
-fn through_the_knife_tells_the_depth_at_the_place_that_is_looked_at() {
+#[ignore = "long"]
+fn long_through_the_knife_tells_the_depth_at_the_place_that_is_looked_at() {
     let mut bench = Bench::with_ring();
     bench.go_to("Parting");
     bench.click("+Z");
@@ -60,7 +61,8 @@ fn through_the_knife_tells_the_depth_at_the_place_that_is_looked_at() {
 }
 
 #[test]
-fn both_halves_are_written_from_the_window() {
+#[ignore = "long"]
+fn long_both_halves_are_written_from_the_window() {
     let mut bench = Bench::with_ring();
     bench.go_to("Parting");
     bench.click("+Z");

@@ -46,7 +46,8 @@ fn loose_bodies_are_asked_about_before_anything_else() {
 }
 
 #[test]
-fn loose_bodies_become_parts_of_a_set_with_what_lies_on_them() {
+#[ignore = "long"]
+fn long_loose_bodies_become_parts_of_a_set_with_what_lies_on_them() {
     let mut bench = Bench::with_mesh("crank", &loose());
     // A vent on the bush, whose top is at 10.
     let app = bench.harness.state_mut();
@@ -96,7 +97,8 @@ fn one_body_and_bodies_that_touch_are_not_asked_about() {
 }
 
 #[test]
-fn a_set_takes_a_file_of_loose_bodies_and_asks() {
+#[ignore = "long"]
+fn long_a_set_takes_a_file_of_loose_bodies_and_asks() {
     let mut bench = Bench::with_mesh("ball", &solids::ball(Vec3::ZERO, 12.0, 3));
     bench.go_to("Part");
     let path = bench.folder.path().join("crank.stl");

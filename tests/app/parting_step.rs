@@ -57,7 +57,8 @@ fn shut_off(bench: &Bench) -> (f32, Option<f64>, usize) {
 }
 
 #[test]
-fn a_shut_off_is_moved_along_its_hole_and_back() {
+#[ignore = "long"]
+fn long_a_shut_off_is_moved_along_its_hole_and_back() {
     let mut bench = Bench::with_mesh("drilled", &drilled());
     bench.go_to("Parting");
     bench.click("+Z");

@@ -4,7 +4,8 @@ use super::bench::Bench;
 use egui::vec2;
 
 #[test]
-fn every_step_has_its_picture() {
+#[ignore = "long"]
+fn long_every_step_has_its_picture() {
     let mut bench = Bench::new(vec2(1400.0, 900.0));
     bench.picture("welcome");
     bench.click("Open the demo job");

@@ -170,7 +170,8 @@ fn in_words(scene: &Scene) -> String {
 }
 
 #[test]
-fn what_is_kept_for_the_picture_is_never_that_of_another_job() {
+#[ignore = "long"]
+fn long_what_is_kept_for_the_picture_is_never_that_of_another_job() {
     let mut scenery = Scenery::default();
     let mut seed = 7u64;
     let mut random = |n: u64| {

@@ -38,7 +38,8 @@ fn turned_by(before: Attitude, after: Attitude) -> f64 {
 }
 
 #[test]
-fn the_part_is_turned_by_the_drag_alone() {
+#[ignore = "long"]
+fn long_the_part_is_turned_by_the_drag_alone() {
     let mut bench = Bench::with_ring();
     bench.go_to("Hang");
     bench.click("Turn");
@@ -58,7 +59,8 @@ fn the_part_is_turned_by_the_drag_alone() {
 }
 
 #[test]
-fn the_view_and_what_is_placed_follow_the_drag_alone() {
+#[ignore = "long"]
+fn long_the_view_and_what_is_placed_follow_the_drag_alone() {
     // Where it ends with one event a frame is where it ends however they come.
     for with in [PointerButton::Primary, PointerButton::Middle] {
         let mut ends = Vec::new();

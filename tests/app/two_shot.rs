@@ -30,7 +30,8 @@ fn add(bench: &mut Bench, file: &str) {
 }
 
 #[test]
-fn the_other_part_is_added_set_and_undone() {
+#[ignore = "long"]
+fn long_the_other_part_is_added_set_and_undone() {
     let mut bench = window();
     let before = bench.app().plan().expect("a plan").clone();
     add(&mut bench, "core.stl");
@@ -81,7 +82,8 @@ fn the_other_part_is_added_set_and_undone() {
 }
 
 #[test]
-fn saved_elsewhere_and_opened_again_the_other_part_is_found() {
+#[ignore = "long"]
+fn long_saved_elsewhere_and_opened_again_the_other_part_is_found() {
     let mut bench = window();
     add(&mut bench, "core.stl");
     let plans = bench.folder.path().join("plans");

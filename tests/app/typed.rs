@@ -63,19 +63,27 @@ fn with(step: &str, tool: &str) -> (Bench, Thing) {
 
 #[test]
 fn no_key_is_lost_and_none_counts_before_the_field_is_left() {
-    for (step, tool) in [("Inserts", "Place inserts"), ("Vents", "Place vents")] {
-        let (mut bench, thing) = with(step, tool);
-        let spot = thing.spot(&plan(&bench)).expect("a place");
-        bench.bring_up(X);
-        key_by_key(&mut bench, X, "29.25");
-        assert_eq!(thing.spot(&plan(&bench)), Some(spot), "{step}: nothing counts yet");
-        bench.harness.key_press(Key::Enter);
-        bench.settle();
-        assert_ne!(thing.spot(&plan(&bench)), Some(spot), "{step}");
-        let place = counted(&bench, thing);
-        assert!((place.x - 29.25).abs() < 1e-9, "{step}: {place}");
-        assert!(bench.says(&format!("Undo move {}", thing.in_sentence())), "{step}: one edit");
-    }
+    type_a_place("Vents", "Place vents");
+}
+
+#[test]
+#[ignore = "long"]
+fn long_no_key_of_an_inserts_place_is_lost() {
+    type_a_place("Inserts", "Place inserts");
+}
+
+fn type_a_place(step: &str, tool: &str) {
+    let (mut bench, thing) = with(step, tool);
+    let spot = thing.spot(&plan(&bench)).expect("a place");
+    bench.bring_up(X);
+    key_by_key(&mut bench, X, "29.25");
+    assert_eq!(thing.spot(&plan(&bench)), Some(spot), "{step}: nothing counts yet");
+    bench.harness.key_press(Key::Enter);
+    bench.settle();
+    assert_ne!(thing.spot(&plan(&bench)), Some(spot), "{step}");
+    let place = counted(&bench, thing);
+    assert!((place.x - 29.25).abs() < 1e-9, "{step}: {place}");
+    assert!(bench.says(&format!("Undo move {}", thing.in_sentence())), "{step}: one edit");
 }
 
 #[test]

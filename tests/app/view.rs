@@ -52,7 +52,8 @@ fn a_dense_screen_gets_a_dense_picture() {
 }
 
 #[test]
-fn fit_leaves_nothing_off_the_picture() {
+#[ignore = "long"]
+fn long_fit_leaves_nothing_off_the_picture() {
     let mut bench = Bench::with_demo();
     for (step, parallel) in [("Hang", false), ("Feed", false), ("Block", true), ("Parting", true)] {
         bench.go_to(step);
@@ -99,7 +100,8 @@ fn fit_leaves_nothing_off_the_picture() {
 }
 
 #[test]
-fn a_view_nobody_moved_shows_everything_of_the_next_step_too() {
+#[ignore = "long"]
+fn long_a_view_nobody_moved_shows_everything_of_the_next_step_too() {
     let mut bench = Bench::with_demo();
     bench.go_to("Part");
     bench.key(Modifiers::NONE, Key::Home);
@@ -120,7 +122,8 @@ fn a_view_nobody_moved_shows_everything_of_the_next_step_too() {
 }
 
 #[test]
-fn air_under_the_shops_limit_is_not_in_the_legend() {
+#[ignore = "long"]
+fn long_air_under_the_shops_limit_is_not_in_the_legend() {
     // A slab with two steep points on it, one of them tiny; the vent stands on the slab, so the air of both stays.
     let slab = mouldbench::mesh::solids::cuboid(Vec3::ZERO, Vec3::new(30.0, 20.0, 5.0));
     for (half, height, drawn) in [(0.5f32, 1.5f32, false), (2.0, 3.0, true)] {
@@ -169,7 +172,8 @@ fn air_under_the_shops_limit_is_not_in_the_legend() {
 
 /// A place inside a closed box is seen all the same: the view is cut through it, and healed when the step is left.
 #[test]
-fn a_place_that_is_shown_is_seen() {
+#[ignore = "long"]
+fn long_a_place_that_is_shown_is_seen() {
     let v = Vec3::new;
     let hole = solids::cylinder(v(20.0, 20.0, -1.0), v(20.0, 20.0, 3.0), 3.0, 24);
     let hollow = boolean::subtract(

@@ -49,7 +49,8 @@ fn is_sensible(plan: &str, output: &std::process::Output, what: &str) {
 }
 
 #[test]
-fn every_awkward_mesh_becomes_a_sensible_plan_or_a_clear_message() {
+#[ignore = "long"]
+fn long_every_awkward_mesh_becomes_a_sensible_plan_or_a_clear_message() {
     let mut made = 0;
     for mesh in meshes() {
         let (_dir, plan) = fresh("p.ron");
@@ -65,7 +66,8 @@ fn every_awkward_mesh_becomes_a_sensible_plan_or_a_clear_message() {
 }
 
 #[test]
-fn up_as_told_is_up_for_rubber_and_for_casting() {
+#[ignore = "long"]
+fn long_up_as_told_is_up_for_rubber_and_for_casting() {
     for (mesh, up) in
         meshes().into_iter().zip(["0,0,1", "-1,0,0", "0.3,-2,0.5", "0,1e-3,0", "0,0,-7"].into_iter().cycle())
     {

@@ -7,7 +7,8 @@ use mouldbench::plan::file as plan_file;
 use std::f64::consts::PI;
 
 #[test]
-fn the_demo_plans_check_without_a_stop() {
+#[ignore = "long"]
+fn long_the_demo_plans_check_without_a_stop() {
     let mut seen = 0;
     for entry in std::fs::read_dir(file("projects")).expect("the folder") {
         let path = entry.expect("an entry").path();
@@ -113,7 +114,8 @@ fn a_plan_without_gate_and_vent_says_stop_and_leaves_with_one() {
 }
 
 #[test]
-fn an_open_mesh_is_checked_on_cells_and_says_so() {
+#[ignore = "long"]
+fn long_an_open_mesh_is_checked_on_cells_and_says_so() {
     let (dir, plan) = fresh("open.ron");
     let mesh = dir.path().join("open.stl").to_string_lossy().into_owned();
     let mut open = solids::cylinder(Vec3::ZERO, Vec3::new(0.0, 0.0, 30.0), 10.0, 48);
@@ -162,7 +164,8 @@ fn a_plan_whose_mesh_is_gone_cannot_run() {
 }
 
 #[test]
-fn the_fill_is_there_where_it_was_asked_for() {
+#[ignore = "long"]
+fn long_the_fill_is_there_where_it_was_asked_for() {
     let (_dir, plan) = fresh("p.ron");
     let mesh = file("tests/assets/plate_with_hole.stl");
     mouldbench(&["plan", &mesh, "--out", &plan, "--up", "0,0,1", "--draw", "0,0,1"]);
@@ -257,7 +260,8 @@ fn window_and_pocket() -> Mesh {
 
 /// What the report says of the parting, the rubber and the cut, on a part whose answers are known.
 #[test]
-fn parting_rubber_and_cut_are_told_with_their_measures() {
+#[ignore = "long"]
+fn long_parting_rubber_and_cut_are_told_with_their_measures() {
     let (dir, mesh) = fresh("part.stl");
     write_stl(&mesh, &window_and_pocket());
     let checked = |name: &str, draw: &str| {

@@ -10,7 +10,8 @@ use std::path::Path;
 /// Two pieces of the same name in the side holes of a block, one of which takes nothing and still is a rod with a shoulder; a
 /// third far off the part cannot be made. Each file is closed, one body, and as large as the check says.
 #[test]
-fn loose_pieces_are_written_and_what_cannot_be_made_is_told() {
+#[ignore = "long"]
+fn long_loose_pieces_are_written_and_what_cannot_be_made_is_told() {
     let (dir, mesh) = fresh("block.stl");
     let block = solids::cuboid(Vec3::new(-20.0, -20.0, -15.0), Vec3::new(20.0, 20.0, 15.0));
     let drill = solids::cylinder(Vec3::new(8.0, 1.0, 2.0), Vec3::new(25.0, 1.0, 2.0), 3.0, 64);

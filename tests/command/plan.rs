@@ -117,7 +117,8 @@ fn a_failed_plan_writes_nothing() {
 }
 
 #[test]
-fn several_meshes_and_copies_make_a_set() {
+#[ignore = "long"]
+fn long_several_meshes_and_copies_make_a_set() {
     let (dir, plan) = fresh("set.ron");
     let mesh = |name: &str, mesh: &mouldbench::mesh::Mesh| {
         let path = dir.path().join(name).to_string_lossy().into_owned();
@@ -151,7 +152,8 @@ fn several_meshes_and_copies_make_a_set() {
 /// Every demo part proposed from its bare mesh, with nothing said of how: no plan is stopped, the ring's second shot, whose
 /// block is cut up to lines inside it, neither. The worked plans of the demo are set by hand; these are not.
 #[test]
-fn bare_demo_parts_become_plans_that_can_be_poured() {
+#[ignore = "long"]
+fn long_bare_demo_parts_become_plans_that_can_be_poured() {
     let demo = |name: &str| file(&format!("assets/demo/{name}.stl"));
     let cap = demo("cap");
     for (name, more) in [("handle", vec![]), ("ring", vec!["--other-shot", &cap, "--makes", "soft"])] {
@@ -173,7 +175,8 @@ fn loose(path: &str) {
 }
 
 #[test]
-fn loose_bodies_in_one_file_are_asked_about() {
+#[ignore = "long"]
+fn long_loose_bodies_in_one_file_are_asked_about() {
     let (dir, plan) = fresh("pair.ron");
     let mesh = dir.path().join("pair.stl").to_string_lossy().into_owned();
     loose(&mesh);

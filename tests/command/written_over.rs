@@ -71,7 +71,8 @@ fn what_is_read_is_never_written_over() {
 }
 
 #[test]
-fn others_files_are_replaced_only_where_that_is_said() {
+#[ignore = "long"]
+fn long_others_files_are_replaced_only_where_that_is_said() {
     let job = Job::new();
     let notes = job.at("notes.pdf");
     std::fs::write(&notes, "%PDF-1.4 somebody's drawing").expect("written");
@@ -97,7 +98,8 @@ fn others_files_are_replaced_only_where_that_is_said() {
 }
 
 #[test]
-fn a_proposed_plan_takes_the_place_of_nothing() {
+#[ignore = "long"]
+fn long_a_proposed_plan_takes_the_place_of_nothing() {
     let job = Job::new();
     let words = job.refuses(&["plan", &job.mesh, "--out", &job.plan], &job.plan);
     assert!(words.contains("already") && words.contains("--replace"), "{words}");

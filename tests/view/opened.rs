@@ -36,7 +36,8 @@ fn opened(halves: &[Arc<Mesh>; 2], work_up: DAffine3, apart: f64) -> Picture {
 }
 
 #[test]
-fn both_halves_of_the_demo_parts_show_their_cavity() {
+#[ignore = "long"]
+fn long_both_halves_of_the_demo_parts_show_their_cavity() {
     let mut jobs = vec!["cap"];
     if std::env::var("MOULDBENCH_PICTURES").is_ok() {
         jobs.push("handle");

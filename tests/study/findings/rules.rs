@@ -168,7 +168,8 @@ fn a_wide_level_top_with_one_vent_leans() {
 }
 
 #[test]
-fn vents_and_gates_off_the_part() {
+#[ignore = "long"]
+fn long_vents_and_gates_off_the_part() {
     let off = vented_cone().vent(DVec3::new(0.0, 0.0, 60.0));
     let findings = off.findings();
     assert_eq!(find(&findings, "vent-off-part").severity, Severity::Stop);
@@ -180,7 +181,8 @@ fn vents_and_gates_off_the_part() {
 }
 
 #[test]
-fn a_second_body_without_a_gate() {
+#[ignore = "long"]
+fn long_a_second_body_without_a_gate() {
     let mut two = cone();
     two.append(&solids::cuboid(Vec3::new(60.0, 0.0, 0.0), Vec3::new(70.0, 10.0, 10.0)));
     let job = Job::new(&two).gate(DVec3::new(19.0, 0.0, 1.5), DVec3::X);
@@ -199,7 +201,8 @@ fn a_second_body_without_a_gate() {
 }
 
 #[test]
-fn a_cross_drilled_cube_drawn_across_locks_a_core() {
+#[ignore = "long"]
+fn long_a_cross_drilled_cube_drawn_across_locks_a_core() {
     let cube = solids::cuboid(Vec3::splat(-20.0), Vec3::splat(20.0));
     let drill = solids::cylinder(Vec3::new(0.0, -30.0, 0.0), Vec3::new(0.0, 30.0, 0.0), 10.0, 48);
     let drilled = mouldbench::mesh::boolean::subtract(&cube, &[&drill]).expect("drilled");
@@ -260,7 +263,8 @@ fn deep_and_shallow_undercuts() {
 }
 
 #[test]
-fn thin_walls_thin_rubber_and_large_batches() {
+#[ignore = "long"]
+fn long_thin_walls_thin_rubber_and_large_batches() {
     let thin = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 0.6));
     let findings = Job::new(&thin).findings();
     assert!(find(&findings, "wall-thin").message.contains("0.60 mm"));
@@ -274,7 +278,8 @@ fn thin_walls_thin_rubber_and_large_batches() {
 }
 
 #[test]
-fn inserts_outside_in_the_way_and_too_near_the_wall() {
+#[ignore = "long"]
+fn long_inserts_outside_in_the_way_and_too_near_the_wall() {
     let block = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 20.0));
     let insert = |x: f64, y: f64, in_pocket_mm: f64| Insert {
         number: 1,
@@ -301,7 +306,8 @@ fn inserts_outside_in_the_way_and_too_near_the_wall() {
 }
 
 #[test]
-fn marks_on_shown_surfaces_and_missed_pins() {
+#[ignore = "long"]
+fn long_marks_on_shown_surfaces_and_missed_pins() {
     let shown = |p: &mut Plan| {
         p.shown.push(ShownSurface {
             name: "Tip".into(),
@@ -323,7 +329,8 @@ fn shown(name: &str, stroke: Vec<Spot>, radius_mm: f64) -> ShownSurface {
 
 /// A line across a shown surface says who laid it there: nobody, a plane, a held loop, or a shut-off that was moved.
 #[test]
-fn a_line_on_a_shown_surface_says_why_it_lies_there() {
+#[ignore = "long"]
+fn long_a_line_on_a_shown_surface_says_why_it_lies_there() {
     let told = |job: Job| {
         let found: Vec<Finding> = job.findings().into_iter().filter(|f| f.code == "line-on-shown").collect();
         assert!(found.len() <= 1);
@@ -379,7 +386,8 @@ fn round_the_cone(z: f64) -> HeldLoop {
 }
 
 #[test]
-fn held_loops_that_are_open_stop_the_pour() {
+#[ignore = "long"]
+fn long_held_loops_that_are_open_stop_the_pour() {
     let held = |loops: Vec<HeldLoop>| vented_cone().with(|p| p.parting.held_loops = loops);
     let sound = held(vec![round_the_cone(10.0)]);
     assert!(!sound.codes().contains(&"line-open"), "{:?}", sound.findings());
@@ -414,7 +422,8 @@ fn held_loops_that_are_open_stop_the_pour() {
 }
 
 #[test]
-fn marks_that_cut_a_piece_off_or_leave_no_line_stop_the_pour() {
+#[ignore = "long"]
+fn long_marks_that_cut_a_piece_off_or_leave_no_line_stop_the_pour() {
     // Parted by a plane low on the cone, a spot of half 2 high up is cut off.
     let marked = vented_cone().with(|p| {
         p.parting.plane_mm = Some(2.0);
@@ -448,7 +457,8 @@ fn lines_that_run_out_into_an_open_edge_are_told() {
 }
 
 #[test]
-fn doubtful_units_changed_meshes_and_many_casts() {
+#[ignore = "long"]
+fn long_doubtful_units_changed_meshes_and_many_casts() {
     let small = Job::new(&solids::cuboid(Vec3::ZERO, Vec3::new(4.0, 3.0, 2.0)));
     let findings = small.findings();
     assert_eq!(find(&findings, "unit-doubtful").remedies, [Remedy::SwitchUnit(0, Unit::Inch)]);
@@ -464,7 +474,8 @@ fn doubtful_units_changed_meshes_and_many_casts() {
 }
 
 #[test]
-fn a_flow_path_too_long_for_the_wall() {
+#[ignore = "long"]
+fn long_a_flow_path_too_long_for_the_wall() {
     // A strip 600 mm long and 0.5 mm thick, gated at one end.
     let strip = solids::cuboid(Vec3::ZERO, Vec3::new(600.0, 20.0, 0.5));
     let job = Job::new(&strip).gate(DVec3::new(0.0, 10.0, 0.25), DVec3::NEG_X);
@@ -562,7 +573,8 @@ fn a_vent_wider_than_its_wall_bears_is_made_narrower_or_slit() {
 }
 
 #[test]
-fn a_vent_by_the_line_is_offered_as_a_groove_in_the_parting_face() {
+#[ignore = "long"]
+fn long_a_vent_by_the_line_is_offered_as_a_groove_in_the_parting_face() {
     // Parted through its peak along y = 0, vented half a millimetre beside it.
     let ball = solids::ball(Vec3::new(0.0, 0.0, 20.0), 20.0, 5);
     let vented = |y: f64| {
@@ -623,7 +635,8 @@ fn a_bubble_on_a_shown_surface_is_judged_more_strictly() {
 /// A plain cup fed at its rim: resin falls from the lower rim of the gate to the floor. The same fed at its foot, and an
 /// inverted U fed in one foot, rise; fed on its crown the U falls into its feet.
 #[test]
-fn gates_that_fall_are_told_from_gates_that_rise() {
+#[ignore = "long"]
+fn long_gates_that_fall_are_told_from_gates_that_rise() {
     let outside = solids::cylinder(Vec3::ZERO, Vec3::new(0.0, 0.0, 40.0), 20.0, 96);
     let inside = solids::cylinder(Vec3::new(0.0, 0.0, 3.0), Vec3::new(0.0, 0.0, 50.0), 17.0, 96);
     let cup = mouldbench::mesh::boolean::subtract(&outside, &[&inside]).expect("hollowed");

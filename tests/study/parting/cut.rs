@@ -170,7 +170,8 @@ fn plate_with_hole() -> Mesh {
 }
 
 #[test]
-fn solids_without_undercut_let_go_of_both_halves() {
+#[ignore = "long"]
+fn long_solids_without_undercut_let_go_of_both_halves() {
     let cube = solids::cuboid(Vec3::new(-20.0, -15.0, -10.0), Vec3::new(20.0, 15.0, 10.0));
     let oblique = Vec3::new(0.3, 0.5, 1.0).normalize();
     let tilted = Vec3::new(0.5, 0.0, 0.866).normalize();
@@ -217,7 +218,8 @@ fn an_undercut_is_met_on_the_way_and_only_there() {
 }
 
 #[test]
-fn a_line_that_runs_along_the_draw_is_led_out() {
+#[ignore = "long"]
+fn long_a_line_that_runs_along_the_draw_is_led_out() {
     let cube = solids::cuboid(Vec3::new(-20.0, -15.0, -10.0), Vec3::new(20.0, 15.0, 10.0));
     let fine = refine(&cube, 1.5, 40_000).mesh;
     // A step of eight millimetres straight down two walls.
@@ -232,7 +234,8 @@ fn a_line_that_runs_along_the_draw_is_led_out() {
 }
 
 #[test]
-fn a_notch_in_a_thin_wall_is_passed_on_its_own_side() {
+#[ignore = "long"]
+fn long_a_notch_in_a_thin_wall_is_passed_on_its_own_side() {
     // A wall two millimetres thick with a notch from below; the line climbs both sides of the notch along the draw, on the
     // sharp creases between wall and notch. A point led off such a crease lies behind the plane of one of its two faces.
     let plate = solids::cuboid(Vec3::new(-25.0, -1.0, 0.0), Vec3::new(25.0, 1.0, 30.0));
@@ -477,7 +480,8 @@ proptest! {
 
     /// A convex part with any draw in a block turned any way: the halves are whole and come apart.
     #[test]
-    fn any_draw_in_any_block(
+    #[ignore = "long"]
+    fn long_any_draw_in_any_block(
         w in direction(), x in -3.1f64..3.1, y in -1.5f64..1.5, z in -3.1f64..3.1, squash in 0.4f64..1.6, fine in 1u32..4,
     ) {
         let ball = solids::ball(Vec3::ZERO, 16.0, fine);

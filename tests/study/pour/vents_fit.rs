@@ -29,7 +29,8 @@ fn fin_and_tower() -> Mesh {
 /// The wall is the least width of the solid there: of a fin's top its width, of a corner the least edge, of a ball its
 /// diameter; whichever way it is turned.
 #[test]
-fn the_narrowest_wall_runs_any_way() {
+#[ignore = "long"]
+fn long_the_narrowest_wall_runs_any_way() {
     for turn in turns() {
         let wall = |mesh: &Mesh, at: DVec3| {
             let mesh = turned(mesh, turn);
@@ -53,7 +54,8 @@ fn the_narrowest_wall_runs_any_way() {
 }
 
 #[test]
-fn a_vent_on_a_fin_and_a_gate_on_a_rim_are_told() {
+#[ignore = "long"]
+fn long_a_vent_on_a_fin_and_a_gate_on_a_rim_are_told() {
     for turn in turns() {
         let job = Job::new(&fin_and_tower(), turn).vent(DVec3::new(5.5, 20.0, 25.0), DVec3::Z, 8.0);
         let mut job = job.vent(DVec3::new(40.0, 20.0, 30.0), DVec3::Z, 8.0);
@@ -72,7 +74,8 @@ fn a_vent_on_a_fin_and_a_gate_on_a_rim_are_told() {
 
 /// Each vent is as wide as its own wall takes: the tower's do not shrink for the fin.
 #[test]
-fn every_vent_has_its_own_width() {
+#[ignore = "long"]
+fn long_every_vent_has_its_own_width() {
     for turn in turns() {
         let mut job = Job::new(&fin_and_tower(), turn);
         let (places, reasons) = job.proposed();
@@ -106,7 +109,8 @@ fn every_vent_has_its_own_width() {
 /// A roof over a knob on a floor: no rod goes straight up from the knob. It is left out with its reason, the finding says
 /// so, and a vent that a person puts there is a Stop.
 #[test]
-fn no_vent_is_proposed_through_the_part() {
+#[ignore = "long"]
+fn long_no_vent_is_proposed_through_the_part() {
     let floor = boxed([0.0, 0.0, 0.0], [40.0, 30.0, 5.0]);
     let wall = boxed([0.0, 0.0, 0.0], [6.0, 30.0, 40.0]);
     let roof = boxed([0.0, 0.0, 34.0], [40.0, 30.0, 40.0]);
@@ -138,7 +142,8 @@ fn no_vent_is_proposed_through_the_part() {
 /// A level top of 20 × 20: beside one vent in its middle a lean of 2° shuts in 20·½·10²·tan 2° = 35 mm³ by hand, which leaves
 /// a bubble of 0.69 mm (35·500/101325 = 0.172 mm³), under the shop's 1 mm: one is enough; a stricter shop, or a shown top, wants more. A looser shop never wants more than a stricter one.
 #[test]
-fn vents_are_proposed_for_bubbles_that_matter() {
+#[ignore = "long"]
+fn long_vents_are_proposed_for_bubbles_that_matter() {
     let top = boxed([-10.0, -10.0, 0.0], [10.0, 10.0, 12.0]);
     let vents = |bubble: f64, shown: bool| {
         let mut job = Job::new(&top, turns()[1]).with_limits(|l| l.bubble_mm = bubble);
@@ -167,7 +172,8 @@ fn vents_are_proposed_for_bubbles_that_matter() {
 
 /// A plate's four vents stand on the corners of its shown top: each leaves its mark on it, whichever face is nearer.
 #[test]
-fn a_vent_on_an_edge_marks_every_face_that_it_reaches() {
+#[ignore = "long"]
+fn long_a_vent_on_an_edge_marks_every_face_that_it_reaches() {
     for turn in turns() {
         let mut job = Job::new(&boxed([0.0, 0.0, 0.0], [50.0, 40.0, 20.0]), turn);
         for (x, y) in [(0.0, 0.0), (50.0, 0.0), (0.0, 40.0), (50.0, 40.0)] {
@@ -186,7 +192,8 @@ fn a_vent_on_an_edge_marks_every_face_that_it_reaches() {
 
 /// What a wedge is said to save is what proposals save: counted by proposing as it stands and on the wedge.
 #[test]
-fn a_wedge_saves_the_vents_that_it_says() {
+#[ignore = "long"]
+fn long_a_wedge_saves_the_vents_that_it_says() {
     let mut dice = Dice(5);
     let mut field = solids::cuboid(Vec3::ZERO, Vec3::new(60.0, 40.0, 10.0));
     let stairs =
@@ -226,7 +233,8 @@ fn a_wedge_saves_the_vents_that_it_says() {
 
 /// Turned over, or on its side, the channels point down or lie; on a wedge they do not.
 #[test]
-fn a_block_turned_over_is_a_stop() {
+#[ignore = "long"]
+fn long_a_block_turned_over_is_a_stop() {
     for turn in turns() {
         let mut job = Job::new(&boxed([0.0, 0.0, 0.0], [50.0, 40.0, 20.0]), turn);
         job = job.vent(DVec3::new(10.0, 10.0, 20.0), DVec3::Z, 1.2).vent(DVec3::new(40.0, 10.0, 20.0), DVec3::Z, 1.2);

@@ -131,7 +131,8 @@ pub fn pin() -> Insert {
 /// A proposal takes the best of the very search that the map shows. Hung by any candidate and laid out as the window does it,
 /// no part runs into another, and neighbours keep the shop's least rubber.
 #[test]
-fn hung_by_any_candidate_no_part_runs_into_another() {
+#[ignore = "long"]
+fn long_hung_by_any_candidate_no_part_runs_into_another() {
     let mut job = unequal(DQuat::from_rotation_x(0.7));
     // As bare meshes are put: all in one place.
     job.plan.copy_part(0, job.plan.parts[0].pose);

@@ -48,7 +48,8 @@ fn measured(job: &Job, up: Vec3) -> Criteria {
 /// Alone, hung with its face down, the hole keeps 6·6·8 = 288 mm³ of air in the rubber; turned over none. In the soft block the
 /// plate covers it: no rubber comes there any way up. The block is that of 15 mm of part, what resin fills is 3 mm of plate.
 #[test]
-fn a_hole_that_the_other_shot_covers_keeps_no_air() {
+#[ignore = "long"]
+fn long_a_hole_that_the_other_shot_covers_keeps_no_air() {
     let alone = Job::new(&drilled());
     let down = measured(&alone, -Vec3::Z);
     assert_eq!(down.rubber_recesses, Some(1));
@@ -79,7 +80,8 @@ fn a_hole_that_the_other_shot_covers_keeps_no_air() {
 /// A hole through the soft plate is blind in what the rubber meets, since the hard part closes it: 6·6·3 = 108 mm³ with the
 /// plate down. Alone the plate has no recess. The same far away and turned: plate and hard part are moved together.
 #[test]
-fn a_hole_that_the_other_shot_closes_keeps_air() {
+#[ignore = "long"]
+fn long_a_hole_that_the_other_shot_closes_keeps_air() {
     let plain = solids::cuboid(Vec3::ZERO, Vec3::new(40.0, 30.0, 12.0));
     assert_eq!(measured(&Job::new(&pierced_lid()), -Vec3::Z).rubber_recesses, Some(0));
     let soft = Job::new(&pierced_lid()).other(&plain, Shot::Soft);
