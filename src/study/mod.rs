@@ -12,7 +12,7 @@
 //! - [`pour`]: flow path, reach, fill, let-up, which feed; feed and vents as they follow from facts
 //! - [`numbers`]: weights, hanging, box, size, casts, days, two shots, inserts held
 //! - [`ways_up`]: directions measured and weighed; the wedge
-//! - [`bench`]: the cache, all facts of a plan
+//! - [`mod@bench`]: the cache, all facts of a plan
 //! - [`findings`]: judgements, one file a rule
 //! - [`propose`]: whole plans and steps of them
 //! - [`report`]: the one record and its JSON

@@ -121,7 +121,7 @@ pub struct PartingFacts {
     /// Marks that are cut off from the rest of their half.
     pub cut_off: Vec<CutOff>,
     /// The facts of the opposite draw that these were told from, where the halves are named the other way than they are
-    /// computed (see [`turned`]).
+    /// computed (see [`turned`](crate::study::parting::turned)).
     pub told_from: Option<Arc<PartingFacts>>,
 }
 

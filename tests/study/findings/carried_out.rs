@@ -24,7 +24,7 @@ fn plan() -> Plan {
 /// The plan after it, which must be the plan before it with `change`.
 fn changes(remedy: &Remedy, change: impl FnOnce(&mut Plan)) {
     let (mut done, mut wanted) = (plan(), plan());
-    assert!(remedy.carry_out(&mut done, &Shop::bundled()), "{remedy:?} is an edit");
+    assert!(remedy.carry_out(&mut done, Shop::bundled()), "{remedy:?} is an edit");
     change(&mut wanted);
     assert_ne!(done, plan(), "{remedy:?} changes something");
     assert_eq!(done, wanted, "{remedy:?}");
@@ -52,7 +52,7 @@ fn a_remedy_changes_what_it_names() {
 #[test]
 fn the_first_vent_is_as_wide_as_the_shop_has_it() {
     let (shop, mut plan) = (Shop::bundled(), Plan::default());
-    assert!(Remedy::AddVent(spot(7.0)).carry_out(&mut plan, &shop));
+    assert!(Remedy::AddVent(spot(7.0)).carry_out(&mut plan, shop));
     assert_eq!((plan.vents[0].number, plan.vents[0].diameter_mm), (1, shop.limits.vent_mm));
 }
 
@@ -62,7 +62,7 @@ fn what_is_more_than_an_edit_changes_nothing() {
         [Remedy::ProposeVents, Remedy::ProposeFeed, Remedy::ProposeDraw, Remedy::LayOutSet, Remedy::LeadRound(2)];
     for remedy in more.into_iter().chain([Remedy::AddGate(spot(7.0)), Remedy::RemovePin(9), Remedy::LetGoOfLoop(9)]) {
         let mut after = plan();
-        let edit = remedy.carry_out(&mut after, &Shop::bundled());
+        let edit = remedy.carry_out(&mut after, Shop::bundled());
         assert_eq!(after, plan(), "{remedy:?}");
         assert_eq!(edit, matches!(remedy, Remedy::RemovePin(_) | Remedy::LetGoOfLoop(_)), "{remedy:?}");
     }

@@ -75,8 +75,7 @@ impl Job {
     }
 
     fn bench(&self) -> Shared {
-        let bench = Shared::on(self.folder.path(), Shop::bundled());
-        bench
+        Shared::on(self.folder.path(), Shop::bundled())
     }
 
     fn judged(&self) -> (Facts, Vec<Finding>) {
